@@ -1,0 +1,118 @@
+"""The typed view of knowledge/: crops and sources here, one lazily loaded room of tables per topic.
+
+A room is a model whose fields are tables. Each room module (bot/facts/<room>.py) defines its row
+models, one model holding them, and `FILES`, a map from field name to file under knowledge/.
+"""
+
+from __future__ import annotations
+
+from functools import cached_property
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from bot.facts.base import Source
+from bot.facts.crop import Crop
+from bot.facts.errors import Fault, KnowledgeError
+from bot.facts.loading import load
+from bot.facts.paths import shipped
+
+if TYPE_CHECKING:
+    from bot.facts.climate import ClimateFacts
+    from bot.facts.glossary import GlossaryFacts
+    from bot.facts.growing import GrowingFacts
+    from bot.facts.keeping import KeepingFacts
+    from bot.facts.preserving import PreservingFacts
+    from bot.facts.tending import TendingFacts
+
+
+def load_room(shape: Any, files: dict[str, str], root: Path) -> Any:
+    """Load every table of a room. Raises KnowledgeError with the faults of all its files."""
+    values: dict[str, Any] = {}
+    faults: list[Fault] = []
+    for field, file in files.items():
+        try:
+            values[field] = load(root / file, shape.model_fields[field].annotation, root)
+        except KnowledgeError as error:
+            faults += error.faults
+    if faults:
+        raise KnowledgeError(faults)
+    return shape.model_construct(**values)
+
+
+class Facts:
+    """All knowledge, read when first asked for. `root` is the folder knowledge/."""
+
+    def __init__(self, root: Path | None = None) -> None:
+        self.root = root or shipped("knowledge")
+
+    @cached_property
+    def crops(self) -> dict[str, Crop]:
+        """Return every crop by id."""
+        crops: dict[str, Crop] = {}
+        faults: list[Fault] = []
+        for path in sorted((self.root / "crops").glob("*.yaml")):
+            try:
+                crop = load(path, Crop, self.root)
+            except KnowledgeError as error:
+                faults += error.faults
+                continue
+            if crop.id != path.stem:
+                faults.append(Fault(f"crops/{path.name}", 1, "id", f"is {crop.id!r} but the file is {path.stem!r}"))
+            crops[crop.id] = crop
+        if faults:
+            raise KnowledgeError(faults)
+        return crops
+
+    @cached_property
+    def sources(self) -> dict[str, Source]:
+        """Return every publication by id."""
+        found: dict[str, Source] = {}
+        for path in sorted((self.root / "sources").glob("*.yaml")):
+            for source in load(path, list[Source], self.root):
+                found.setdefault(source.id, source)
+        return found
+
+    @cached_property
+    def climate(self) -> ClimateFacts:
+        """Return stations, places, covers, scales and weather rules."""
+        from bot.facts import climate
+
+        return load_room(climate.ClimateFacts, climate.FILES, self.root)  # type: ignore[no-any-return]
+
+    @cached_property
+    def growing(self) -> GrowingFacts:
+        """Return growing coefficients, rotation rules, groups and companions."""
+        from bot.facts import growing
+
+        return load_room(growing.GrowingFacts, growing.FILES, self.root)  # type: ignore[no-any-return]
+
+    @cached_property
+    def preserving(self) -> PreservingFacts:
+        """Return blanching, canning, pickling, drying and safety tables."""
+        from bot.facts import preserving
+
+        return load_room(preserving.PreservingFacts, preserving.FILES, self.root)  # type: ignore[no-any-return]
+
+    @cached_property
+    def keeping(self) -> KeepingFacts:
+        """Return ripening, perennial-year and use-up tables."""
+        from bot.facts import keeping
+
+        return load_room(keeping.KeepingFacts, keeping.FILES, self.root)  # type: ignore[no-any-return]
+
+    @cached_property
+    def tending(self) -> TendingFacts:
+        """Return pests, blight, soil, compost, watering, wildlife and job tables."""
+        from bot.facts import tending
+
+        return load_room(tending.TendingFacts, tending.FILES, self.root)  # type: ignore[no-any-return]
+
+    @cached_property
+    def glossary(self) -> GlossaryFacts:
+        """Return the trade words."""
+        from bot.facts import glossary
+
+        return load_room(glossary.GlossaryFacts, glossary.FILES, self.root)  # type: ignore[no-any-return]
+
+
+__all__ = ["Crop", "Facts", "Fault", "KnowledgeError", "Source", "load_room"]

@@ -1,0 +1,109 @@
+"""Read YAML and CSV files of knowledge into models, collecting every fault with its file and line."""
+
+from __future__ import annotations
+
+import csv
+from collections.abc import Hashable
+from pathlib import Path
+from typing import Any, TypeVar
+
+import yaml
+from pydantic import BaseModel, TypeAdapter, ValidationError
+
+from bot.facts.errors import Fault, KnowledgeError
+
+T = TypeVar("T")
+_BaseLoader: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
+
+
+class _StrictLoader(_BaseLoader):  # type: ignore[misc]
+    """The safe C loader, refusing duplicate and non-text keys: both hide mistakes in hand-kept files."""
+
+
+def _mapping(loader: Any, node: yaml.MappingNode) -> dict[str, Any]:
+    result: dict[str, Any] = {}
+    for key_node, value_node in node.value:
+        key: Hashable = loader.construct_object(key_node, deep=True)
+        if not isinstance(key, str):
+            raise yaml.constructor.ConstructorError(
+                None, None, f"the key {key!r} is not text: put it in quotes", key_node.start_mark)
+        if key in result:
+            raise yaml.constructor.ConstructorError(
+                None, None, f"the key {key!r} stands twice", key_node.start_mark)
+        result[key] = loader.construct_object(value_node, deep=True)
+    return result
+
+
+_StrictLoader.add_constructor(yaml.resolver.BaseResolver.DEFAULT_MAPPING_TAG, _mapping)
+
+
+def read_yaml(path: Path, root: Path) -> Any:
+    """Return the plain value of a YAML file. Raises KnowledgeError naming file and line."""
+    name = _name(path, root)
+    try:
+        text = path.read_text(encoding="utf-8")
+    except (OSError, UnicodeDecodeError) as error:
+        raise KnowledgeError([Fault(name, 0, "", f"cannot be read: {error}")]) from None
+    try:
+        return yaml.load(text, Loader=_StrictLoader)  # noqa: S506 (a SafeLoader subclass)
+    except yaml.YAMLError as error:
+        mark = getattr(error, "problem_mark", None)
+        line = mark.line + 1 if mark else 0
+        problem = getattr(error, "problem", None) or str(error)
+        raise KnowledgeError([Fault(name, line, "", f"not valid YAML: {problem}")]) from None
+
+
+def load(path: Path, shape: type[T] | Any, root: Path) -> T:
+    """Load one YAML file (or a CSV, as a list of rows) as `shape`: a model, or list[Model], or dict[str, Model]."""
+    value = _read_csv(path) if path.suffix == ".csv" else read_yaml(path, root)
+    try:
+        return TypeAdapter(shape).validate_python(value)  # type: ignore[no-any-return]
+    except ValidationError as error:
+        raise KnowledgeError(_faults(error, path, root)) from None
+
+
+def _read_csv(path: Path) -> list[dict[str, str | None]]:
+    with path.open(encoding="utf-8", newline="") as handle:
+        return [{k: (v if v != "" else None) for k, v in row.items()} for row in csv.DictReader(handle)]
+
+
+def _faults(error: ValidationError, path: Path, root: Path) -> list[Fault]:
+    faults = []
+    tree = yaml.compose(path.read_text(encoding="utf-8"), Loader=yaml.SafeLoader) if path.suffix != ".csv" else None
+    for item in error.errors(include_url=False):
+        line = _line_of(tree, item["loc"]) if tree is not None else _csv_line(item["loc"])
+        field = ".".join(str(part) for part in item["loc"])
+        got = item.get("input")
+        shown = "" if isinstance(got, dict | list | BaseModel) or item["type"] == "missing" else f" (found {got!r})"
+        faults.append(Fault(_name(path, root), line, field, item["msg"] + shown))
+    return faults
+
+
+def _line_of(node: Any, location: tuple[int | str, ...]) -> int:
+    """Find the line of the deepest part of `location` that the file has."""
+    line: int = node.start_mark.line + 1
+    for part in location:
+        if isinstance(node, yaml.MappingNode):
+            for key, value in node.value:
+                if key.value == str(part):
+                    line, node = key.start_mark.line + 1, value
+                    break
+            else:
+                break
+        elif isinstance(node, yaml.SequenceNode) and isinstance(part, int) and part < len(node.value):
+            node = node.value[part]
+            line = node.start_mark.line + 1
+        else:
+            continue
+    return line
+
+
+def _csv_line(location: tuple[int | str, ...]) -> int:
+    return location[0] + 2 if location and isinstance(location[0], int) else 0
+
+
+def _name(path: Path, root: Path) -> str:
+    try:
+        return path.relative_to(root).as_posix()
+    except ValueError:
+        return path.name

@@ -1,0 +1,1 @@
+"""The plot record: events, the state folded from them, and the store."""
