@@ -43,27 +43,37 @@ class Germination(Sourced):
 class Anchor(Shape):
     """A moment in the year as a rule. Given figures are all met: the latest of them opens, the earliest closes.
 
-    Weeks are relative to the 50 % frost date (negative = before). Soil and mean air in °C, day length in hours
-    (crossed rising for an opening in spring, falling in autumn as `season` says).
+    Weeks are relative to the 50 % frost date (negative = before) or to the moment named. Soil, mean air and night
+    in °C and day length in hours are crossed rising by an opening and falling by a closing; `warms_past_c` is always
+    the mean air crossed rising in spring, `cools_to_c` always crossed falling after midsummer. The `ready_` figures
+    close a sowing: the crop must have had its whole warmth by that many weeks after the moment.
     """
 
     last_frost_weeks: float | None = None
     first_frost_weeks: float | None = None
     soil_c: float | None = None
     mean_c: float | None = None
+    night_c: float | None = None
+    warms_past_c: float | None = None
+    cools_to_c: float | None = None
     day_hours: float | None = None
     ten_hours_weeks: float | None = None  # relative to the autumn day the day length falls under 10 h
     midsummer_weeks: float | None = None  # relative to the summer solstice
     midwinter_weeks: float | None = None  # relative to the winter solstice
+    ready_first_frost_weeks: float | None = None
+    ready_dark_weeks: float | None = None
 
 
 class SowingRule(Sourced):
-    """One way to start the crop: from when to when, under what, and when raised plants go out."""
+    """One way to start the crop: from when to when, under what, and when raised plants go out.
+
+    Without `opens` and `closes` a raised plant is sown its seedling weeks before it may go out.
+    """
 
     method: Method
     cover: Cover = "none"  # where it is sown or planted
-    opens: Anchor
-    closes: Anchor
+    opens: Anchor | None = None
+    closes: Anchor | None = None
     plant_out_opens: Anchor | None = None
     plant_out_closes: Anchor | None = None
     grows_on_under: Cover = "none"  # where it then stands to crop
@@ -110,6 +120,12 @@ class Growth(Sourced):
     life_cycle: Literal["annual", "biennial", "perennial", "shrub", "tree"] = "annual"
     stands_winter: bool = False  # crops through or after winter
     bolts_after_winter: bool = False
+    need_c_days: Span | None = None  # °C days above base to first harvest, worked out from days and reference warmth
+    need_from: Literal["sowing", "transplant", "planting"] | None = None
+    leaves_c_days: Span | None = None  # °C days above base to a first leaf picking
+    crops_from: Anchor | None = None  # never picked before this moment (spears, spring hearts)
+    crops_until: Anchor | None = None  # an overwintered crop bolts or is spent by this moment
+    first_crop_years: float | None = None  # perennials: years from planting to the first real picking
 
 
 class HardinessState(Sourced):
