@@ -161,6 +161,9 @@ class Plot:
     last_message: str | None = None  # message id of the newest live record, for undo
     people: tuple[str, ...] = ()
     extra: dict[str, Any] = field(default_factory=dict)
+    harvests: tuple[Harvest, ...] = ()  # every picking, also of crops whose planting was never recorded
+    written: tuple[Event, ...] = ()  # live events as first written, corrections among them: what undo can take back
+    last_seq: int = 0  # the seq of the newest event, live or not
 
     def standing(self, bed: str | None = None, crop: str | None = None) -> tuple[Planting, ...]:
         """Return plantings not cleared, of one bed and/or crop when given."""
