@@ -100,6 +100,7 @@ class Spacing(Sourced):
     seeds_per_metre: float | None = None
     seeds_per_station: float | None = None
     seeds_per_g: float | None = None
+    broadcast_g_per_m2: Span | None = None  # for crops sown over the whole ground
     us_in_row_in: str | None = None  # as US guides print it
     us_between_rows_in: str | None = None
 
@@ -110,6 +111,8 @@ class Growth(Sourced):
     base_c: float | None = None
     ceiling_c: float | None = None
     best_c: Span | None = None
+    grows_between_c: Span | None = None  # coldest and warmest at which it still grows
+    degree_days_of: str | None = None  # what degree_days were counted between
     degree_days: Span | None = None  # °C days above base, published
     days_to_maturity: Span | None = None
     counted_from: Literal["sowing", "transplant", "planting"] | None = None
@@ -120,6 +123,7 @@ class Growth(Sourced):
     life_cycle: Literal["annual", "biennial", "perennial", "shrub", "tree"] = "annual"
     stands_winter: bool = False  # crops through or after winter
     bolts_after_winter: bool = False
+    time_in_ground: str | None = None  # green manures: from sowing to digging in
     need_c_days: Span | None = None  # °C days above base to first harvest, worked out from days and reference warmth
     need_from: Literal["sowing", "transplant", "planting"] | None = None
     leaves_c_days: Span | None = None  # °C days above base to a first leaf picking
@@ -157,6 +161,10 @@ class Yield(Sourced):
     kg_per_m2: Span | None = None
     plants_per_person: Span | None = None
     row_m_per_person: Span | None = None
+    store_plants_per_person: Span | None = None  # as many again, to freeze, bottle or store
+    store_row_m_per_person: Span | None = None
+    family_of_four_kg: float | None = None  # weighed in one year on a demonstration plot for four
+    as_printed: str | None = None
 
 
 class HarvestSign(Sourced):
@@ -180,9 +188,10 @@ class Storage(Sourced):
     humidity_pct: Span | None = None
     weeks: Span | None = None
     curing_temp_c: Span | None = None
+    curing_humidity_pct: Span | None = None
     curing_days: Span | None = None
-    ethylene_gives: str | None = None
-    ethylene_feels: str | None = None
+    ethylene_gives: Literal["none", "very-low", "low", "medium", "high", "very-high"] | None = None
+    ethylene_feels: Literal["none", "very-low", "low", "medium", "high", "very-high"] | None = None
     chill_below_c: float | None = None
     freezes_c: float | None = None
     home_method: str | None = None
@@ -192,11 +201,16 @@ class Storage(Sourced):
 class SeedSaving(Sourced):
     """How seed is kept true and taken. Distances in metres."""
 
-    pollination: str | None = None
+    species: str | None = None  # crosses are within a species
+    life_cycle: str | None = None
+    pollination: Literal["self", "self-insect", "insect", "wind", "vegetative"] | None = None
     isolation_home_m: Span | None = None
     isolation_strict_m: Span | None = None
+    isolation_certified_m: Span | None = None  # what seed law asks of growers
+    isolation_printed: str | None = None
     plants_min: Span | None = None
     plants_for_variety: Span | None = None
+    plants_to_last: Span | None = None  # to keep a variety's breadth for good
     crosses_with: str | None = None
     overwinter: str | None = None
     when_ripe: str | None = None
@@ -211,7 +225,10 @@ class SeedLife(Sourced):
 
     years: Span | None = None
     germination_min_pct: float | None = None
+    germination_kind: str | None = None  # the kind the rule names, where the crop stands under another
     seeds_per_g: float | None = None
+    sealed_moisture_max_pct: float | None = None
+    other_years: str | None = None
     rule: str | None = None
 
 
@@ -226,6 +243,7 @@ class Feeding(Sourced):
 class Water(Sourced):
     """Crop coefficients (FAO-56), rooting depth (m), allowed depletion, and when it matters most."""
 
+    table_entry: str | None = None  # the row of the published table, where it is a group's
     kc_ini: float | None = None
     kc_mid: float | None = None
     kc_end: float | None = None
@@ -233,7 +251,7 @@ class Water(Sourced):
     depletion: float | None = None
     critical_stage: str | None = None
     litres_per_m2_week: Span | None = None
-    need: Literal["low", "medium", "high"] | None = None
+    need: Literal["low", "medium", "high", "very-high"] | None = None
 
 
 class CropEnd(Sourced):
@@ -243,6 +261,7 @@ class CropEnd(Sourced):
     tops: str | None = None
     roots: str | None = None
     if_diseased: str | None = None
+    save_seed: str | None = None
     follow_with: str | None = None
 
 
@@ -264,6 +283,7 @@ class Crop(Shape):
     use: list[Literal["vegetable", "salad", "herb", "fruit", "green-manure", "edible-flower"]]
     names: list[Name] = Field(min_length=1)
     misspellings: list[str] = Field(default_factory=list)
+    misheard: list[str] = Field(default_factory=list)  # real words that dictation or autocorrect puts for the name
     like: Id | None = None  # the crop whose blocks this one shares where it has none of its own
     family: Family
     germination: Germination | None = None
@@ -289,7 +309,5 @@ class Crop(Shape):
         """Return the name a gardener of these words (gb or us) uses, singular or plural."""
         region = {"gb": "GB", "us": "US"}.get(words, "GB")
         standard = [n for n in self.names if n.kind == "standard"] or self.names
-        best = next((n for n in standard if region in n.regions), None) or next(
-            (n for n in standard if not n.regions), standard[0]
-        )
+        best = next((n for n in standard if region in n.regions or not n.regions), standard[0])
         return (best.plural or best.name) if plural else best.name
