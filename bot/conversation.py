@@ -1,0 +1,217 @@
+"""One turn of talk: a message in, replies and events out, with what the next turn needs to remember.
+
+Pure: the plot, facts, season, day and memory come in, a `Turn` goes out. The caller records
+`Turn.events`, stores `Turn.memory` and sends `Turn.replies` in one transaction.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field, replace
+from datetime import date, datetime
+from typing import TYPE_CHECKING, Any, Protocol
+
+from bot.handlers import handler_for
+from bot.handlers.context import Context, Memory
+from bot.plot.events import Event, NewEvent
+from bot.plot.state import Plot, fold
+from bot.reply import Reply, plain_text
+from bot.request import Request
+from bot.wording import Wording
+
+if TYPE_CHECKING:
+    from bot.facts import Facts
+    from bot.season import Season
+    from bot.understanding import PlotNames, Reading
+
+#: Requests kept for follow-ups; older ones have faded.
+REMEMBERED = 6
+
+
+class Reader(Protocol):
+    """What turns words into requests."""
+
+    def read(self, text: str, names: PlotNames, memory: Memory, today: date, place_region: str = "GB") -> Reading:
+        """Understand one message."""
+        ...
+
+
+@dataclass(frozen=True)
+class Turn:
+    """What one message led to. `events` are in order and not yet recorded."""
+
+    message: str
+    requests: tuple[Request, ...]
+    replies: tuple[Reply, ...]
+    memory: Memory
+    events: tuple[NewEvent, ...] = ()
+    explain: tuple[str, ...] = ()
+    data: dict[str, Any] = field(default_factory=dict)
+
+    @property
+    def headline(self) -> str:
+        """Return the first answer's first line."""
+        return self.replies[0].headline
+
+    @property
+    def text(self) -> str:
+        """Return everything that is said, as plain text."""
+        return "\n\n".join(plain_text(reply) for reply in self.replies)
+
+    def as_json(self, conversation: int, number: int) -> dict[str, Any]:
+        """Return the object `riddle ask --json` prints for this turn."""
+        merged = merge(self.replies)
+        return {
+            "conversation": conversation,
+            "turn": number,
+            "message": self.message,
+            "requests": [request.as_json() for request in self.requests],
+            "headline": self.headline,
+            "text": self.text,
+            "cautions": list(merged.cautions),
+            "sources": list(merged.sources),
+            "working": list(merged.working),
+            "choices": [choice.label for choice in merged.choices],
+            "picture": str(merged.picture) if merged.picture else None,
+            "recorded": [event.as_json() for event in self.events],
+            "data": merged.data,
+        }
+
+
+@dataclass(frozen=True)
+class House:
+    """What every turn needs and no turn changes: facts, the reader, and how to get a season for a plot."""
+
+    facts: Facts
+    reader: Reader
+    season_of: Callable[[Plot], Season | None]
+    alarm: Callable[[str], Reply | None]
+
+
+@dataclass(frozen=True)
+class Moment:
+    """Who speaks, when, and under which message id their records are kept. `today` is the plot's local day."""
+
+    author: str
+    now: datetime
+    today: date
+    message: str = ""
+
+
+def take_turn(house: House, plot: Plot, raw: Sequence[Event], memory: Memory, text: str, moment: Moment,
+              given: tuple[Request, ...] = ()) -> Turn:
+    """Answer one message.
+
+    `raw` holds all recorded events of the plot (undone ones too), so that the second statement of a
+    message sees what the first one recorded. `given` requests (a shared location) need no reading.
+    """
+    if given:
+        return _answer(house, plot, raw, memory, text, moment, given)
+    alarm = house.alarm(text)
+    if alarm is not None:
+        request = Request("none", text=text, flags=frozenset({"alarm"}))
+        return Turn(text, (request,), (alarm,), _remember(memory, (request,), (alarm,), moment.now))
+    reading = house.reader.read(text, plot_names(plot), memory, moment.today, _region(plot))
+    if reading.asked is not None:
+        asked = (reading.asked,)
+        return Turn(text, reading.requests, asked, _remember(memory, reading.requests, asked, moment.now),
+                    explain=tuple(reading.explain))
+    return _answer(house, plot, raw, memory, text, moment, reading.requests, tuple(reading.explain))
+
+
+def take_photo(house: House, plot: Plot, raw: Sequence[Event], memory: Memory, caption: str, file_id: str,
+               moment: Moment) -> Turn:
+    """Keep a photo against the bed or crop its caption names, and answer what else the caption says."""
+    if not caption.strip():
+        reply = Reply("Send the photo again with a caption naming the bed or the crop, and I'll keep it there.")
+        return Turn("", (), (reply,), _remember(memory, (), (reply,), moment.now))
+    turn = take_turn(house, plot, raw, memory, caption, moment)
+    crop = next((r.crop for r in turn.requests if r.crop), None)
+    bed = next((r.bed for r in turn.requests if r.bed), None)
+    event = NewEvent("photo", moment.today, crop=crop, bed=bed, words=caption, data={"file_id": file_id})
+    say = Wording(plot.settings.units, plot.settings.wording, house.facts)
+    where = plot.beds[bed].name if bed in plot.beds else say.crop(crop) if crop else "the plot's notes"
+    kept = f"Photo kept with {where}."
+    # A caption that is no question or statement of its own ("the arch bed") needs only the one line.
+    spoken = any(r.intent not in ("none", "plot", "crop_info") for r in turn.requests)
+    replies = (*turn.replies, Reply(kept)) if spoken else (Reply(kept),)
+    return replace(turn, replies=replies, events=(*turn.events, event))
+
+
+def _answer(house: House, plot: Plot, raw: Sequence[Event], memory: Memory, text: str, moment: Moment,
+            requests: Sequence[Request], explain: tuple[str, ...] = ()) -> Turn:
+    replies: list[Reply] = []
+    events: list[NewEvent] = []
+    live, so_far = plot, list(raw)
+    for request in requests:
+        context = Context(
+            plot=live, facts=house.facts, season=house.season_of(live), today=moment.today, now=moment.now,
+            author=moment.author, say=Wording(live.settings.units, live.settings.wording, house.facts), memory=memory,
+        )
+        reply = handler_for(request.intent)(request, context)
+        replies.append(reply)
+        if reply.events:
+            events += reply.events
+            so_far += [_provisional(event, len(so_far) + i + 1, moment) for i, event in enumerate(reply.events)]
+            live = fold(plot.id, tuple(so_far))
+    return Turn(text, tuple(requests), tuple(replies), _remember(memory, requests, replies, moment.now),
+                tuple(events), explain)
+
+
+def _region(plot: Plot) -> str:
+    return "US" if plot.settings.wording == "us" else "GB"
+
+
+def plot_names(plot: Plot) -> PlotNames:
+    """Return the names a message to this plot may use."""
+    from bot.understanding import PlotNames
+
+    return PlotNames(
+        beds={bed.id: (bed.name, *bed.nicknames) for bed in plot.beds.values()},
+        standing=tuple(dict.fromkeys(p.crop for p in plot.plantings if p.standing)),
+        people=plot.people,
+    )
+
+
+def merge(replies: Sequence[Reply]) -> Reply:
+    """Join the replies of one message into one, for follow-ups, `--json` and remembering."""
+    first = replies[0]
+    if len(replies) == 1:
+        return first
+    data: dict[str, Any] = {}
+    for reply in replies:
+        data |= reply.data
+    return first.with_(
+        cautions=_chain(r.cautions for r in replies),
+        working=_chain(r.working for r in replies),
+        more=_chain(r.more for r in replies),
+        sources=_chain(r.sources for r in replies),
+        choices=tuple(dict.fromkeys(c for r in replies for c in r.choices)),
+        picture=next((r.picture for r in replies if r.picture), None),
+        events=tuple(e for r in replies for e in r.events),
+        waiting=next((r.waiting for r in replies if r.waiting), None),
+        wants=next((r.wants for r in replies if r.wants), None),
+        data=data,
+    )
+
+
+def _chain(parts: Any) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(item for part in parts for item in part))
+
+
+def _provisional(event: NewEvent, seq: int, moment: Moment) -> Event:
+    return Event(event.kind, event.day, event.crop, event.variety, event.bed, event.amount, event.unit, event.words,
+                 event.refs, event.data, seq=seq, at=moment.now, author=moment.author, message=moment.message)
+
+
+def _remember(memory: Memory, requests: Sequence[Request], replies: Sequence[Reply], now: datetime) -> Memory:
+    """Keep the last requests and the last answer. "why?" and "more" speak of the answer before them, so they leave it."""
+    merged = merge(replies)
+    kept = memory.reply if requests and requests[-1].intent == "why" and memory.reply else merged
+    spoken = [r for r in requests if r.intent not in ("why", "thanks", "greeting", "none")]
+    return Memory(
+        requests=(*memory.requests, *spoken)[-REMEMBERED:],
+        reply=replace(kept, events=(), picture=None, files=()),
+        shown=tuple(choice.says for choice in merged.choices),
+        at=now,
+    )
