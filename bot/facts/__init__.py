@@ -19,6 +19,7 @@ from bot.facts.paths import shipped
 if TYPE_CHECKING:
     from bot.facts.climate import ClimateFacts
     from bot.facts.glossary import GlossaryFacts
+    from bot.facts.groups import GroupFacts
     from bot.facts.growing import GrowingFacts
     from bot.facts.keeping import KeepingFacts
     from bot.facts.preserving import PreservingFacts
@@ -78,6 +79,13 @@ class Facts:
         from bot.facts import climate
 
         return load_room(climate.ClimateFacts, climate.FILES, self.root)  # type: ignore[no-any-return]
+
+    @cached_property
+    def groups(self) -> GroupFacts:
+        """Return the words that stand for several crops."""
+        from bot.facts import groups
+
+        return load_room(groups.GroupFacts, groups.FILES, self.root)  # type: ignore[no-any-return]
 
     @cached_property
     def growing(self) -> GrowingFacts:
