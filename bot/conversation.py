@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Any, Protocol
 from bot.handlers import handler_for
 from bot.handlers.context import Context, Memory
 from bot.plot.events import Event, NewEvent
-from bot.plot.state import Plot, fold
+from bot.plot.state import Plot
 from bot.reply import Reply, plain_text
 from bot.request import Request
 from bot.wording import Wording
@@ -88,6 +88,10 @@ class House:
     alarm: Callable[[str], Reply | None]
 
 
+#: Folds provisional events on top of what is recorded.
+Preview = Callable[[Sequence[Event]], Plot]
+
+
 @dataclass(frozen=True)
 class Moment:
     """Who speaks, when, and under which message id their records are kept. `today` is the plot's local day."""
@@ -98,15 +102,15 @@ class Moment:
     message: str = ""
 
 
-def take_turn(house: House, plot: Plot, raw: Sequence[Event], memory: Memory, text: str, moment: Moment,
+def take_turn(house: House, plot: Plot, preview: Preview, memory: Memory, text: str, moment: Moment,
               given: tuple[Request, ...] = ()) -> Turn:
     """Answer one message.
 
-    `raw` holds all recorded events of the plot (undone ones too), so that the second statement of a
-    message sees what the first one recorded. `given` requests (a shared location) need no reading.
+    `preview` folds events not yet recorded on top of the plot, so that the second statement of a
+    message sees what the first one wrote. `given` requests (a shared location) need no reading.
     """
     if given:
-        return _answer(house, plot, raw, memory, text, moment, given)
+        return _answer(house, plot, preview, memory, text, moment, given)
     alarm = house.alarm(text)
     if alarm is not None:
         request = Request("none", text=text, flags=frozenset({"alarm"}))
@@ -116,16 +120,16 @@ def take_turn(house: House, plot: Plot, raw: Sequence[Event], memory: Memory, te
         asked = (reading.asked,)
         return Turn(text, reading.requests, asked, _remember(memory, reading.requests, asked, moment.now),
                     explain=tuple(reading.explain))
-    return _answer(house, plot, raw, memory, text, moment, reading.requests, tuple(reading.explain))
+    return _answer(house, plot, preview, memory, text, moment, reading.requests, tuple(reading.explain))
 
 
-def take_photo(house: House, plot: Plot, raw: Sequence[Event], memory: Memory, caption: str, file_id: str,
+def take_photo(house: House, plot: Plot, preview: Preview, memory: Memory, caption: str, file_id: str,
                moment: Moment) -> Turn:
     """Keep a photo against the bed or crop its caption names, and answer what else the caption says."""
     if not caption.strip():
         reply = Reply("Send the photo again with a caption naming the bed or the crop, and I'll keep it there.")
         return Turn("", (), (reply,), _remember(memory, (), (reply,), moment.now))
-    turn = take_turn(house, plot, raw, memory, caption, moment)
+    turn = take_turn(house, plot, preview, memory, caption, moment)
     crop = next((r.crop for r in turn.requests if r.crop), None)
     bed = next((r.bed for r in turn.requests if r.bed), None)
     event = NewEvent("photo", moment.today, crop=crop, bed=bed, words=caption, data={"file_id": file_id})
@@ -138,11 +142,11 @@ def take_photo(house: House, plot: Plot, raw: Sequence[Event], memory: Memory, c
     return replace(turn, replies=replies, events=(*turn.events, event))
 
 
-def _answer(house: House, plot: Plot, raw: Sequence[Event], memory: Memory, text: str, moment: Moment,
+def _answer(house: House, plot: Plot, preview: Preview, memory: Memory, text: str, moment: Moment,
             requests: Sequence[Request], explain: tuple[str, ...] = ()) -> Turn:
     replies: list[Reply] = []
     events: list[NewEvent] = []
-    live, so_far = plot, list(raw)
+    live = plot
     for request in requests:
         context = Context(
             plot=live, facts=house.facts, season=house.season_of(live), today=moment.today, now=moment.now,
@@ -152,8 +156,7 @@ def _answer(house: House, plot: Plot, raw: Sequence[Event], memory: Memory, text
         replies.append(reply)
         if reply.events:
             events += reply.events
-            so_far += [_provisional(event, len(so_far) + i + 1, moment) for i, event in enumerate(reply.events)]
-            live = fold(plot.id, tuple(so_far))
+            live = preview([_provisional(event, plot.last_seq + n, moment) for n, event in enumerate(events, 1)])
     return Turn(text, tuple(requests), tuple(replies), _remember(memory, requests, replies, moment.now),
                 tuple(events), explain)
 
@@ -188,6 +191,8 @@ def merge(replies: Sequence[Reply]) -> Reply:
         sources=_chain(r.sources for r in replies),
         choices=tuple(dict.fromkeys(c for r in replies for c in r.choices)),
         picture=next((r.picture for r in replies if r.picture), None),
+        draw=next((r.draw for r in replies if r.draw), None),
+        effects=_chain(r.effects for r in replies),
         events=tuple(e for r in replies for e in r.events),
         waiting=next((r.waiting for r in replies if r.waiting), None),
         wants=next((r.wants for r in replies if r.wants), None),
@@ -211,7 +216,7 @@ def _remember(memory: Memory, requests: Sequence[Request], replies: Sequence[Rep
     spoken = [r for r in requests if r.intent not in ("why", "thanks", "greeting", "none")]
     return Memory(
         requests=(*memory.requests, *spoken)[-REMEMBERED:],
-        reply=replace(kept, events=(), picture=None, files=()),
+        reply=replace(kept, events=(), picture=None, files=(), draw=None, effects=()),
         shown=tuple(choice.says for choice in merged.choices),
         at=now,
     )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any
@@ -35,7 +35,9 @@ class Reply:
     `more` what waits behind "more", `working` the numbers behind "why?". `sources` are source
     ids. `events` are to be recorded when the turn commits. `waiting` is a request that lacks one
     thing (`wants`: crop, bed, quantity, when, place, jar, choice …), to be completed by the next message.
-    `data` holds the figures for scripts, SI units.
+    `data` holds the figures for scripts, SI units. `draw` makes a picture (PNG bytes) when the channel
+    can show one. `effects` are what the caller must do besides recording: "erase" (delete the plot),
+    "export" (hand over the record), "invite" (make an invitation code and say it).
     """
 
     headline: str
@@ -51,6 +53,8 @@ class Reply:
     events: tuple[NewEvent, ...] = ()
     waiting: Request | None = None
     wants: str | None = None
+    effects: tuple[str, ...] = ()
+    draw: Callable[[], bytes] | None = None
     data: dict[str, Any] = field(default_factory=dict)
 
     def with_(self, **changes: Any) -> Reply:

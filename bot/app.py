@@ -1,0 +1,240 @@
+"""Settings in, one assembled Bot out. Everything that touches the world (clock, record, forecast) meets here."""
+
+from __future__ import annotations
+
+import getpass
+import shutil
+import tempfile
+import uuid
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from dataclasses import replace
+from datetime import UTC, date, datetime, time
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from bot.clock import Clock, local, system_clock
+from bot.conversation import House, Moment, Turn, take_photo, take_turn
+from bot.facts import Facts, KnowledgeError
+from bot.handlers.context import Memory
+from bot.plot.errors import RecordError
+from bot.plot.events import Event
+from bot.plot.state import Plot, PlotPlace, fold
+from bot.plot.store import Store
+from bot.plot.store import Turn as Transaction
+from bot.remembering import from_plain, to_plain
+from bot.request import Request
+from bot.seasons import Seasons
+from bot.settings import Settings, load_settings
+
+if TYPE_CHECKING:
+    from bot.season import Season
+
+#: Errors whose message is one line for the person at the command line.
+USER_ERRORS = (KnowledgeError, RecordError, FileNotFoundError, PermissionError)
+HOME = "home"
+DEMO = "demo"
+
+
+class Bot:
+    """One installation at work: reads messages, answers them, writes down what they tell.
+
+    `today` fixes the day; `place` and `units` stand in for the plot's own without being recorded.
+    """
+
+    def __init__(self, settings: Settings, facts: Facts, store: Store, *, plot_id: str = HOME,
+                 clock: Clock = system_clock, today: date | None = None,
+                 place: PlotPlace | None = None, units: str | None = None) -> None:
+        from bot.preserving.alarm import alarm
+        from bot.understanding import Understander
+
+        self.settings = settings
+        self.facts = facts
+        self.store = store
+        self.plot_id = plot_id
+        self.person = _login_name()
+        self._clock = clock
+        self._today = today
+        self._place = place
+        self._units = units
+        self.seasons = Seasons(facts, settings, store)
+        self.house = House(facts, Understander(facts), self._season, alarm)
+
+    # --- talk -----------------------------------------------------------------------------------------------------
+
+    def turn(self, text: str, *, person: str | None = None) -> Turn:
+        """Answer one message of the person at the terminal, and record what it tells."""
+        person = person or self.person
+        now = self.now(self.store.plot(self.plot_id))
+        try:
+            with self.store.turn(self.plot_id, now) as transaction:
+                return self.within(transaction, text, person=person, now=now, message=f"terminal:{uuid.uuid4().hex}")
+        except RecordError as error:
+            return _record_trouble(text, error)
+
+    def within(self, transaction: Transaction, text: str, *, person: str, now: datetime, message: str,
+               file_id: str | None = None, given: tuple[Request, ...] = (), author: str | None = None) -> Turn:
+        """Answer one message inside a transaction, which then holds its records and the person's memory.
+
+        The caller adds replies to the outbox of the same transaction, or shows them itself.
+        """
+        self._set_up(transaction, now)
+        plot = self._dressed(transaction.plot)
+        moment = Moment(author or person, now, self._day(plot, now), message)
+        memory = from_plain(transaction.recall(person))
+
+        def preview(events: Sequence[Event]) -> Plot:
+            return self._dressed(fold(plot.id, (*self.store.events(plot.id), *transaction.appended, *events)))
+
+        if file_id is not None:
+            turn = take_photo(self.house, plot, preview, memory, text, file_id, moment)
+        else:
+            turn = take_turn(self.house, plot, preview, memory, text, moment, given)
+        effects = {effect for reply in turn.replies for effect in reply.effects}
+        if "erase" in effects:
+            transaction.erase()
+            return turn
+        transaction.append(turn.events, moment.author, message, now)
+        transaction.remember(person, to_plain(turn.memory))
+        return turn
+
+    def look(self) -> tuple[Plot, tuple[Event, ...], Memory]:
+        """Return the plot, its events and an empty memory, for completion and measuring."""
+        return self._dressed(self.store.plot(self.plot_id)), self.store.events(self.plot_id), Memory()
+
+    def begin_conversation(self, person: str) -> None:
+        """Forget what a person's last conversation was about."""
+        now = self.now(self.store.plot(self.plot_id))
+        with self.store.turn(self.plot_id, now) as transaction:
+            transaction.remember(person, {})
+
+    def summary(self) -> Turn:
+        """Return this week's summary of the plot; it records nothing."""
+        plot = self._dressed(self.store.plot(self.plot_id))
+        now = self.now(plot)
+        moment = Moment(self.person, now, self._day(plot, now), "summary")
+        given = (Request("summary", text="summary"),)
+        return take_turn(self.house, plot, lambda events: plot, Memory(), "summary", moment, given)
+
+    def completions(self) -> list[str]:
+        """Return crop and bed names for the terminal to complete."""
+        plot, _, _ = self.look()
+        beds = [name for bed in plot.beds.values() for name in (bed.name, *bed.nicknames)]
+        crops = [name for crop in self.facts.crops.values() for name in
+                 (crop.said("gb"), crop.said("gb", plural=True), crop.said("us"), crop.said("us", plural=True))]
+        return sorted(set(beds + crops), key=str.lower)
+
+    def rung_timers(self) -> list[str]:
+        """Return a line for each kitchen timer that has come due, and record that it rang."""
+        from bot.preserving.timers import due_timers
+
+        plot = self.store.plot(self.plot_id)
+        now = self.now(plot) if self._today is None else datetime.now(UTC)
+        due = due_timers(plot, now)
+        if not due:
+            return []
+        with self.store.turn(self.plot_id, now) as transaction:
+            due = due_timers(transaction.plot, now)
+            for timer in due:
+                transaction.append([timer.rung(self._day(plot, now))], "riddle", f"timer:{timer.seq}", now)
+        return [timer.says for timer in due]
+
+    # --- the record as files --------------------------------------------------------------------------------------
+
+    def export(self, folder: Path) -> list[Path]:
+        """Write the whole record into a folder; return the files. Raises RecordError."""
+        return self.export_plot(self.plot_id, folder)
+
+    def export_plot(self, plot_id: str, folder: Path) -> list[Path]:
+        """Write one plot's whole record into a folder; return the files. Raises RecordError."""
+        from bot.plot.export import write_export
+
+        people = self.store.members.of_plot(plot_id)
+        return write_export(folder, plot_id, self.store.events(plot_id), people, self._clock())
+
+    def import_record(self, file: Path) -> int:
+        """Read an exported record into this plot; return how many events it had. Raises RecordError."""
+        from bot.plot.importing import import_record
+
+        return import_record(self.store, self.plot_id, file, self._clock())
+
+    # --- where and when ---------------------------------------------------------------------------------------------
+
+    def now(self, plot: Plot) -> datetime:
+        """Return the present moment in the plot's time zone; noon of the fixed day when one is set."""
+        tz = self._dressed(plot).settings.place.tz if self._dressed(plot).settings.place else "UTC"
+        if self._today is not None:
+            return local(datetime.combine(self._today, time(12), UTC), tz).replace(
+                year=self._today.year, month=self._today.month, day=self._today.day, hour=12)
+        return local(self._clock(), tz)
+
+    def _day(self, plot: Plot, now: datetime) -> date:
+        return self._today or local(now, plot.settings.place.tz if plot.settings.place else "UTC").date()
+
+    def _dressed(self, plot: Plot) -> Plot:
+        """Return the plot with the place and units that stand in for its own."""
+        if self._place is None and self._units is None:
+            return plot
+        settings = plot.settings
+        if self._place is not None:
+            settings = replace(settings, place=self._place, last_frost=None, first_frost=None)
+        if self._units is not None:
+            settings = replace(settings, units=self._units)
+        return replace(plot, settings=settings)
+
+    def _season(self, plot: Plot) -> Season | None:
+        return self.seasons.of(plot)
+
+    def _set_up(self, transaction: Transaction, now: datetime) -> None:
+        """Write the installation's settings into a plot that has no record yet."""
+        if transaction.plot.last_seq == 0:
+            day = self._today or now.date()
+            transaction.append(self.settings.first_events(day), "riddle", "first-settings", now)
+
+
+def _record_trouble(text: str, error: RecordError) -> Turn:
+    from bot.reply import Reply
+
+    return Turn(text, (), (Reply(error.says),), Memory())
+
+
+def _login_name() -> str:
+    try:
+        return getpass.getuser() or "you"
+    except (OSError, KeyError, ImportError):
+        return "you"
+
+
+@contextmanager
+def open_bot(*, config: Path | None = None, demo: bool = False, today: date | None = None,
+             at: tuple[float, float, float | None] | None = None, units: str | None = None) -> Iterator[Bot]:
+    """Open a Bot on the user's own plot, or on a throw-away copy of the demo plot. Raises USER_ERRORS."""
+    from bot.facts.paths import shipped
+    from bot.season.place import place_at
+
+    settings = load_settings(shipped("demo_config") if demo and config is None else config)
+    facts = Facts()
+    place = place_at(facts.climate, *at) if at else None
+    scratch = Path(tempfile.mkdtemp(prefix="riddle-demo-")) if demo else None
+    store = Store.open(f"sqlite:///{scratch / 'demo.db'}" if scratch else settings.database)
+    try:
+        bot = Bot(settings, facts, store, plot_id=DEMO if demo else HOME, today=today, place=place, units=units)
+        if demo:
+            _lay_out_demo(bot, today)
+        yield bot
+    finally:
+        store.close()
+        if scratch:
+            shutil.rmtree(scratch, ignore_errors=True)
+
+
+def _lay_out_demo(bot: Bot, today: date | None) -> None:
+    from bot.plot.demo import demo_events
+
+    now = bot.now(Plot())
+    with bot.store.turn(DEMO, now) as transaction:
+        for number, event in enumerate(demo_events(today or now.date())):
+            transaction.append([event], "demo", f"demo:{number}", now)
+
+
+__all__ = ["USER_ERRORS", "Bot", "open_bot"]
