@@ -285,6 +285,7 @@ class Crop(Shape):
     misspellings: list[str] = Field(default_factory=list)
     misheard: list[str] = Field(default_factory=list)  # real words that dictation or autocorrect puts for the name
     like: Id | None = None  # the crop whose blocks this one shares where it has none of its own
+    lent: list[str] = Field(default_factory=list)  # filled when read: the blocks that came from `like`
     family: Family
     germination: Germination | None = None
     sowing: Sowing | None = None
@@ -311,3 +312,21 @@ class Crop(Shape):
         standard = [n for n in self.names if n.kind == "standard"] or self.names
         best = next((n for n in standard if region in n.regions or not n.regions), standard[0])
         return (best.plural or best.name) if plural else best.name
+
+
+#: Blocks that a crop never takes from the one it is like: they are what makes it itself.
+_OWN = {"id", "botanical", "use", "names", "misspellings", "misheard", "like", "lent", "family", "growing_well"}
+
+
+def with_lent(crop: Crop, crops: dict[str, Crop]) -> Crop:
+    """Return the crop with the blocks it lacks filled from the crop it is like, followed to the end of the chain."""
+    filled: dict[str, object] = {}
+    seen, lender = {crop.id}, crop.like
+    while lender is not None and lender not in seen and lender in crops:
+        seen.add(lender)
+        other = crops[lender]
+        for name in Crop.model_fields:
+            if name not in _OWN and name not in filled and not getattr(crop, name) and getattr(other, name):
+                filled[name] = getattr(other, name)
+        lender = other.like
+    return crop.model_copy(update={**filled, "lent": sorted(filled)}) if filled else crop

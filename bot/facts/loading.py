@@ -8,9 +8,11 @@ from pathlib import Path
 from typing import Any, TypeVar
 
 import yaml
-from pydantic import BaseModel, TypeAdapter, ValidationError
+from pydantic import TypeAdapter, ValidationError
 
+from bot.facts.cache import Cache
 from bot.facts.errors import Fault, KnowledgeError
+from bot.facts.explain import plain_message
 
 T = TypeVar("T")
 _BaseLoader: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
@@ -39,11 +41,70 @@ _StrictLoader.add_constructor(yaml.resolver.BaseResolver.DEFAULT_MAPPING_TAG, _m
 
 def read_yaml(path: Path, root: Path) -> Any:
     """Return the plain value of a YAML file. Raises KnowledgeError naming file and line."""
-    name = _name(path, root)
+    return _parse(_name(path, root), _bytes(path, root))
+
+
+def read_all(paths: list[Path], root: Path, cache: Cache | None = None) -> tuple[dict[Path, Any], list[Fault]]:
+    """Return the plain values of several YAML files, remembered together, and the faults of those that cannot be read."""
+    cache = cache or Cache(None)
+    faults: list[Fault] = []
+    contents: dict[Path, bytes] = {}
+    for path in paths:
+        try:
+            contents[path] = _bytes(path, root)
+        except KnowledgeError as error:
+            faults += error.faults
+    key = cache.key([(_name(path, root), content) for path, content in contents.items()])
+    known = cache.get(key)
+    if isinstance(known, list) and len(known) == len(contents):
+        return dict(zip(contents, known, strict=True)), faults
+    values: dict[Path, Any] = {}
+    for path, content in contents.items():
+        try:
+            values[path] = _parse(_name(path, root), content)
+        except KnowledgeError as error:
+            faults += error.faults
+    if len(values) == len(paths):
+        cache.put(key, list(values.values()))
+    return values, faults
+
+
+def load(path: Path, shape: type[T] | Any, root: Path) -> T:
+    """Load one YAML file (or a CSV, as a list of rows) as `shape`: a model, or list[Model], or dict[str, Model]."""
+    value = read_csv(path) if path.suffix == ".csv" else read_yaml(path, root)
+    return shaped(value, path, shape, root)
+
+
+def shaped(value: Any, path: Path, shape: type[T] | Any, root: Path) -> T:
+    """Validate the plain value of a file. Raises KnowledgeError with file, line, field and what is allowed."""
     try:
-        text = path.read_text(encoding="utf-8")
-    except (OSError, UnicodeDecodeError) as error:
-        raise KnowledgeError([Fault(name, 0, "", f"cannot be read: {error}")]) from None
+        return TypeAdapter(shape).validate_python(value)  # type: ignore[no-any-return]
+    except ValidationError as error:
+        raise KnowledgeError(_faults(error, path, shape, root)) from None
+
+
+def line_in(path: Path, *location: int | str) -> int:
+    """Return the line of a field in a YAML file, 0 when the file cannot be read."""
+    try:
+        tree = yaml.compose(path.read_text(encoding="utf-8"), Loader=yaml.SafeLoader)
+    except (OSError, UnicodeDecodeError, yaml.YAMLError):
+        return 0
+    return line_of(tree, location) if tree is not None else 0
+
+
+def _bytes(path: Path, root: Path) -> bytes:
+    try:
+        return path.read_bytes()
+    except OSError as error:
+        raise KnowledgeError([Fault(_name(path, root), 0, "", f"cannot be read: {error.strerror or error}")]) from None
+
+
+def _parse(name: str, content: bytes) -> Any:
+    try:
+        text = content.decode("utf-8")
+    except UnicodeDecodeError as error:
+        line = content[: error.start].count(b"\n") + 1
+        raise KnowledgeError([Fault(name, line, "", "is not UTF-8 text: save the file as UTF-8")]) from None
     try:
         return yaml.load(text, Loader=_StrictLoader)  # noqa: S506 (a SafeLoader subclass)
     except yaml.YAMLError as error:
@@ -53,33 +114,23 @@ def read_yaml(path: Path, root: Path) -> Any:
         raise KnowledgeError([Fault(name, line, "", f"not valid YAML: {problem}")]) from None
 
 
-def load(path: Path, shape: type[T] | Any, root: Path) -> T:
-    """Load one YAML file (or a CSV, as a list of rows) as `shape`: a model, or list[Model], or dict[str, Model]."""
-    value = _read_csv(path) if path.suffix == ".csv" else read_yaml(path, root)
-    try:
-        return TypeAdapter(shape).validate_python(value)  # type: ignore[no-any-return]
-    except ValidationError as error:
-        raise KnowledgeError(_faults(error, path, root)) from None
-
-
-def _read_csv(path: Path) -> list[dict[str, str | None]]:
+def read_csv(path: Path) -> list[dict[str, str | None]]:
+    """Return the rows of a CSV file; empty cells are None."""
     with path.open(encoding="utf-8", newline="") as handle:
         return [{k: (v if v != "" else None) for k, v in row.items()} for row in csv.DictReader(handle)]
 
 
-def _faults(error: ValidationError, path: Path, root: Path) -> list[Fault]:
+def _faults(error: ValidationError, path: Path, shape: Any, root: Path) -> list[Fault]:
     faults = []
     tree = yaml.compose(path.read_text(encoding="utf-8"), Loader=yaml.SafeLoader) if path.suffix != ".csv" else None
     for item in error.errors(include_url=False):
-        line = _line_of(tree, item["loc"]) if tree is not None else _csv_line(item["loc"])
+        line = line_of(tree, item["loc"]) if tree is not None else _csv_line(item["loc"])
         field = ".".join(str(part) for part in item["loc"])
-        got = item.get("input")
-        shown = "" if isinstance(got, dict | list | BaseModel) or item["type"] == "missing" else f" (found {got!r})"
-        faults.append(Fault(_name(path, root), line, field, item["msg"] + shown))
+        faults.append(Fault(_name(path, root), line, field, plain_message(dict(item), shape)))
     return faults
 
 
-def _line_of(node: Any, location: tuple[int | str, ...]) -> int:
+def line_of(node: Any, location: tuple[int | str, ...]) -> int:
     """Find the line of the deepest part of `location` that the file has."""
     line: int = node.start_mark.line + 1
     for part in location:
