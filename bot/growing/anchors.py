@@ -1,0 +1,93 @@
+"""Turn anchors (moments as rules) into days from midwinter at one place.
+
+The latest of an opening's figures opens, the earliest of a closing's closes.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from bot.facts.crop import Anchor, Crop
+from bot.growing.calendar import MIDSUMMER, YEAR
+from bot.growing.curves import Curves
+
+INF = float("inf")
+
+
+@dataclass(frozen=True, slots=True)
+class Need:
+    """The warmth a crop takes: °C days above `base_c`, no warmer than `ceiling_c` counting, low to high."""
+
+    low: float
+    high: float
+    base_c: float
+    ceiling_c: float | None
+
+    @property
+    def middle(self) -> float:
+        """Return the middle of the range."""
+        return (self.low + self.high) / 2
+
+
+def opens(anchor: Anchor, here: Curves) -> float:
+    """Return the day count on which an opening's figures are all met. Infinity: never here."""
+    found = [-INF]
+    if anchor.last_frost_weeks is not None:
+        found.append(here.last_frost() + 7 * anchor.last_frost_weeks)
+    if anchor.first_frost_weeks is not None:
+        found.append(here.first_frost() + 7 * anchor.first_frost_weeks)
+    for level, values in ((anchor.soil_c, here.soil), (anchor.mean_c, here.mean), (anchor.night_c, here.low),
+                          (anchor.day_hours, here.hours), (anchor.warms_past_c, here.mean)):
+        if level is not None:
+            found.append(here.rises(values, level))
+    if anchor.cools_to_c is not None:
+        found.append(here.falls(here.mean, anchor.cools_to_c))
+    if anchor.ten_hours_weeks is not None:
+        found.append(here.dark + 7 * anchor.ten_hours_weeks)
+    if anchor.midsummer_weeks is not None:
+        found.append(MIDSUMMER + 7 * anchor.midsummer_weeks)
+    if anchor.midwinter_weeks is not None:
+        found.append(_midwinter(anchor.midwinter_weeks))
+    return max(found)
+
+
+def closes(anchor: Anchor, here: Curves, need: Need | None = None) -> float:
+    """Return the day count on which the first of a closing's figures falls due. Minus infinity: never open here."""
+    found = [INF]
+    if anchor.last_frost_weeks is not None:
+        found.append(here.last_frost() + 7 * anchor.last_frost_weeks)
+    if anchor.first_frost_weeks is not None:
+        found.append(here.first_frost() + 7 * anchor.first_frost_weeks)
+    for level, values in ((anchor.soil_c, here.soil), (anchor.mean_c, here.mean), (anchor.night_c, here.low),
+                          (anchor.day_hours, here.hours), (anchor.cools_to_c, here.mean)):
+        if level is not None:
+            found.append(here.falls(values, level))
+    if anchor.warms_past_c is not None:
+        found.append(here.rises(here.mean, anchor.warms_past_c))
+    if anchor.ten_hours_weeks is not None:
+        found.append(here.dark + 7 * anchor.ten_hours_weeks)
+    if anchor.midsummer_weeks is not None:
+        found.append(MIDSUMMER + 7 * anchor.midsummer_weeks)
+    if anchor.midwinter_weeks is not None:
+        found.append(_midwinter(anchor.midwinter_weeks))
+    if need is not None:
+        for weeks, end in ((anchor.ready_first_frost_weeks, here.first_frost()), (anchor.ready_dark_weeks, here.dark)):
+            if weeks is not None:
+                found.append(here.latest_start(need.middle, end + 7 * weeks, need.base_c, need.ceiling_c))
+    return min(found)
+
+
+def need_of(crop: Crop, *, leaves: bool = False) -> Need | None:
+    """Return the warmth a crop takes to its first harvest (or first leaves), or None when unknown."""
+    growth = crop.growth
+    if growth is None or growth.base_c is None:
+        return None
+    span = growth.leaves_c_days if leaves else growth.need_c_days
+    if span is None:
+        return None
+    return Need(span[0], span[1], growth.base_c, growth.ceiling_c)
+
+
+def _midwinter(weeks: float) -> float:
+    """Weeks before midwinter belong to the end of the year, weeks after it to the beginning."""
+    return YEAR + 7 * weeks if weeks < 0 else 7 * weeks

@@ -1,0 +1,175 @@
+"""When a crop may be sown or planted here: its rules, turned into dates.
+
+Every rule gives at most one span of dates a year for each thing one can do: sow in the ground, sow under
+cover to raise plants, or put plants, sets, cloves and the like into the ground.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date
+
+from bot.facts.crop import Crop, SowingRule
+from bot.growing.anchors import INF, Need, closes, need_of, opens
+from bot.growing.calendar import YEAR, GardenYear
+from bot.growing.curves import Curves
+
+#: What goes straight into the ground and is not seed.
+PLANTED = ("plants", "sets", "cloves", "tubers", "slips", "crowns", "runners", "bare-root", "division", "offsets",
+           "cuttings")
+RAISED = ("module", "indoors")
+#: Covers one grows a crop to the end under.
+ROOFS = ("greenhouse", "polytunnel", "polytunnel-fleece", "cold-frame", "heated", "low-tunnel", "cloche")
+SHORTEST_DAYS = 6  # a window narrower than this is not worth naming
+LONGEST_DAYS = 350
+
+
+@dataclass(frozen=True, slots=True)
+class Window:
+    """One span of days from midwinter: `method` from `opens` to `closes` (inclusive; `opens` in -120 to 364).
+
+    `method` 'plants' is the planting out of what a raised rule raises; `raised` is that rule's own method. `early`
+    and `late` say how many days of slack a gardener still has outside (both 0 here; judged by the caller).
+    """
+
+    crop: str
+    method: str
+    under_cover: bool
+    opens: float
+    closes: float
+    rule: SowingRule
+
+    @property
+    def purpose(self) -> str:
+        """Return what the sowing is for: main, early, late, overwinter, winter-cover, forcing."""
+        return self.rule.purpose
+
+    def holds(self, count: float, slack: float = 0.0) -> float | None:
+        """Return the equivalent of a day count that lies inside this window, or None.
+
+        A window that runs over midwinter is met by a day in either of its two calendar years.
+        """
+        for shifted in (count, count + YEAR, count - YEAR):
+            if self.opens - slack <= shifted <= self.closes + slack:
+                return shifted
+        return None
+
+    def ahead(self, count: float) -> float:
+        """Return how many days until it next opens (0 when it is open)."""
+        if self.holds(count) is not None:
+            return 0.0
+        return (self.opens - count) % YEAR
+
+    def dates(self, today: date, southern: bool) -> tuple[date, date]:
+        """Return the window's dates: the one open today, else the next to come."""
+        year = GardenYear.around(today, southern)
+        count = year.count(today)
+        inside = self.holds(count)
+        shift = count - inside if inside is not None else (count + self.ahead(count)) - self.opens
+        return year.day(self.opens + shift), year.day(self.closes + shift)
+
+
+def windows(crop: Crop, here: Curves, *, roofed: bool = False) -> list[Window]:
+    """Return the crop's windows at one place, ordered by opening.
+
+    `here` is the year where the crop will stand; `roofed` says that is under a roof for good, which admits the
+    rules for crops grown to the end under cover.
+    """
+    found: list[Window] = []
+    if crop.sowing is None:
+        return found
+    need = need_of(crop)
+    for rule in crop.sowing.rules:
+        if rule.grows_on_under in ("unheated", "heated", "cold-frame") and not roofed:
+            continue
+        found += _of_rule(crop, rule, here, need)
+    return sorted(_merged(found), key=lambda w: w.opens)
+
+
+def _of_rule(crop: Crop, rule: SowingRule, here: Curves, need: Need | None) -> Iterable[Window]:
+    covered = rule.cover in ("indoors", "heated", "unheated", "cold-frame")
+    out = None
+    if rule.plant_out_opens or rule.plant_out_closes:
+        out = _span(rule.plant_out_opens, rule.plant_out_closes, here, need_of_planting(crop, need))
+    if rule.method not in RAISED:
+        span = _span(rule.opens, rule.closes, here, need)
+        if span:
+            yield Window(crop.id, rule.method, covered, *span, rule)
+        return
+    weeks = rule.weeks_as_seedling or (4.0, 6.0)
+    if rule.opens or rule.closes:
+        sow = _span(rule.opens, rule.closes, here, need)
+    elif out:
+        middle = 7 * (weeks[0] + weeks[1]) / 2
+        sow = _tidy(out[0] - middle, out[1] - 7 * weeks[0])
+    else:
+        sow = None
+    if out is None and sow:
+        out = (sow[0] + 7 * weeks[0], sow[1] + 7 * weeks[1])
+    if sow and out:
+        yield Window(crop.id, rule.method, covered, *sow, rule)
+    if out:
+        yield Window(crop.id, "plants", False, *_shifted(out), rule)
+
+
+def need_of_planting(crop: Crop, need: Need | None) -> Need | None:
+    """Return what is left of the need once a young plant goes out."""
+    if need is None or crop.growth is None or crop.growth.need_from != "sowing":
+        return need
+    share = PLANTED_SHARE
+    return Need(need.low * share, need.high * share, need.base_c, need.ceiling_c)
+
+
+#: Share of the warmth from sowing that is still to come when a young plant of usual age goes out.
+PLANTED_SHARE = 0.72
+
+
+def _span(first: object, last: object, here: Curves, need: Need | None) -> tuple[float, float] | None:
+    from bot.facts.crop import Anchor
+
+    start = opens(first, here) if isinstance(first, Anchor) else -INF
+    end = closes(last, here, need) if isinstance(last, Anchor) else INF
+    if start == INF or end == -INF:
+        return None
+    if end < start:
+        # An autumn opening with a closing named by the coming spring.
+        if end + YEAR - start <= 220 and start > 150 and end < 150:
+            end += YEAR
+        else:
+            return None
+    if start == -INF:
+        start = max(end - LONGEST_DAYS, -60.0)
+    if end == INF:
+        end = start + LONGEST_DAYS
+    return _tidy(start, end)
+
+
+def _tidy(start: float, end: float) -> tuple[float, float] | None:
+    if end - start < SHORTEST_DAYS:
+        return None
+    return _shifted((start, min(end, start + LONGEST_DAYS)))
+
+
+def _shifted(span: tuple[float, float]) -> tuple[float, float]:
+    """Bring a span's opening into the year that runs from 120 days before midwinter."""
+    shift = 0.0
+    while span[0] + shift >= YEAR - 120 and span[1] + shift >= YEAR:
+        shift -= YEAR
+    while span[0] + shift < -120:
+        shift += YEAR
+    return span[0] + shift, span[1] + shift
+
+
+def _merged(found: list[Window]) -> list[Window]:
+    """Join windows of the same method and purpose that touch, so that one window is told as one."""
+    out: list[Window] = []
+    for window in sorted(found, key=lambda w: (w.method, w.under_cover, w.purpose, w.opens)):
+        last = out[-1] if out else None
+        if last and (last.method, last.under_cover, last.purpose) == (window.method, window.under_cover, window.purpose) \
+                and window.opens <= last.closes + 1 and last.rule is window.rule:
+            out[-1] = Window(last.crop, last.method, last.under_cover, last.opens, max(last.closes, window.closes),
+                             last.rule)
+        else:
+            out.append(window)
+    return out
