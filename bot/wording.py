@@ -7,6 +7,7 @@ Factors: NIST Special Publication 811 (1 in = 2.54 cm, 1 lb = 0.45359237 kg, 1 U
 from __future__ import annotations
 
 import math
+import re
 from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING
@@ -22,6 +23,8 @@ _DAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Su
 _MONTHS = ("January", "February", "March", "April", "May", "June", "July", "August", "September",
            "October", "November", "December")
 _FRACTIONS = {0.25: "¼", 0.5: "½", 0.75: "¾", 0.125: "⅛"}
+_METRIC = re.compile(r"(-?\d+(?:\.\d+)?)(?:\s*(?:-|–|to|x)\s*(\d+(?:\.\d+)?))?\s*(°C|cm|mm|kg|g|m)(?![\w²³/])(?! per)")
+_BOTH_SCALES = re.compile(r"(-?[\d.]+(?:(?:-|–| to )-?[\d.]+)? °C) \((-?[\d.]+(?:(?:-|–| to )-?[\d.]+)? °F)\)")
 _IRREGULAR = {"leaf": "leaves", "loaf": "loaves", "bunch": "bunches", "box": "boxes", "punnet": "punnets",
               "batch": "batches", "potato": "potatoes", "tomato": "tomatoes", "foot": "feet", "inch": "inches"}
 
@@ -124,6 +127,27 @@ class Wording:
         if crop is None:
             return crop_id.replace("-", " ")
         return crop.said(self.words, plural=count != 1)
+
+    def prose(self, text: str) -> str:
+        """Say the metric figures inside a sentence of the knowledge in the plot's units.
+
+        >>> Wording(units="us").prose("replant 75-90 cm apart, above 10 °C (50 °F)")
+        'replant 30-35 in apart, above 50 °F'
+        """
+        text = _BOTH_SCALES.sub(r"\2" if self.us else r"\1", text)
+        return _METRIC.sub(self._metric, text) if self.us else text
+
+    def _metric(self, match: re.Match[str]) -> str:
+        low = float(match[1])
+        high = float(match[2]) if match[2] else low
+        unit = match[3]
+        if unit == "°C":
+            return self.temp(low, high)
+        if unit in ("kg", "g"):
+            low, high = (low, high) if unit == "kg" else (low / 1000, high / 1000)
+            return self.mass(low) if low == high else f"{self.mass(low)} to {self.mass(high)}"
+        factor = {"mm": 0.1, "cm": 1, "m": 100}[unit]
+        return self.length(low * factor, high * factor)
 
     def pick(self, gb: str, us: str) -> str:
         """Choose between a British and an American wording."""

@@ -1,0 +1,120 @@
+"""Keeping: the perennial year, ripening off the plant, and the rules of stores and seed."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Literal
+
+from bot.facts.base import Id, Shape, Sourced, Span
+from bot.facts.errors import Fault
+
+if TYPE_CHECKING:
+    from bot.facts import Facts
+
+Month = Literal[1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12]
+
+
+class PerennialTask(Sourced):
+    """One job in a perennial's year. `months_north` runs from its first to its last month and may pass new year."""
+
+    id: Id
+    crop: Id
+    kind: Literal["prune", "divide", "thin", "feed", "protect", "pick", "plant", "propagate", "force", "tidy"]
+    phase: str
+    months_north: tuple[Month, Month]
+    task: str
+    detail: str
+    repeat: str | None = None
+    do_not: str | None = None
+
+    def months(self, southern: bool) -> tuple[int, int]:
+        """Return its first and last month, six months on in the southern half of the world."""
+        first, last = self.months_north
+        return ((first + 5) % 12 + 1, (last + 5) % 12 + 1) if southern else (first, last)
+
+    def in_month(self, month: int, southern: bool) -> bool:
+        """Tell whether the job falls in a month (1 to 12)."""
+        first, last = self.months(southern)
+        return first <= month <= last if first <= last else month >= first or month <= last
+
+
+class Ripening(Sourced):
+    """How a crop finishes off the plant: °C, % humidity, days."""
+
+    id: Id
+    crop: Id
+    topic: str
+    detail: str
+    temp_c: Span | None = None
+    humidity_pct: Span | None = None
+    days: Span | None = None
+    do_not: str | None = None
+
+
+class Rule(Sourced):
+    """A rule of the store or of seed that is not about one crop."""
+
+    id: Id
+    name: str
+    rule: str
+    figures: str | None = None
+
+
+class WholePlot(Sourced):
+    """What a mixed vegetable plot gave, kg per m² of bed in a year."""
+
+    id: Id
+    kg_per_m2: float
+    what: str
+
+
+class KeepingFacts(Shape):
+    """All keeping tables."""
+
+    perennials: list[PerennialTask]
+    ripening: list[Ripening]
+    store_rules: list[Rule]
+    seed_rules: list[Rule]
+    whole_plot: list[WholePlot]
+
+    def tasks(self, crop: str) -> list[PerennialTask]:
+        """Return the year of one perennial in the order of the file."""
+        return [task for task in self.perennials if task.crop == crop]
+
+    def ripenings(self, crop: str) -> list[Ripening]:
+        """Return what is known of finishing a crop off the plant."""
+        return [row for row in self.ripening if row.crop == crop]
+
+    def store_rule(self, rule_id: str) -> Rule:
+        """Return a rule of the store by id. Raises KeyError."""
+        return {rule.id: rule for rule in self.store_rules}[rule_id]
+
+    def seed_rule(self, rule_id: str) -> Rule:
+        """Return a rule of seed by id. Raises KeyError."""
+        return {rule.id: rule for rule in self.seed_rules}[rule_id]
+
+
+FILES = {
+    "perennials": "keeping/perennials.yaml",
+    "ripening": "keeping/ripening.yaml",
+    "store_rules": "keeping/store_rules.yaml",
+    "seed_rules": "keeping/seed_rules.yaml",
+    "whole_plot": "keeping/whole_plot.yaml",
+}
+
+
+def check(facts: Facts) -> list[Fault]:
+    """Return faults of meaning: unknown crops and ids that stand twice."""
+    faults: list[Fault] = []
+    tables: dict[str, list[PerennialTask] | list[Ripening]] = {
+        "keeping/perennials.yaml": facts.keeping.perennials,
+        "keeping/ripening.yaml": facts.keeping.ripening,
+    }
+    for file, rows in tables.items():
+        seen: set[str] = set()
+        for row in rows:
+            if row.crop not in facts.crops:
+                faults.append(Fault(file, 0, f"{row.id}.crop", f"no crop has the id {row.crop!r}"))
+            if row.id in seen:
+                faults.append(Fault(file, 0, row.id, "this id stands twice"))
+            seen.add(row.id)
+    return faults
