@@ -12,7 +12,7 @@ from typing import Any
 from sqlalchemy import Connection, delete, func, select, update
 
 from bot.plot.connecting import insert_new
-from bot.plot.errors import AlreadyDone
+from bot.plot.errors import AlreadyDone, RecordError
 from bot.plot.events import Event, NewEvent
 from bot.plot.folding import Folder
 from bot.plot.schema import buttons, chats, events, inbox, invites, memory, outbox, plots, summaries
@@ -68,6 +68,20 @@ class Turn:
         self._mine[message_id] += len(written)
         self.appended += written
         return written
+
+    def restore(self, record: Iterable[Event]) -> None:
+        """Write a whole record as it was kept elsewhere, numbers and all. The plot must have no events yet."""
+        record = tuple(record)
+        if self._next_seq() != 1:
+            raise RecordError("only a plot without records can take in another's")
+        parts: Counter[str] = Counter()
+        rows = []
+        for event in record:
+            rows.append({"plot": self.plot_id, "part": parts[event.message], **row_of(event)})
+            parts[event.message] += 1
+        if rows:
+            self._connection.execute(events.insert(), rows)
+        self.appended += record
 
     def _known(self, message_id: str) -> bool:
         found = select(events.c.seq).where(events.c.plot == self.plot_id, events.c.message == message_id).limit(1)
