@@ -65,8 +65,9 @@ class Bot:
     def turn(self, text: str, *, person: str | None = None) -> Turn:
         """Answer one message of the person at the terminal, and record what it tells."""
         person = person or self.person
-        now = self.now(self.store.plot(self.plot_id))
         try:
+            now = self.now(self.store.plot(self.plot_id))
+            self.freshen(self.plot_id, now)
             with self.store.turn(self.plot_id, now) as transaction:
                 return self.within(transaction, text, person=person, now=now, message=f"terminal:{uuid.uuid4().hex}")
         except RecordError as error:
@@ -98,6 +99,11 @@ class Bot:
         transaction.remember(person, to_plain(turn.memory))
         return turn
 
+    def freshen(self, plot_id: str, now: datetime) -> None:
+        """Bring the plot's forecast up to date. Called before a turn's transaction, which must not wait for a network."""
+        if self._today is None:
+            self.seasons.freshen(self._dressed(self.store.plot(plot_id)), now)
+
     def look(self) -> tuple[Plot, tuple[Event, ...], Memory]:
         """Return the plot, its events and an empty memory, for completion and measuring."""
         return self._dressed(self.store.plot(self.plot_id)), self.store.events(self.plot_id), Memory()
@@ -111,7 +117,10 @@ class Bot:
     def summary(self) -> Turn:
         """Return this week's summary of the plot; it records nothing."""
         plot = self._dressed(self.store.plot(self.plot_id))
-        now = self.now(plot)
+        return self.summary_of(plot, self.now(plot))
+
+    def summary_of(self, plot: Plot, now: datetime) -> Turn:
+        """Return the summary of any plot at a moment; it records nothing."""
         moment = Moment(self.person, now, self._day(plot, now), "summary")
         given = (Request("summary", text="summary"),)
         return take_turn(self.house, plot, lambda events: plot, Memory(), "summary", moment, given)

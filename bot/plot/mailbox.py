@@ -78,6 +78,22 @@ class Mailbox:
             connection.execute(update(inbox).where(inbox.c.update_id == update_id)
                                .values(state="parked", problem=problem))
 
+    def done(self, update_id: int) -> None:
+        """Mark an update as dealt with that asks for no answer."""
+        with writing(self._engine) as connection:
+            connection.execute(update(inbox).where(inbox.c.update_id == update_id).values(state="done"))
+
+    def answer_outside(self, update_id: int, chat: int, payloads: list[dict[str, Any]]) -> None:
+        """Answer an update that belongs to no plot (a stranger at the door) and mark it done, in one transaction."""
+        with writing(self._engine) as connection:
+            marked = update(inbox).where(inbox.c.update_id == update_id, inbox.c.state == "new").values(state="done")
+            if connection.execute(marked).rowcount != 1:
+                return
+            for part, payload in enumerate(payloads):
+                connection.execute(outbox.insert().values(
+                    plot=None, chat=chat, kind="reply", payload=payload, state="due", tries=0, not_before=None,
+                    reply_to=update_id, part=part))
+
     def last_update(self) -> int | None:
         """Return the newest update id stored."""
         with reading(self._engine) as connection:
