@@ -18,7 +18,7 @@ from telegram.request import HTTPXRequest
 
 from bot.app import Bot
 from bot.channels.telegram.doorway import Doorway
-from bot.channels.telegram.poller import Ousted, poll
+from bot.channels.telegram.poller import LONG_POLL_S, Ousted, poll
 from bot.channels.telegram.quiet import guard
 from bot.channels.telegram.sender import Sender
 from bot.channels.telegram.weekly import Weekly
@@ -56,17 +56,20 @@ def run(bot: Bot, *, force: bool = False) -> None:
     logging.basicConfig(level=logging.INFO)
     guard(token)
     with contextlib.suppress(KeyboardInterrupt):
-        asyncio.run(_serve(bot, token, force))
+        asyncio.run(serve(bot, token, force=force, base=os.environ.get(API, ""),
+                          pace=float(os.environ.get(PACE, "1"))))
 
 
-async def _serve(bot: Bot, token: str, force: bool) -> None:
-    base = os.environ.get(API, "").rstrip("/")
+async def serve(bot: Bot, token: str, *, force: bool = False, base: str = "", pace: float = 1.0,
+                long_poll_s: int = LONG_POLL_S) -> None:
+    """Serve until cancelled. `base` is another Bot API server's address; `pace` scales the pauses between sends."""
+    base = base.rstrip("/")
     addresses = {"base_url": f"{base}/bot", "base_file_url": f"{base}/file/bot"} if base else {}
     api = Api(token, request=HTTPXRequest(connect_timeout=5, read_timeout=15),
               get_updates_request=HTTPXRequest(connect_timeout=5), **addresses)
     try:
         await _introduce(api, force)
-        await _work(bot, api)
+        await _work(bot, api, pace, long_poll_s)
     except InvalidToken:
         raise CannotRun(f"Telegram refused the token. Check {TOKEN}.") from None
     except Ousted as error:
@@ -97,14 +100,14 @@ async def _introduce(api: Api, force: bool) -> None:
         await api.set_my_commands([BotCommand(name, text) for name, text in MENU])
 
 
-async def _work(bot: Bot, api: Api) -> None:
+async def _work(bot: Bot, api: Api, pace: float, long_poll_s: int) -> None:
     arrived, wake = asyncio.Event(), asyncio.Event()
     loop = asyncio.get_running_loop()
     doorway = Doorway(bot.settings, bot.store)
     code = doorway.first_code(datetime.now(UTC))
     if code:
         print(f"Nobody is let in yet. Send your bot this message: join {code}", flush=True)
-    sender = Sender(api, bot.store, pace=float(os.environ.get(PACE, "1")), export=lambda plot: _files(bot, plot))
+    sender = Sender(api, bot.store, pace=pace, export=lambda plot: _files(bot, plot))
     sender.recover()
 
     def wake_sender() -> None:
@@ -114,7 +117,7 @@ async def _work(bot: Bot, api: Api) -> None:
     weekly = Weekly(bot, worker, wake_sender)
     arrived.set()  # what was left undone comes first
     tasks = [asyncio.create_task(job) for job in (
-        poll(api, bot.store.mail, arrived), worker.run(arrived), sender.run(wake), weekly.run())]
+        poll(api, bot.store.mail, arrived, long_poll_s=long_poll_s, pause_s=2 * pace), worker.run(arrived), sender.run(wake), weekly.run())]
     for name in (signal.SIGINT, signal.SIGTERM):
         with contextlib.suppress(NotImplementedError):
             loop.add_signal_handler(name, lambda: [task.cancel() for task in tasks])
