@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     from bot.facts.growing import GrowingFacts
     from bot.facts.keeping import KeepingFacts
     from bot.facts.preserving import PreservingFacts
+    from bot.facts.ranges import RangeFacts
     from bot.facts.tending import TendingFacts
 
 
@@ -115,6 +116,13 @@ class Facts:
         from bot.facts import groups
 
         return load_room(groups.GroupFacts, groups.FILES, self.root, self.cache)  # type: ignore[no-any-return]
+
+    @cached_property
+    def ranges(self) -> RangeFacts:
+        """Return what the figures of a crop may be at all."""
+        from bot.facts import ranges
+
+        return load_room(ranges.RangeFacts, ranges.FILES, self.root, self.cache)  # type: ignore[no-any-return]
 
     @cached_property
     def growing(self) -> GrowingFacts:

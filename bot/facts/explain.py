@@ -25,7 +25,7 @@ def plain_message(error: dict[str, Any], shape: Any) -> str:
         return f"must be one of {context.get('expected', '')}{shown}"
     if kind == "string_pattern_mismatch":
         return f"must be an id: small letters, figures and dashes only{shown}"
-    if kind in ("too_short", "too_long", "tuple_type") and "tuple" in str(_at(error["loc"], shape)):
+    if kind in ("too_short", "too_long", "tuple_type") and "tuple" in str(model_at(error["loc"], shape)):
         return "must be two figures, low then high, such as [10, 15]; write one figure twice"
     if kind == "too_short":
         return f"needs at least {context.get('min_length', 1)} entry"
@@ -47,7 +47,7 @@ def _as_yaml(value: bool | int | float) -> str:
 
 
 def _unknown_field(location: tuple[int | str, ...], shape: Any) -> str:
-    model = _at(location[:-1], shape)
+    model = model_at(location[:-1], shape)
     allowed = sorted(model.model_fields) if isinstance(model, type) and issubclass(model, BaseModel) else []
     near = difflib.get_close_matches(str(location[-1]), allowed, n=1)
     if near:
@@ -55,7 +55,7 @@ def _unknown_field(location: tuple[int | str, ...], shape: Any) -> str:
     return f"is no field here; the fields are {', '.join(allowed)}" if allowed else "is no field here"
 
 
-def _at(location: tuple[int | str, ...], shape: Any) -> Any:
+def model_at(location: tuple[int | str, ...], shape: Any) -> Any:
     """Walk type annotations along an error's location as far as they go."""
     here = _bare(shape)
     for part in location:

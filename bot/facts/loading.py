@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 from collections.abc import Hashable
+from functools import lru_cache
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -86,10 +87,15 @@ def shaped(value: Any, path: Path, shape: type[T] | Any, root: Path) -> T:
 def line_in(path: Path, *location: int | str) -> int:
     """Return the line of a field in a YAML file, 0 when the file cannot be read."""
     try:
-        tree = yaml.compose(path.read_text(encoding="utf-8"), Loader=yaml.SafeLoader)
+        tree = _tree(path, path.stat().st_mtime_ns)
     except (OSError, UnicodeDecodeError, yaml.YAMLError):
         return 0
     return line_of(tree, location) if tree is not None else 0
+
+
+@lru_cache(maxsize=8)
+def _tree(path: Path, _changed: int) -> Any:
+    return yaml.compose(path.read_text(encoding="utf-8"), Loader=_BaseLoader)
 
 
 def _bytes(path: Path, root: Path) -> bytes:
@@ -122,7 +128,7 @@ def read_csv(path: Path) -> list[dict[str, str | None]]:
 
 def _faults(error: ValidationError, path: Path, shape: Any, root: Path) -> list[Fault]:
     faults = []
-    tree = yaml.compose(path.read_text(encoding="utf-8"), Loader=yaml.SafeLoader) if path.suffix != ".csv" else None
+    tree = _tree(path, path.stat().st_mtime_ns) if path.suffix != ".csv" else None
     for item in error.errors(include_url=False):
         line = line_of(tree, item["loc"]) if tree is not None else _csv_line(item["loc"])
         field = ".".join(str(part) for part in item["loc"])
