@@ -1,0 +1,56 @@
+"""The winter's lowest night and the hardiness scales."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from bot.facts.climate import ClimateFacts, ScaleStep
+from bot.season.curves import DAYS
+
+if TYPE_CHECKING:
+    from bot.season.season import Season
+
+
+@dataclass(frozen=True, slots=True)
+class Winter:
+    """The lowest night of a winter, °C: half of winters, nine in ten, and one in ten stay above these."""
+
+    usual: float
+    hard: float
+    mild: float
+
+
+def winter_of(season: Season) -> Winter:
+    """Return how cold the lowest night of a winter gets here, in the open air."""
+    whole = np.arange(DAYS)
+    nights = season.nights
+    return Winter(nights.lowest(whole, 0.5), nights.lowest(whole, 0.9), nights.lowest(whole, 0.1))
+
+
+def winter_span(season: Season, day: date) -> tuple[date, date]:
+    """Return the span of the winter that holds `day` or comes next: from the warmest day to the next warmest.
+
+    Starts at `day` when that winter has already begun.
+    """
+    from datetime import timedelta
+
+    from bot.season.curves import place_of
+
+    to_warmest = (season.nights.warmest - place_of(day)) % DAYS
+    end = day + timedelta(days=to_warmest)
+    if to_warmest < 60:  # high summer is near: the coming winter is meant
+        return end, end + timedelta(days=DAYS)
+    return day, end
+
+
+def step_at(climate: ClimateFacts, scale: str, celsius: float) -> ScaleStep | None:
+    """Return the step of a scale (RHS, USDA) that holds a temperature."""
+    for step in climate.scales:
+        if step.scale == scale and (step.min_c is None or celsius >= step.min_c) and (
+                step.max_c is None or celsius < step.max_c):
+            return step
+    return None
