@@ -1,0 +1,220 @@
+"""The tending room: what ails plants and how to tell, blight rules, cautions; soil, compost and the rest follow.
+
+One section per table: its row models, its field in `TendingFacts`, its line in `FILES`, its part of `check`.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Literal
+
+from pydantic import Field
+
+from bot.facts.base import Id, Shape, Sourced
+from bot.facts.errors import Fault
+
+if TYPE_CHECKING:
+    from bot.facts import Facts
+
+Season = Literal["spring", "early-summer", "midsummer", "late-summer", "autumn", "winter"]
+Region = Literal["eu", "na", "oc", "as", "sa", "af"]
+Part = Literal["leaf", "stem", "root", "bulb", "tuber", "fruit", "pod", "cob", "flower", "bud", "bark", "seedling",
+               "seed", "head", "tip", "base", "neck", "soil", "whole"]
+
+
+# --- garden words for what is seen ---------------------------------------------------------------------------------
+
+
+class SignWord(Shape):
+    """One idea a gardener can see, with the words for it. `also` names wider ideas it carries with it."""
+
+    id: Id
+    group: Literal["creature", "damage", "matter", "look", "colour", "part", "place", "time"]
+    words: list[str] = Field(min_length=1)
+    also: list[Id] = Field(default_factory=list)
+
+
+class SignWords(Sourced):
+    """The lexicon of sign words."""
+
+    words: list[SignWord]
+
+
+# --- pests, diseases and disorders ---------------------------------------------------------------------------------
+
+
+class Sign(Shape):
+    """One thing to be seen: on which part, which ideas of the lexicon it shows, and the plain words for it."""
+
+    part: Part
+    seen: list[Id] = Field(default_factory=list)
+    words: str
+    telling: bool = False  # seldom seen with anything else
+
+
+class Apart(Shape):
+    """How to tell this trouble from another: what the other one looks like."""
+
+    than: Id
+    look: str
+
+
+class Pest(Sourced):
+    """A pest, disease or disorder: how it shows, where and when, and what to do. `hosts` are crop ids.
+
+    `any_host` says it may be on anything, on any seedling, or on anything stored. Seasons are those of the
+    plot's own hemisphere. `common` is 1 (seldom) to 3 (everybody meets it). `tell` is its short mark.
+    """
+
+    id: Id
+    kind: Literal["pest", "disease", "disorder"]
+    gb: str
+    us: str
+    other_names: list[str] = Field(default_factory=list)
+    latin: str | None = None
+    hosts: list[Id] = Field(default_factory=list)
+    host_groups: list[Id] = Field(default_factory=list)
+    any_host: Literal["anything", "seedlings", "stored"] | None = None
+    regions: list[Region] = Field(default_factory=list)  # empty: everywhere
+    seasons: list[Season] = Field(min_length=1)
+    common: int = Field(ge=1, le=3)
+    trigger: str | None = None
+    tell: str
+    signs: list[Sign] = Field(min_length=1)
+    phrases: list[str] = Field(default_factory=list)
+    apart: list[Apart] = Field(default_factory=list)
+    now: list[str] = Field(min_length=1)
+    late: str
+    next_year: str
+    hygiene: str
+    heap: Literal["yes", "hot", "no"]
+    notify: str | None = None
+    caution: str | None = None
+
+    def said(self, words: str = "gb") -> str:
+        """Return its name as said in British (gb) or American (us) English."""
+        return self.us if words == "us" else self.gb
+
+
+# --- late blight ---------------------------------------------------------------------------------------------------
+
+
+class BlightRule(Sourced):
+    """A weather rule: `days` in a row, each at least `min_c` and with `hours` at or above `humidity_pct`."""
+
+    id: Id
+    name: str
+    days: int = Field(ge=1)
+    min_c: float
+    humidity_pct: float
+    hours: int = Field(ge=1, le=24)
+    note: str | None = None
+
+
+class BlightAdvice(Sourced):
+    """One thing to do or know, for a crop at a stage."""
+
+    stage: Literal["watch", "alert", "few-spots", "established", "tubers", "fruit", "cover", "prevent", "clear", "eat"]
+    crops: list[Id]
+    say: str
+
+
+class BlightCrop(Sourced):
+    """A crop that blight attacks; `risk` 3 is worst. Earlies usually finish first."""
+
+    crop: Id
+    risk: int = Field(ge=1, le=3)
+    note: str | None = None
+
+
+class Blight(Shape):
+    """Everything about late blight. Temperatures in °C; season words as for pests."""
+
+    rules: list[BlightRule]
+    crops: list[BlightCrop]
+    advice: list[BlightAdvice]
+    season: list[Season]
+    normals_min_c: float  # nights normally milder than this, in season: blight weather is usual
+    source: list[str]
+    practice: list[str] = Field(default_factory=list)
+
+
+# --- what frost nips -----------------------------------------------------------------------------------------------
+
+
+class Caution(Sourced):
+    """A warning shown with some answers. `when` names pests, crops or topics it belongs to."""
+
+    id: Id
+    say: str
+    when: list[str]
+
+
+# --- the room ------------------------------------------------------------------------------------------------------
+
+
+class TendingFacts(Shape):
+    """Every table of the room."""
+
+    sign_words: SignWords
+    hosts: dict[Id, list[Id]]
+    pests: list[Pest]
+    blight: Blight
+    cautions: list[Caution]
+
+    def pest(self, pest_id: str) -> Pest | None:
+        """Return one pest by id."""
+        return next((pest for pest in self.pests if pest.id == pest_id), None)
+
+
+FILES: dict[str, str] = {
+    "sign_words": "tending/signs.yaml",
+    "hosts": "tending/pests_hosts.yaml",
+    "pests": "tending/pests.yaml",
+    "blight": "tending/blight.yaml",
+    "cautions": "tending/cautions.yaml",
+}
+
+
+def check(facts: Facts) -> list[Fault]:
+    """Return what does not hang together in this room."""
+    room = facts.tending
+    return [*_check_words(room), *_check_pests(facts, room), *_check_blight(facts, room)]
+
+
+def _check_words(room: TendingFacts) -> list[Fault]:
+    file, faults, ids = FILES["sign_words"], [], [word.id for word in room.sign_words.words]
+    for word in room.sign_words.words:
+        if ids.count(word.id) > 1:
+            faults.append(Fault(file, 0, word.id, "stands twice"))
+        faults += [Fault(file, 0, word.id, f"also names the unknown idea {other!r}")
+                   for other in word.also if other not in ids]
+    return faults
+
+
+def _check_pests(facts: Facts, room: TendingFacts) -> list[Fault]:
+    file, ideas = FILES["pests"], {word.id for word in room.sign_words.words}
+    ids = {pest.id for pest in room.pests}
+    grown = {crop for crops in room.hosts.values() for crop in crops} | set(facts.crops)
+    faults = [Fault(file, 0, pest.id, "stands twice")
+              for n, pest in enumerate(room.pests) if pest.id in {p.id for p in room.pests[:n]}]
+    for pest in room.pests:
+        if not (pest.hosts or pest.host_groups or pest.any_host):
+            faults.append(Fault(file, 0, pest.id, "attacks nothing: give hosts, host_groups or any_host"))
+        faults += [Fault(file, 0, f"{pest.id}.host_groups", f"unknown group {g!r}")
+                   for g in pest.host_groups if g not in room.hosts]
+        faults += [Fault(file, 0, f"{pest.id}.hosts", f"unknown crop {c!r}") for c in pest.hosts if c not in grown]
+        faults += [Fault(file, 0, f"{pest.id}.apart", f"unknown pest {a.than!r}")
+                   for a in pest.apart if a.than not in ids]
+        faults += [Fault(file, 0, f"{pest.id}.signs", f"unknown idea {i!r}")
+                   for sign in pest.signs for i in sign.seen if i not in ideas]
+        faults += [Fault(file, 0, f"{pest.id}.source", f"unknown source {s!r}")
+                   for s in pest.source if s not in facts.sources]
+    for crop in facts.crops.values():
+        faults += [Fault(f"crops/{crop.id}.yaml", 0, "pests", f"unknown pest {p!r}") for p in crop.pests if p not in ids]
+    return faults
+
+
+def _check_blight(facts: Facts, room: TendingFacts) -> list[Fault]:
+    rows: list[Sourced] = [*room.blight.rules, *room.blight.crops, *room.blight.advice, *room.cautions]
+    return [Fault(FILES["blight"], 0, "source", f"unknown source {s!r}")
+            for row in rows for s in row.source if s not in facts.sources]
