@@ -1,0 +1,198 @@
+"""Write down what was sown and what was planted."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from bot.handlers import answers
+from bot.handlers.checking import Doing, amount_of, bed_name, crops_of, day_of, note_no_facts, restate, unknown_bed
+from bot.handlers.context import Context
+from bot.handlers.telling import sentence, told
+from bot.plot.events import NewEvent
+from bot.plot.folding import RAISED, fold_events
+from bot.plot.state import Planting
+from bot.reply import Choice, Reply, ask
+from bot.request import Quantity, Request
+from bot.wording import listing
+
+SOWED = Doing("sowed", "Sowed", "in")
+PLANTED = Doing("planted out", "Planted", "in")
+#: Ways of starting a crop that put a plant or a part of one in the ground, not seed.
+VEGETATIVE = frozenset({"sets", "cloves", "tubers", "slips", "crowns", "runners", "bare-root", "division", "offsets",
+                        "cuttings", "plants"})
+_CONTAINERS = ("tray", "punnet", "box", "module")
+#: A row longer than this in one message is asked about.
+LONG_ROW_M = 200.0
+
+
+@answers("log_sow")
+def log_sow(request: Request, ctx: Context) -> Reply:
+    """Record a sowing; sets, cloves and tubers "sown" are recorded as planted."""
+    return _put_in(request, ctx, SOWED)
+
+
+@answers("log_plant_out")
+def log_plant_out(request: Request, ctx: Context) -> Reply:
+    """Record planting out, carrying on the sowing the plants came from."""
+    return _put_in(request, ctx, PLANTED)
+
+
+def _put_in(request: Request, ctx: Context, doing: Doing) -> Reply:
+    day = day_of(request, ctx)
+    if isinstance(day, Reply):
+        return day
+    stray = unknown_bed(request, ctx, doing)
+    if stray:
+        return stray
+    crops = crops_of(request, ctx, doing, standing_first=doing is PLANTED)
+    if isinstance(crops, Reply):
+        return crops
+    if not crops:
+        return ask("What did you sow?" if doing is SOWED else "What did you plant?", _crop_offers(request, ctx, doing),
+                   waiting=request, wants="crop")
+    amounts = []
+    for n, crop in enumerate(crops):
+        share = request.quantities if len(crops) == 1 else request.quantities[n:n + 1]
+        amount = amount_of(request.with_(quantities=share), ctx, ctx.say.crop(crop))
+        if isinstance(amount, Reply):
+            return amount
+        amounts.append(amount)
+    bed = _bed_for(request, ctx, doing, crops)
+    if isinstance(bed, Reply):
+        return bed
+    events = []
+    for crop, amount in zip(crops, amounts, strict=True):
+        event = _event(request, ctx, doing, crop, bed, amount, day)
+        if isinstance(event, Reply):
+            return event
+        events.append(event)
+    told_lines = [sentence(told(event, ctx)) for event in events]
+    lines, choices, sources = _consequence(events[0], ctx)
+    return Reply(told_lines[0], lines=(*told_lines[1:], *lines), choices=choices, sources=sources, events=tuple(events),
+                 data={"log_sow" if doing is SOWED else "log_plant_out": {"rows": [e.as_json() for e in events]}})
+
+
+def _bed_for(request: Request, ctx: Context, doing: Doing, crops: tuple[str, ...]) -> str | None | Reply:
+    if request.bed:
+        # "moved from the frame to bed 2": the last bed named is where they are now.
+        return request.beds[-1] if doing is PLANTED else request.bed
+    if not ctx.plot.beds or request.flags & {"no", "yes", "indoors"}:
+        return None
+    if doing is SOWED and (request.method in RAISED or any(q.unit in _CONTAINERS for q in request.quantities)):
+        return None
+    empty = [bed for bed in ctx.plot.empty_beds() if bed.kind not in ("frame", "fruit")]
+    others = [bed for bed in ctx.plot.beds.values() if bed not in empty and bed.kind != "fruit"]
+    one = request.with_(crops=crops[:1], crop_choices=())
+    offers = [(bed.name, restate(doing, one, ctx, bed=bed.id)) for bed in (*empty, *others)[:4]]
+    if doing is SOWED:
+        offers.append(("Indoors", f"{restate(doing, one.with_(method=None), ctx)} indoors"))
+    verb = "Sown" if doing is SOWED else "Planted"
+    return ask(f"{verb} where? Name the bed for the {listing([ctx.say.crop(crop) for crop in crops])}.", offers,
+               waiting=request.with_(crops=crops, crop_choices=()), wants="bed")
+
+
+def _event(request: Request, ctx: Context, doing: Doing, crop: str, bed: str | None, amount: Quantity | None,
+           day: Any) -> NewEvent | Reply:
+    method = _method(request, ctx, doing, crop, bed)
+    kind = "planted_out" if doing is PLANTED or method in VEGETATIVE else "sown"
+    data: dict[str, Any] = {"method": method} if method else {}
+    size = _extent(request, ctx, bed, amount)
+    if isinstance(size, Reply):
+        return size
+    data |= size
+    event = NewEvent(kind, day, crop=crop, variety=request.variety, bed=bed, amount=amount.value if amount else None,
+                     unit=amount.unit if amount else None, words=request.text, data=data)
+    if kind == "planted_out" and not request.method:
+        begun = _carried_on(event, ctx)
+        if begun is not None:
+            event.data["planting"] = begun.id
+            event.data.pop("method", None)
+    return event
+
+
+def _method(request: Request, ctx: Context, doing: Doing, crop: str, bed: str | None) -> str | None:
+    if request.method:
+        return request.method
+    if "indoors" in request.flags or "indoors" in request.wishes or "windowsill" in request.text.lower():
+        return "indoors"
+    known = ctx.facts.crops.get(crop)
+    ways = {rule.method for rule in known.sowing.rules} if known and known.sowing else set()
+    vegetative = [way for way in ("sets", "cloves", "tubers", "slips", "crowns", "runners", "bare-root") if way in ways]
+    if doing is PLANTED:
+        return vegetative[0] if len(vegetative) == 1 and not ways & {"module", "indoors"} else "plants"
+    if vegetative and not ways & {"direct", "module", "indoors"}:
+        return vegetative[0]
+    if any(q.unit in _CONTAINERS for q in request.quantities):
+        return "module"
+    if bed and bed in ctx.plot.beds and ctx.plot.beds[bed].kind == "frame" and "direct" not in ways:
+        return "module"
+    return "direct" if bed else None
+
+
+def _extent(request: Request, ctx: Context, bed: str | None, amount: Quantity | None) -> dict[str, Any] | Reply:
+    """Return count, row_m and area_m2 from the amounts said; a number of rows takes the bed's length."""
+    found: dict[str, Any] = {}
+    for q in request.quantities:
+        if q.unit in ("count", "plant", "seed", "clove", "bulb", "head") and q.value == int(q.value):
+            found["count"] = int(q.value)
+        elif q.unit == "m" and amount is not None:
+            found["row_m"] = q.value
+        elif q.unit == "m2":
+            found["area_m2"] = q.value
+        elif q.unit == "row":
+            found["rows"] = q.value
+            known = ctx.plot.beds.get(bed or "")
+            if known and known.length_m and known.width_m:
+                found["row_m"] = round(q.value * max(known.length_m, known.width_m), 2)
+    if found.get("row_m", 0) > LONG_ROW_M and "yes" not in request.flags:
+        return ask(f"A row of {ctx.say.length(found['row_m'] * 100)}? Is that right?", [("Yes", "yes"), ("No", "no")],
+                   waiting=request, wants="choice", lines=("Nothing is recorded yet.",))
+    return found
+
+
+def _carried_on(event: NewEvent, ctx: Context) -> Planting | None:
+    """Return the sowing this planting out continues, by the same rule as the record's own."""
+    from bot.plot.events import Event
+
+    seq = ctx.plot.last_seq + 1
+    probe = Event(event.kind, event.day, event.crop, event.variety, event.bed, event.amount, event.unit, event.words,
+                  data={k: v for k, v in event.data.items() if k != "method"}, seq=seq)
+    after = fold_events(ctx.plot.id, (*ctx.plot.journal, probe))
+    if any(p.id == seq for p in after.plantings):
+        return None
+    return next((p for p in after.plantings if p.planted_out == event.day and p.crop == event.crop and p.bed == event.bed), None)
+
+
+def _consequence(event: NewEvent, ctx: Context) -> tuple[list[str], tuple[Choice, ...], tuple[str, ...]]:
+    """Return when it should come up, or how long it was raised; and the choices that follow."""
+    lines, sources = list(note_no_facts(event.crop or "", ctx)), []
+    name = ctx.say.crop(event.crop or "")
+    crop = ctx.facts.crops.get(event.crop or "")
+    if event.kind == "sown" and crop is not None and crop.germination and crop.germination.days_usual:
+        low, high = crop.germination.days_usual
+        span = f"{low:g}" if low == high else f"{low:g} to {high:g}"
+        lines.append(f"They usually come up in {span} days.")
+        sources += crop.germination.source
+    begun = next((p for p in ctx.plot.plantings if p.id == event.data.get("planting")), None)
+    if event.kind == "planted_out" and begun is not None and begun.sown:
+        weeks = round((event.day - begun.sown).days / 7)
+        lines.append(f"That carries on the sowing of {ctx.say.day(begun.sown, ctx.today)}, {weeks} weeks ago.")
+        if begun.bed and begun.bed != event.bed:
+            left = [p for p in ctx.plot.standing(bed=begun.bed) if p.id != begun.id]
+            if not left:
+                lines.append(f"{bed_name(begun.bed, ctx)} is empty now.")
+    choices = []
+    if event.crop in ctx.facts.crops:
+        choices.append(Choice("When ready", f"when will the {name} be ready"))
+        if event.kind == "sown":
+            choices.append(Choice("How far apart", f"how far apart {name}"))
+    return lines, tuple(choices), tuple(sources)
+
+
+def _crop_offers(request: Request, ctx: Context, doing: Doing) -> list[tuple[str, str]]:
+    """Offer what waits to be planted out, or what was sown lately, newest first."""
+    if doing is PLANTED:
+        found = [p.crop for p in ctx.plot.standing() if p.planted_out is None and p.method in RAISED]
+    else:
+        found = [p.crop for p in reversed(ctx.plot.plantings) if p.sown]
+    return [(ctx.say.crop(crop), restate(doing, request, ctx, crop=crop)) for crop in list(dict.fromkeys(found))[:4]]
