@@ -51,8 +51,11 @@ def opens(anchor: Anchor, here: Curves) -> float:
     return max(found)
 
 
-def closes(anchor: Anchor, here: Curves, need: Need | None = None) -> float:
-    """Return the day count on which the first of a closing's figures falls due. Minus infinity: never open here."""
+def closes(anchor: Anchor, here: Curves, need: Need | None = None, *, grows_on: bool = False) -> float:
+    """Return the day count on which the first of a closing's figures falls due. Minus infinity: never open here.
+
+    `grows_on` says the crop is hardy enough to grow on through this winter, so need not be ready before it.
+    """
     found = [INF]
     if anchor.last_frost_weeks is not None:
         found.append(here.last_frost() + 7 * anchor.last_frost_weeks)
@@ -62,8 +65,8 @@ def closes(anchor: Anchor, here: Curves, need: Need | None = None) -> float:
                           (anchor.day_hours, here.hours), (anchor.cools_to_c, here.mean)):
         if level is not None:
             found.append(here.falls(values, level))
-    if anchor.warms_past_c is not None:
-        found.append(here.rises(here.mean, anchor.warms_past_c))
+    if anchor.warms_past_c is not None:  # where it never gets that warm, spring ends at the warmest day
+        found.append(min(here.rises(here.mean, anchor.warms_past_c), float(here.peak)))
     if anchor.ten_hours_weeks is not None:
         found.append(here.dark + 7 * anchor.ten_hours_weeks)
     if anchor.midsummer_weeks is not None:
@@ -73,7 +76,9 @@ def closes(anchor: Anchor, here: Curves, need: Need | None = None) -> float:
     if need is not None:
         for weeks, end in ((anchor.ready_first_frost_weeks, here.first_frost()), (anchor.ready_dark_weeks, here.dark)):
             if weeks is not None:
-                found.append(here.latest_start(need.middle, end + 7 * weeks, need.base_c, need.ceiling_c))
+                # A hardy crop grows on through a mild winter and is ready in early spring.
+                ready = max(end + 7 * weeks, YEAR + here.number("mild.ready_days")) if grows_on else end + 7 * weeks
+                found.append(here.latest_start(need.middle, ready, need.base_c, need.ceiling_c))
     return min(found)
 
 

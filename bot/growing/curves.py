@@ -6,6 +6,7 @@ Index 0 is midwinter. Normals repeat every year, so three years of sums answer e
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from datetime import date
 from functools import cached_property
 from typing import TYPE_CHECKING
 from weakref import WeakKeyDictionary
@@ -14,32 +15,38 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bot.growing.calendar import MIDSUMMER, YEAR, GardenYear
+from bot.season.curves import place_of
+from bot.season.season import ONE_IN_TEN
 
 if TYPE_CHECKING:
-    from datetime import date
-
+    from bot.facts import Facts
     from bot.season import Season
 
 Floats = NDArray[np.float64]
-#: Mean nightly minimum (°C) that stands in for the frost dates of a place without frost: what the frost
-#: dates of frosty places coincide with in their own normals.
-FROST_FREE_NIGHT_C = 6.0
 _SPAN = 3 * YEAR
+#: Normals repeat, so any plain years do for the arrays; callers keep their own year for dates.
+REFERENCE_NORTH, REFERENCE_SOUTH = date(2024, 12, 21), date(2025, 6, 21)
 
 
 @dataclass
 class Curves:
-    """Daily normals of one place under one cover, index = days from midwinter (0 to 364)."""
+    """Daily normals of one place under one cover, index = days from midwinter (0 to 364). `number` gives coefficients."""
 
     season: Season
+    facts: Facts
     cover: str | None
     year: GardenYear
     mean: Floats
     low: Floats
     soil: Floats
     hours: Floats
-    _sums: dict[tuple[float, float], Floats] = field(default_factory=dict)
+    _sums: dict[tuple[float, float | None, float], Floats] = field(default_factory=dict)
     _frosts: dict[float, tuple[float | None, float | None]] = field(default_factory=dict)
+    _winters: dict[float, float] = field(default_factory=dict)
+
+    def number(self, name: str) -> float:
+        """Return a coefficient of the growing room."""
+        return self.facts.growing.number(name)
 
     @cached_property
     def peak(self) -> int:
@@ -52,21 +59,27 @@ class Curves:
         coldest = int(np.argmin(_smooth(self.mean)))
         return coldest - YEAR if coldest > MIDSUMMER else coldest
 
-    def sums(self, base_c: float, ceiling_c: float | None) -> Floats:
+    def sums(self, base_c: float, ceiling_c: float | None, warmer_c: float = 0.0) -> Floats:
         """Return effective °C days summed from midwinter over three years; entry i is the sum before day i."""
-        key = (round(base_c, 1), round(ceiling_c if ceiling_c is not None else 99.0, 1))
+        key = (base_c, ceiling_c, warmer_c)
         if key not in self._sums:
-            daily = self.season.daily_effect(self.mean, self.low, self.hours, key[0],
-                                             None if key[1] == 99.0 else key[1])
-            self._sums[key] = np.concatenate([[0.0], np.cumsum(np.tile(daily, 3))])
+            daily = self.season.warmth(base_c, ceiling_c, self.cover, warmer_c)
+            turned = np.roll(daily, -place_of(self.year.start))
+            self._sums[key] = np.concatenate([[0.0], np.cumsum(np.tile(turned, 3))])
         return self._sums[key]
 
-    def reach(self, need: float, start: int, base_c: float, ceiling_c: float | None) -> float:
+    def reach(self, need: float, start: float, base_c: float, ceiling_c: float | None, warmer_c: float = 0.0) -> float:
         """Return the day count on which `need` °C days after `start` are reached; infinity when over two years."""
-        shift = (start // YEAR) * YEAR
-        sums = self.sums(base_c, ceiling_c)
-        at = int(np.searchsorted(sums, sums[start - shift] + need))
+        begin = int(start)
+        shift = (begin // YEAR) * YEAR
+        sums = self.sums(base_c, ceiling_c, warmer_c)
+        at = int(np.searchsorted(sums, sums[begin - shift] + need))
         return float(at + shift) if at < len(sums) else float("inf")
+
+    @cached_property
+    def swing_c(self) -> float:
+        """Return how far a year in ten is off the normal, °C."""
+        return ONE_IN_TEN * self.season.climate.number("thermal.year_sd")
 
     def latest_start(self, need: float, end: float, base_c: float, ceiling_c: float | None) -> float:
         """Return the last day count from which `need` °C days are reached by `end`."""
@@ -108,21 +121,36 @@ class Curves:
         return self._frost(threshold_c)[1]
 
     def first_below(self, threshold_c: float) -> float:
-        """Return the day count of the first night under `threshold_c` in an even chance; infinity when none is likely."""
-        key = float(np.floor(threshold_c))
+        """Return the day count by which a night under `threshold_c` is as likely as not; infinity when none is."""
+        key = round(threshold_c, 1)
         if key not in self._frosts:
             dates = self.season.frost_dates(key - self.gain_c)
-            self._frosts[key] = (None, self._count(dates.first.p50, autumn=True))
+            self._frosts[key] = (self._count(dates.last.p50, autumn=False), self._count(dates.first.p50, autumn=True))
         found = self._frosts[key][1]
         return float("inf") if found is None else found
+
+    def survives(self, kill_c: float, start: float, end: float) -> float:
+        """Return the chance that no night between two day counts falls under `kill_c`."""
+        if end <= start:
+            return 1.0
+        return self.season.survival(kill_c, self.year.day(start), self.year.day(min(end, start + YEAR)), self.cover)
+
+    def winter_chance(self, kill_c: float) -> float:
+        """Return the chance that no night of the coming winter falls under `kill_c`."""
+        key = round(kill_c, 1)
+        if key not in self._winters:
+            self._winters[key] = self.survives(key, YEAR - 80, YEAR + 120)
+        return self._winters[key]
 
     @cached_property
     def gain_c(self) -> float:
         """Return what the cover adds to a cold night, °C."""
-        if self.cover is None:
-            return 0.0
-        middle = self.year.day(30)
-        return float(self.season.low(middle, self.cover) - self.season.low(middle))
+        return float(np.median(self.low - np.roll(self.season.arrays(None).low, -place_of(self.year.start))))
+
+    @cached_property
+    def mild(self) -> bool:
+        """Tell whether winter days are warm enough for hardy crops to keep growing."""
+        return float(_smooth(self.mean, 31).min()) >= self.number("mild.winter_mean_c")
 
     @cached_property
     def dark(self) -> float:
@@ -134,9 +162,9 @@ class Curves:
         dates = self.season.frost_dates(threshold_c - self.gain_c)
         last, first = self._count(dates.last.p50, autumn=False), self._count(dates.first.p50, autumn=True)
         if last is None:
-            last = max(self.rises(self.low, FROST_FREE_NIGHT_C), float(self.trough))
+            last = max(self.rises(self.low, self.number("frost_free.night_c")), float(self.trough))
         if first is None:
-            first = min(self.falls(self.low, FROST_FREE_NIGHT_C), float(YEAR + self.trough))
+            first = min(self.falls(self.low, self.number("frost_free.night_c")), float(YEAR + self.trough))
         return last, first
 
     def _count(self, month_day: str | None, *, autumn: bool) -> float | None:
@@ -151,24 +179,21 @@ class Curves:
         return float(found if found < 240 else found - YEAR)
 
 
-_CACHE: WeakKeyDictionary[Season, dict[str | None, Curves]] = WeakKeyDictionary()
+_CACHE: WeakKeyDictionary[Season, dict[tuple[int, str | None], Curves]] = WeakKeyDictionary()
 
 
-def curves(season: Season, cover: str | None, day: date) -> Curves:
+def curves(season: Season, cover: str | None, facts: Facts) -> Curves:
     """Return the year of `season` under `cover`, computed once per season and cover."""
-    cover = None if cover in (None, "none") else cover
+    cover = None if cover in (None, "none") else season.climate.cover_id(cover)
     held = _CACHE.setdefault(season, {})
-    if cover not in held:
-        year = GardenYear.around(day, season.southern)
-        days = [year.day(i) for i in range(YEAR)]
-        held[cover] = Curves(
-            season, cover, year,
-            mean=np.array([season.mean(d, cover) for d in days]),
-            low=np.array([season.low(d, cover) for d in days]),
-            soil=np.array([season.soil(d, cover) for d in days]),
-            hours=np.array([season.day_length(d) for d in days]),
-        )
-    return held[cover]
+    key = (id(facts), cover)
+    if key not in held:
+        year = GardenYear(REFERENCE_SOUTH if season.southern else REFERENCE_NORTH, season.southern)
+        turn = -place_of(year.start)
+        arrays = season.arrays(cover)
+        mean, low, soil, hours = (np.roll(a, turn) for a in (arrays.mean, arrays.low, arrays.soil, arrays.day_length))
+        held[key] = Curves(season, facts, cover, year, mean, low, soil, hours)
+    return held[key]
 
 
 def _smooth(values: Floats, width: int = 15) -> Floats:

@@ -10,10 +10,11 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 
-from bot.facts.crop import Crop, SowingRule
+from bot.facts.crop import Anchor, Crop, SowingRule
 from bot.growing.anchors import INF, Need, closes, need_of, opens
 from bot.growing.calendar import YEAR, GardenYear
 from bot.growing.curves import Curves
+from bot.growing.hardiness import kill_c
 
 #: What goes straight into the ground and is not seed.
 PLANTED = ("plants", "sets", "cloves", "tubers", "slips", "crowns", "runners", "bare-root", "division", "offsets",
@@ -29,8 +30,7 @@ LONGEST_DAYS = 350
 class Window:
     """One span of days from midwinter: `method` from `opens` to `closes` (inclusive; `opens` in -120 to 364).
 
-    `method` 'plants' is the planting out of what a raised rule raises; `raised` is that rule's own method. `early`
-    and `late` say how many days of slack a gardener still has outside (both 0 here; judged by the caller).
+    `method` 'plants' is the planting out of what a raised rule raises.
     """
 
     crop: str
@@ -79,27 +79,30 @@ def windows(crop: Crop, here: Curves, *, roofed: bool = False) -> list[Window]:
     found: list[Window] = []
     if crop.sowing is None:
         return found
-    need = need_of(crop)
     for rule in crop.sowing.rules:
         if rule.grows_on_under in ("unheated", "heated", "cold-frame") and not roofed:
             continue
-        found += _of_rule(crop, rule, here, need)
+        found += _of_rule(crop, rule, here)
     return sorted(_merged(found), key=lambda w: w.opens)
 
 
-def _of_rule(crop: Crop, rule: SowingRule, here: Curves, need: Need | None) -> Iterable[Window]:
+def _of_rule(crop: Crop, rule: SowingRule, here: Curves) -> Iterable[Window]:
     covered = rule.cover in ("indoors", "heated", "unheated", "cold-frame")
+    grows_on = here.mild and crop.sowing is not None and crop.sowing.hardiness_class != "tender"
+    if rule.purpose == "overwinter" and not lives_through(crop, here, rule.method):
+        return
     out = None
     if rule.plant_out_opens or rule.plant_out_closes:
-        out = _span(rule.plant_out_opens, rule.plant_out_closes, here, need_of_planting(crop, need))
+        out = _span(rule.plant_out_opens, rule.plant_out_closes, here, need_of_planting(crop, here), grows_on)
+    need = need_of_sowing(crop, here, rule.weeks_as_seedling)
     if rule.method not in RAISED:
-        span = _span(rule.opens, rule.closes, here, need)
+        span = _span(rule.opens, rule.closes, here, need if rule.method == "direct" else need_of(crop), grows_on)
         if span:
             yield Window(crop.id, rule.method, covered, *span, rule)
         return
     weeks = rule.weeks_as_seedling or (4.0, 6.0)
     if rule.opens or rule.closes:
-        sow = _span(rule.opens, rule.closes, here, need)
+        sow = _span(rule.opens, rule.closes, here, need, grows_on)
     elif out:
         middle = 7 * (weeks[0] + weeks[1]) / 2
         sow = _tidy(out[0] - middle, out[1] - 7 * weeks[0])
@@ -113,23 +116,40 @@ def _of_rule(crop: Crop, rule: SowingRule, here: Curves, need: Need | None) -> I
         yield Window(crop.id, "plants", False, *_shifted(out), rule)
 
 
-def need_of_planting(crop: Crop, need: Need | None) -> Need | None:
+def lives_through(crop: Crop, here: Curves, method: str = "direct") -> bool:
+    """Tell whether small plants (or cloves in the ground) of a crop are likely to live through the winter here."""
+    kill = kill_c(crop, here.facts) - here.number("buried.hardier_c" if method == "cloves" else "young.hardier_c")
+    return here.winter_chance(kill) >= here.number("winter.least_chance")
+
+
+def need_of_planting(crop: Crop, here: Curves) -> Need | None:
     """Return what is left of the need once a young plant goes out."""
+    need = need_of(crop)
     if need is None or crop.growth is None or crop.growth.need_from != "sowing":
         return need
-    share = PLANTED_SHARE
+    share = here.number("planted.share_left")
     return Need(need.low * share, need.high * share, need.base_c, need.ceiling_c)
 
 
-#: Share of the warmth from sowing that is still to come when a young plant of usual age goes out.
-PLANTED_SHARE = 0.72
+def need_of_sowing(crop: Crop, here: Curves, weeks: tuple[float, float] | None = None) -> Need | None:
+    """Return the need from seed sown in place: the weeks as a seedling come on top where the need counts from planting out."""
+    need = need_of(crop)
+    if need is None or crop.growth is None or crop.growth.need_from != "transplant":
+        return need
+    weeks = weeks or _seedling_weeks(crop)
+    more = 7 * (weeks[0] + weeks[1]) / 2 * here.number("seedling.c_days_per_day")
+    return Need(need.low + more, need.high + more, need.base_c, need.ceiling_c)
 
 
-def _span(first: object, last: object, here: Curves, need: Need | None) -> tuple[float, float] | None:
-    from bot.facts.crop import Anchor
+def _seedling_weeks(crop: Crop) -> tuple[float, float]:
+    rules = crop.sowing.rules if crop.sowing else []
+    return next((r.weeks_as_seedling for r in rules if r.weeks_as_seedling), (4.0, 6.0))
 
-    start = opens(first, here) if isinstance(first, Anchor) else -INF
-    end = closes(last, here, need) if isinstance(last, Anchor) else INF
+
+def _span(first: Anchor | None, last: Anchor | None, here: Curves, need: Need | None,
+          grows_on: bool) -> tuple[float, float] | None:
+    start = opens(first, here) if first else -INF
+    end = closes(last, here, need, grows_on=grows_on) if last else INF
     if start == INF or end == -INF:
         return None
     if end < start:
@@ -167,7 +187,7 @@ def _merged(found: list[Window]) -> list[Window]:
     for window in sorted(found, key=lambda w: (w.method, w.under_cover, w.purpose, w.opens)):
         last = out[-1] if out else None
         if last and (last.method, last.under_cover, last.purpose) == (window.method, window.under_cover, window.purpose) \
-                and window.opens <= last.closes + 1 and last.rule is window.rule:
+                and window.opens <= last.closes + 1 and last.rule.grows_on_under == window.rule.grows_on_under:
             out[-1] = Window(last.crop, last.method, last.under_cover, last.opens, max(last.closes, window.closes),
                              last.rule)
         else:
