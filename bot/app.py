@@ -9,9 +9,11 @@ import uuid
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import replace
-from datetime import UTC, date, datetime, time
+from datetime import UTC, date, datetime, time, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING
+
+import platformdirs
 
 from bot.clock import Clock, local, system_clock
 from bot.conversation import House, Moment, Turn, take_photo, take_turn
@@ -32,6 +34,9 @@ if TYPE_CHECKING:
 
 #: Errors whose message is one line for the person at the command line.
 USER_ERRORS = (KnowledgeError, RecordError, FileNotFoundError, PermissionError)
+INVITATION_LIVES = timedelta(days=7)
+#: Where an export asked for in the terminal goes, below the folder one is in.
+EXPORT_FOLDER = "riddle-export"
 HOME = "home"
 DEMO = "demo"
 
@@ -69,9 +74,18 @@ class Bot:
             now = self.now(self.store.plot(self.plot_id))
             self.freshen(self.plot_id, now)
             with self.store.turn(self.plot_id, now) as transaction:
-                return self.within(transaction, text, person=person, now=now, message=f"terminal:{uuid.uuid4().hex}")
+                turn = self.within(transaction, text, person=person, now=now, message=f"terminal:{uuid.uuid4().hex}")
+            return self._handed_over(turn)
         except RecordError as error:
             return _record_trouble(text, error)
+
+    def _handed_over(self, turn: Turn) -> Turn:
+        """Write the record into files when the turn asked for it, and name them."""
+        if not any("export" in reply.effects for reply in turn.replies):
+            return turn
+        files = tuple(self.export(Path(EXPORT_FOLDER)))
+        return replace(turn, replies=tuple(
+            r.with_(files=files) if "export" in r.effects else r for r in turn.replies))
 
     def within(self, transaction: Transaction, text: str, *, person: str, now: datetime, message: str,
                file_id: str | None = None, given: tuple[Request, ...] = (), author: str | None = None) -> Turn:
@@ -97,7 +111,7 @@ class Bot:
             return turn
         transaction.append(turn.events, moment.author, message, now)
         transaction.remember(person, to_plain(turn.memory))
-        return turn
+        return _with_code(turn, transaction.invite(now + INVITATION_LIVES)) if "invite" in effects else turn
 
     def freshen(self, plot_id: str, now: datetime) -> None:
         """Bring the plot's forecast up to date. Called before a turn's transaction, which must not wait for a network."""
@@ -147,6 +161,11 @@ class Bot:
             for timer in due:
                 transaction.append([timer.rung(self._day(plot, now))], "riddle", f"timer:{timer.seq}", now)
         return [timer.says for timer in due]
+
+    @property
+    def history_file(self) -> Path:
+        """Return the file in which the terminal keeps past messages."""
+        return Path(platformdirs.user_state_dir("riddle", appauthor=False)) / "terminal-history"
 
     # --- the record as files --------------------------------------------------------------------------------------
 
@@ -199,6 +218,12 @@ class Bot:
         if transaction.plot.last_seq == 0:
             day = self._today or now.date()
             transaction.append(self.settings.first_events(day), "riddle", "first-settings", now)
+
+
+def _with_code(turn: Turn, code: str) -> Turn:
+    line = f"They send me: join {code}. It works once, within {INVITATION_LIVES.days} days."
+    return replace(turn, replies=tuple(
+        r.with_(lines=(*r.lines, line)) if "invite" in r.effects else r for r in turn.replies))
 
 
 def _record_trouble(text: str, error: RecordError) -> Turn:

@@ -37,7 +37,7 @@ def chat(config: Config = None, demo: Demo = False, today: Today = None, at: At 
     from bot.channels.terminal import talk
 
     with _bot(config, demo, today, at, units) as bot:
-        talk(lambda text: bot.turn(text), bot.completions(), history=None if demo else bot.settings.history_file,
+        talk(lambda text: bot.turn(text), bot.completions(), history=None if demo else bot.history_file,
              rung=bot.rung_timers)
 
 

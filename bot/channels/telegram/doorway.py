@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 import re
-from datetime import datetime, timedelta
+from datetime import datetime
 
-from bot.app import HOME
+from bot.app import HOME, INVITATION_LIVES
 from bot.plot.store import Store
 from bot.settings import Settings
 
 _JOIN = re.compile(r"^\s*(?:start|join)\s+([0-9a-f]{10})\s*$", re.IGNORECASE)
-INVITATION_LIVES = timedelta(days=7)
 
 CLOSED = "This plot is private. Ask the person who runs it for an invitation code, then send me: join and the code."
 NOT_LISTED = "This bot answers only the people it was set up for."
