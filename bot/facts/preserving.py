@@ -201,7 +201,7 @@ class Refusal(Sourced):
     words: list[str] = Field(min_length=1)  # regular expressions on lower-case words
     unless: list[str] = Field(default_factory=list)
     crops: list[Id] = Field(default_factory=list)  # only for these crops, when given
-    no: str
+    says: str
     why: str
     routes: list[str] = Field(min_length=1)
 

@@ -12,10 +12,13 @@ from bot.wording import M_PER_FOOT
 
 #: Height is known to no better than this, so that 304.8 m is exactly 1,000 ft.
 _FOOT_SLACK = 0.01
-_NUMBER = r"(\d[\d,]*(?:\.\d+)?)"
-_METRES = re.compile(_NUMBER + r"\s*(?:m|metres?|meters?)\b")
-_FEET = re.compile(_NUMBER + r"\s*(?:ft|feet|foot|')(?![a-z])")
-_CUE = re.compile(r"\bat\b|\babove\b|\bup\b|altitude|elevation|height|sea level|\bhigh\b|asl")
+_NUMBER = r"(\d[\d,]*(?:\.\d+)?)\s*(m|metres?|meters?|ft|feet|foot)(?![a-z0-9])"
+#: A figure counts as a height only beside a word that says so: a 12 m row is not one.
+_HEIGHTS = (
+    re.compile(r"(?<![a-z])(?:at|altitude|elevation|height|up at|live at|kitchen at)(?: of| is|:)?(?: about| around)? " + _NUMBER
+               + r"(?! (?:row|bed|long|wide|apart|by|x))"),
+    re.compile(_NUMBER + r"(?: (?:of|in))? ?(?:up(?![a-z])|high(?![a-z])|above|altitude|elevation|asl|amsl|over the sea)"),
+)
 _SEA_LEVEL = re.compile(r"\bat sea level\b|\bsea level\b|by the sea\b")
 
 
@@ -60,14 +63,11 @@ def jelly_point_c(metres: float) -> float:
 def stated_height(request: Request) -> float | None:
     """Return a height in metres that the message itself gives ('at 880 m', '2,900 ft up', 'sea level'), or None."""
     text = request.text.lower()
-    if not _CUE.search(text) and not _SEA_LEVEL.search(text):
-        return None
-    feet = _FEET.search(text)
-    if feet:
-        return float(feet[1].replace(",", "")) * M_PER_FOOT
-    metres = _METRES.search(text)
-    if metres:
-        return float(metres[1].replace(",", ""))
+    for pattern in _HEIGHTS:
+        match = pattern.search(text)
+        if match:
+            value = float(match[1].replace(",", ""))
+            return value * M_PER_FOOT if match[2].startswith("f") else value
     return 0.0 if _SEA_LEVEL.search(text) else None
 
 

@@ -1,0 +1,23 @@
+"""What the preserving handlers share: asking for the height, and figures keyed by intent."""
+
+from __future__ import annotations
+
+from bot.handlers.context import Context
+from bot.reply import Reply, ask
+from bot.request import Request
+
+
+def keyed(intent: str, reply: Reply) -> Reply:
+    """Return the reply with its figures under the intent's name, as scripts read them."""
+    return reply.with_(data={intent: reply.data}) if reply.data else reply
+
+
+def ask_height(request: Request, ctx: Context, why: str = "") -> Reply:
+    """Ask how high above the sea the kitchen is: safe times depend on it."""
+    if ctx.say.us:
+        heights = [("1,000 ft or lower", "at 1,000 ft"), ("About 3,000 ft", "at 3,000 ft"), ("About 6,000 ft", "at 6,000 ft")]
+    else:
+        heights = [("Up to 300 m", "at 300 m"), ("About 900 m", "at 900 m"), ("About 1,800 m", "at 1,800 m")]
+    return ask("How high above the sea is your kitchen?", heights, waiting=request, wants="quantity",
+               lines=[why or "Times and pressures rise with height, so I give none until I know it.",
+                      "Set your place once and I will always know."])

@@ -1,0 +1,42 @@
+"""Find words of a list in a message: regular expressions between word ends, on lower-case text without accents."""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from collections.abc import Iterable
+from functools import lru_cache
+
+from bot.request import Request
+
+
+def plain(text: str) -> str:
+    """Return text in lower case, without accents, with straight quotes and single spaces.
+
+    >>> plain("Purée  it’s")
+    "puree it's"
+    """
+    flat = text.replace("’", "'").replace("‘", "'").replace("½", " 1/2").replace("–", "-")
+    flat = "".join(c for c in unicodedata.normalize("NFKD", flat) if not unicodedata.combining(c))
+    return re.sub(r"\s+", " ", flat.lower()).strip()
+
+
+@lru_cache(maxsize=4096)
+def _compiled(pattern: str) -> re.Pattern[str]:
+    return re.compile(rf"(?<![a-z0-9])(?:{pattern})(?![a-z0-9])")
+
+
+def find(text: str, patterns: Iterable[str]) -> str | None:
+    """Return the longest piece of `text` (already plain) that one of the patterns matches, or None."""
+    best: str | None = None
+    for pattern in patterns:
+        match = _compiled(pattern).search(text)
+        if match and (best is None or len(match[0]) > len(best)):
+            best = match[0]
+    return best
+
+
+def words_of(request: Request) -> str:
+    """Return everything a request says in words: its text, then its product and method."""
+    parts = [request.text, request.product or "", (request.method or "").replace("-", " ")]
+    return plain(" . ".join(part for part in parts if part))
