@@ -20,7 +20,7 @@ from bot.season.normals import Normals
 from bot.season.notes import notes_on
 from bot.season.own_frosts import OwnFrosts, shifted_by
 from bot.season.soil import soil_year
-from bot.season.thermal import Reach, light_factor, sine_degree_days
+from bot.season.thermal import Reach, effective, light_factor
 
 YEARS_AHEAD = 2
 #: One year in ten is warmer than this many standard deviations (normal distribution, 90 %).
@@ -29,7 +29,8 @@ ONE_IN_TEN = 1.2816
 
 @dataclass(frozen=True)
 class SeasonArrays:
-    """A year under one cover, 365 places each (1 January first): °C, hours, and share of full growth."""
+    """A year under one cover, 365 places each (1 January first): °C, hours, and light
+    as a share of what full growth needs."""
 
     low: Array
     mean: Array
@@ -221,7 +222,7 @@ class Season:
         found = self._warmth.get(key)
         if found is None:
             year = self.arrays(cover_id)
-            found = sine_degree_days(year.low + warmer_c, year.high + warmer_c, base_c, ceiling_c) * year.light
+            found = effective(year.low + warmer_c, year.high + warmer_c, year.light, base_c, ceiling_c, self.climate)
             found.setflags(write=False)
             self._warmth[key] = found
         return found

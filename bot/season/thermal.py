@@ -1,7 +1,9 @@
-"""Warmth that counts for growth: degree days above a base, capped at a ceiling, scaled by the light.
+"""Warmth that counts for growth: degree days above a base, capped at a ceiling and by what the light can carry.
 
 Degree days by the single sine method with a horizontal upper cut-off (Baskerville and Emin 1969, Ecology 50).
-The day-length factor follows the growers' ten-hour rule: full growth from twelve hours, nearly none under ten.
+Light and warmth are limiting factors (Blackman 1905, Annals of Botany 19): a day counts its degree days or what
+its light can carry, whichever is less. Light begins to limit below twelve hours of day and leaves little under
+ten (the growers' ten-hour rule). Multiplying the two instead was tried and gave twice the published slow-down.
 """
 
 from __future__ import annotations
@@ -53,13 +55,31 @@ def _above(low: Array, high: Array, base: float) -> Array:
 
 
 def light_factor(hours: Array, climate: ClimateFacts, transmission: float = 1.0) -> Array:
-    """Return the share of full growth the light allows, 0 to 1.
-
-    Rises from the floor at the stopping day length to 1 at the full one. A cover that takes light takes
-    its whole share when days are short and nothing when they are long, since light then is not what limits.
-    """
+    """Return the light as a share of what full growth needs, 0 to 1: from day length, and what a cover lets through."""
     number = climate.number
-    stop, full, floor = number("light.stop_hours"), number("light.full_hours"), number("light.floor")
-    open_air = floor + (1 - floor) * np.clip((hours - stop) / (full - stop), 0, 1)
-    factor: Array = open_air * (1 - (1 - transmission) * (1 - open_air))
+    least, full, floor = number("light.least_hours"), number("light.full_hours"), number("light.floor")
+    factor: Array = transmission * (floor + (1 - floor) * np.clip((hours - least) / (full - least), 0, 1))
     return factor
+
+
+def effective(low: Array, high: Array, light: Array, base: float, ceiling: float | None,
+              climate: ClimateFacts) -> Array:
+    """Return each day's degree days that count (°C days): warmth, or what the light can carry if that is less.
+
+    Full light carries a fixed share of the span from base to ceiling a day.
+    """
+    top = ceiling if ceiling is not None else climate.number("light.ceiling_c")
+    carried = light * climate.number("light.carries") * max(top - base, 1.0)
+    counted: Array = np.minimum(sine_degree_days(low, high, base, ceiling), carried)
+    return counted
+
+
+def need_from_days(days: float, base: float, ceiling: float | None, climate: ClimateFacts) -> float:
+    """Return the degree days that a published "days to maturity" stands for, °C days.
+
+    Such days are counted in spring and early summer: the reference conditions of the coefficients, one set for cool
+    crops and one for warm ones, under full light.
+    """
+    kind = "warm" if base >= climate.number("reference.warm_from_base_c") else "cool"
+    low, high = (np.array([climate.number(f"reference.{kind}_{side}_c")]) for side in ("low", "high"))
+    return days * float(effective(low, high, np.ones(1), base, ceiling, climate)[0])
