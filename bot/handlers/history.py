@@ -1,0 +1,236 @@
+"""Past records: when things were done, how much was picked, what grew where."""
+
+from __future__ import annotations
+
+import re
+from collections import defaultdict
+from collections.abc import Iterable
+from datetime import date
+from typing import Any
+
+from bot.handlers import answers
+from bot.handlers.checking import bed_name, place_said, unknown_bed
+from bot.handlers.context import Context
+from bot.handlers.plot_views import rows
+from bot.handlers.records import season_start
+from bot.handlers.telling import sentence, told
+from bot.plot.events import Event
+from bot.plot.state import Harvest
+from bot.reply import Choice, Reply
+from bot.request import Request
+from bot.wording import listing, plural
+
+#: Words of a question -> the kinds of records it is about. The first that match are taken.
+_ASKED: tuple[tuple[str, tuple[str, ...]], ...] = (
+    (r"\bfrosts?\b|\bfroze\b|\bfreeze\b", ("frost_seen",)),
+    (r"\bpests?\b|\bblight\b|\bslugs?\b|\baphids?\b|\bdiseases?\b|\brust\b|\bmildew\b|\bcaterpillars?\b", ("pest_seen",)),
+    (r"\blimed?\b|\bfed\b|\bfeed\b|\bfeeding\b|\bmanured?\b|\bmulch(?:ed)?\b|\bcompost(?:ed)?\b", ("fed",)),
+    (r"\bwatered\b|\bwatering\b", ("watered",)),
+    (r"\bnotes?\b|\bnoted\b|\bsay\b|\bsaid\b", ("noted",)),
+    (r"\bfroze\b|\bfrozen\b|\bpreserved?\b|\bbottled\b|\bjam\b|\bpickled\b|\bjars?\b", ("preserved",)),
+    (r"\bcleared\b|\bpulled up\b|\bclear\b", ("cleared",)),
+    (r"\bsow(?:n|ed|ings?)?\b|\bseeded\b|\bgo in\b|\bwent in\b|\bput in\b", ("sown", "planted_out")),
+    (r"\bplant(?:ed|ings?)?\b(?! was| were)", ("planted_out", "sown")),
+)
+_PICKED = re.compile(r"\bpick(?:ed|ings?)?\b|\bharvest(?:ed|s)?\b|\byields?\b|\bkilos?\b|\bkg\b|\bpounds\b|\btotals?\b|\bhow much\b|"
+                     r"\bhow many\b|\bweigh(?:t|ed)\b|\bgot off\b|\bget off\b|\bcompare\b|\bcrop of\b|\bbrought in\b", re.IGNORECASE)
+_GREW = re.compile(r"\bgr[eo]w[ns]?\b|\bgrowing\b|\bwas in\b|\bwere in\b|\bprevious\b|\bhad the\b|\bwhich beds?\b|\bwhere\b|\bin it\b|"
+                   r"\bbefore\b|\bwhat was\b|\bcrops\b", re.IGNORECASE)
+_FIRST = re.compile(r"\bfirst\b", re.IGNORECASE)
+
+
+@answers("history")
+def history(request: Request, ctx: Context) -> Reply:
+    """Answer from the journal: amounts, days, what grew where."""
+    stray = unknown_bed(request, ctx)
+    if stray:
+        return stray
+    if not ctx.plot.journal or not any(e.kind not in ("plot_set", "bed_added", "person_added") for e in ctx.plot.journal):
+        return Reply("There are no records yet.",
+                     lines=('Tell me what you do and I keep it: "sowed peas in Bed 1", "picked 2 kg of beans".',),
+                     data={"history": {"rows": []}})
+    text = request.text.lower()
+    kinds = next((kinds for pattern, kinds in _ASKED if re.search(pattern, text)), None)
+    if _PICKED.search(text) and kinds not in (("sown", "planted_out"), ("cleared",), ("pest_seen",), ("frost_seen",)):
+        return _harvests(request, ctx)
+    if kinds:
+        return _records(request, ctx, kinds)
+    if _GREW.search(text) and (request.bed or request.crops or request.crop_choices):
+        return _grew(request, ctx)
+    if request.bed and not request.crops:
+        return _grew(request, ctx)
+    if request.crops or request.crop_choices:
+        return _of_crop(request, ctx)
+    return _period(request, ctx)
+
+
+def _within(day: date | None, request: Request) -> bool:
+    if request.when is None or day is None:
+        return day is not None or request.when is None
+    return request.when.start <= day <= request.when.end
+
+
+def _span_said(request: Request, ctx: Context) -> str:
+    if request.when is None:
+        return ""
+    start, end = request.when.start, request.when.end
+    if (start.month, start.day, end.month, end.day) == (1, 1, 12, 31) and start.year == end.year:
+        return f" in {start.year}"
+    if start == end:
+        said = ctx.say.day(start, ctx.today)
+        return f" {said}" if said in ("today", "yesterday") else f" on {said}"
+    if start.day == 1 and start.month == end.month and start.year == end.year and end.day >= 28:
+        year = f" {start.year}" if start.year != ctx.today.year else ""
+        return f" in {ctx.say.month(start.month)}{year}"
+    return f" from {ctx.say.day(start, ctx.today)} to {ctx.say.day(end, ctx.today)}"
+
+
+def _crops(request: Request) -> tuple[str, ...]:
+    return request.crops or request.crop_choices
+
+
+def _matching(request: Request, ctx: Context, kinds: Iterable[str] | None = None) -> list[Event]:
+    crops = _crops(request)
+    found = [e for e in ctx.plot.journal
+             if (kinds is None or e.kind in kinds) and (not crops or e.crop in crops)
+             and (not request.beds or e.bed in request.beds) and _within(e.day, request)]
+    return sorted(found, key=lambda e: (e.day, e.seq))
+
+
+def _records(request: Request, ctx: Context, kinds: tuple[str, ...]) -> Reply:
+    """Answer 'when did I …' from the newest record of the kind back."""
+    found = _matching(request, ctx, kinds)
+    about = _about(request, ctx)
+    if not found:
+        return Reply(f"I have no record of that{about}{_span_said(request, ctx)}.", data={"history": {"rows": []}})
+    first = bool(_FIRST.search(request.text)) and len(found) > 1
+    ordered = found if first else found[::-1]
+    lead = ordered[0]
+    days = (ctx.today - lead.day).days
+    ago = f", {plural(days, 'day')} ago" if days > 1 else ""
+    year = f" {lead.day.year}" if days > 300 and str(lead.day.year) not in ctx.say.day(lead.day, ctx.today) else ""
+    lines = [sentence(told(e, ctx)) for e in ordered[1:9]]
+    more = [sentence(told(e, ctx)) for e in ordered[9:29]]
+    return Reply(f"You {told(lead, ctx)}{year}{ago}.", lines=tuple(lines), more=tuple(more),
+                 data={"history": {"rows": [e.as_json() for e in found]}})
+
+
+def _about(request: Request, ctx: Context) -> str:
+    crops = _crops(request)
+    of = f" about {listing([ctx.say.crop(crop) for crop in crops[:3]], 'or')}" if crops else ""
+    return of + (f" for {listing([bed_name(bed, ctx) for bed in request.beds])}" if request.beds else "")
+
+
+def _harvests(request: Request, ctx: Context) -> Reply:
+    """Add up pickings by crop, and by year when one crop is asked for over all time."""
+    crops = _crops(request)
+    found = [h for h in ctx.plot.harvests
+             if (not crops or h.crop in crops) and (not request.beds or h.bed in request.beds) and _within(h.day, request)]
+    where = f" from {listing([bed_name(bed, ctx) for bed in request.beds])}" if request.beds else ""
+    span = _span_said(request, ctx)
+    data: dict[str, Any] = {"history": {"rows": [
+        {"day": h.day.isoformat(), "crop": h.crop, "bed": h.bed, "kg": h.kg, "amount": h.amount, "unit": h.unit} for h in found]}}
+    if not found:
+        names = listing([ctx.say.crop(crop) for crop in crops[:3]], "or") if crops else "anything"
+        return Reply(f"I have no record of picking {names}{where}{span}.", data=data)
+    picked_crops = list(dict.fromkeys(h.crop for h in found))
+    if len(picked_crops) == 1:
+        name = ctx.say.crop(picked_crops[0])
+        years = _by_year(found, ctx)
+        latest = max(found, key=lambda h: (h.day, h.seq))
+        if request.when is None and len(years) > 1:
+            head = f"{_amounts(found, ctx)} of {name}{where} in all."
+            lines = [f"{label}: {_amounts(harvests, ctx)}, {plural(len(harvests), 'picking')}." for label, harvests in years]
+        else:
+            head = f"{_amounts(found, ctx)} of {name}{where}{span or ' so far'}, in {plural(len(found), 'picking')}."
+            beds = list(dict.fromkeys(h.bed for h in found if h.bed))
+            lines = [f"{bed_name(bed, ctx)}: {_amounts([h for h in found if h.bed == bed], ctx)}." for bed in beds] if len(beds) > 1 else []
+        lines.append(f"The last picking: {ctx.say.day(latest.day, ctx.today)}.")
+        return Reply(head, lines=tuple(lines[:9]), data=data)
+    by_crop: dict[str, list[Harvest]] = defaultdict(list)
+    for h in found:
+        by_crop[h.crop].append(h)
+    ranked = sorted(by_crop.items(), key=lambda item: -sum(h.kg or 0 for h in item[1]))
+    lines = [f"{ctx.say.crop(crop)[:1].upper()}{ctx.say.crop(crop)[1:]}: {_amounts(harvests, ctx)}." for crop, harvests in ranked]
+    total = sum(h.kg or 0 for h in found)
+    head = f"{ctx.say.mass(total)} picked{where}{span or ' in all'}, {plural(len(picked_crops), 'crop')}." if total else (
+        f"{plural(len(found), 'picking')}{where}{span}.")
+    return Reply(head, lines=tuple(lines[:10]), more=tuple(lines[10:]), data=data)
+
+
+def _amounts(harvests: list[Harvest], ctx: Context) -> str:
+    """Say a sum: the weight, and what was counted and not weighed."""
+    parts = []
+    kg = sum(h.kg or 0 for h in harvests)
+    if kg:
+        parts.append(ctx.say.mass(kg))
+    counted: dict[str, float] = defaultdict(float)
+    for h in harvests:
+        if h.kg is None and h.amount:
+            counted[h.unit or "count"] += h.amount
+    parts += [f"{n:g}" if unit == "count" else plural(n, unit) for unit, n in counted.items()]
+    if not parts:
+        return plural(len(harvests), "picking")
+    return listing(parts)
+
+
+def _by_year(harvests: list[Harvest], ctx: Context) -> list[tuple[str, list[Harvest]]]:
+    """Group by growing year, newest first: the calendar year in the north, July to June in the south."""
+    groups: dict[date, list[Harvest]] = defaultdict(list)
+    for h in harvests:
+        groups[season_start(h.day, ctx)].append(h)
+    return [(f"{start.year}" if start.month == 1 else f"{start.year}-{(start.year + 1) % 100:02d}", groups[start])
+            for start in sorted(groups, reverse=True)]
+
+
+def _grew(request: Request, ctx: Context) -> Reply:
+    """Answer what grew in a bed, or which bed had a crop, over a span or all time."""
+    crops = _crops(request)
+    found = []
+    for p in ctx.plot.plantings:
+        start, end = p.in_ground or p.began, p.cleared or ctx.today
+        if (crops and p.crop not in crops) or (request.beds and p.bed not in request.beds) or start is None:
+            continue
+        if request.when is None or (start <= request.when.end and end >= request.when.start):
+            found.append(p)
+    found.sort(key=lambda p: p.in_ground or p.began or ctx.today, reverse=True)
+    span = _span_said(request, ctx)
+    data: dict[str, Any] = {"history": {"rows": rows(found, ctx)}}
+    names = listing([ctx.say.crop(crop) for crop in crops[:3]], "or")
+    where = listing([bed_name(bed, ctx) for bed in request.beds])
+    if not found:
+        return Reply(f"I have no record of {names or 'anything'} growing{' in ' + where if where else ''}{span}.", data=data)
+    lines = []
+    for p in found:
+        began = p.in_ground or p.began
+        stood = f"{ctx.say.day(began, ctx.today) if began else '?'} to {ctx.say.day(p.cleared, ctx.today) if p.cleared else 'now'}"
+        year = began.year if began else 0
+        lines.append(f"{year}: {ctx.say.crop(p.crop)}{'' if len(request.beds) == 1 else ', ' + place_said(p, ctx)}, {stood}.")
+    if request.beds and not crops:
+        head = f"{where}{span}: {listing(list(dict.fromkeys(ctx.say.crop(p.crop) for p in found)))}."
+    else:
+        head = f"{names[:1].upper()}{names[1:]}{span}: {listing(list(dict.fromkeys(place_said(p, ctx) for p in found)))}."
+    choices = (Choice("What may follow", f"what can follow {ctx.say.crop(found[0].crop)}"),)
+    return Reply(head, lines=tuple(lines[:9]), more=tuple(lines[9:]), choices=choices, data=data)
+
+
+def _of_crop(request: Request, ctx: Context) -> Reply:
+    """Show the last records of a crop."""
+    found = _matching(request, ctx)[::-1]
+    if not found:
+        return Reply(f"I have no record{_about(request, ctx)}{_span_said(request, ctx)}.", data={"history": {"rows": []}})
+    lines = [sentence(told(e, ctx)) for e in found]
+    return Reply(f"{plural(len(found), 'record')}{_about(request, ctx)}{_span_said(request, ctx)}. The last: {lines[0]}",
+                 lines=tuple(lines[1:9]), more=tuple(lines[9:29]), data={"history": {"rows": [e.as_json() for e in found]}})
+
+
+def _period(request: Request, ctx: Context) -> Reply:
+    """Show what was written down in a span, or lately."""
+    found = [e for e in _matching(request, ctx) if e.kind not in ("plot_set", "bed_added", "person_added", "stock_set")][::-1]
+    if not found:
+        return Reply(f"Nothing was written down{_span_said(request, ctx)}.", data={"history": {"rows": []}})
+    kg = sum(e.amount or 0 for e in found if e.kind == "harvested" and e.unit == "kg")
+    picked = f", {ctx.say.mass(kg)} picked" if kg else ""
+    lines = [sentence(told(e, ctx)) for e in found]
+    return Reply(f"{plural(len(found), 'record')}{_span_said(request, ctx) or ' in all'}{picked}.", lines=tuple(lines[:9]),
+                 more=tuple(lines[9:29]), data={"history": {"rows": [e.as_json() for e in found]}})
