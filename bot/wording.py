@@ -57,8 +57,8 @@ class Wording:
         """Say a mass in g or kg, or oz or lb."""
         if self.us:
             lb = kg / KG_PER_LB
-            return f"{number(lb * 16, 0.5)} oz" if lb < 1 else f"{number(lb, 0.1)} lb"
-        return f"{number(kg * 1000, 5)} g" if kg < 1 else f"{number(kg, 0.1 if kg < 20 else 1)} kg"
+            return f"{number(lb * 16, 0.5 if lb >= 0.06 else 0.05)} oz" if lb < 1 else f"{number(lb, 0.1)} lb"
+        return f"{number(kg * 1000, 5 if kg >= 0.02 else 0.5)} g" if kg < 1 else f"{number(kg, 0.1 if kg < 20 else 1)} kg"
 
     def volume(self, litres: float) -> str:
         """Say a volume in ml or litres, or cups, quarts or gallons."""
@@ -91,6 +91,13 @@ class Wording:
         """Say a temperature difference."""
         top = low if high is None else high
         return _range(low * 1.8, top * 1.8, 1) + " °F" if self.us else _range(low, top, 0.5) + " °C"
+
+    def distance(self, metres: float) -> str:
+        """Say how far off something is: rounded metres or kilometres, feet or parts of a mile."""
+        if self.us:
+            miles = metres / 1609.344
+            return f"{number(miles, 0.25)} mile{'s' if miles > 1.1 else ''}" if miles >= 0.2 else f"{number(metres / M_PER_FOOT, 10 if metres > 10 else 1)} ft"
+        return f"{number(metres / 1000, 0.1)} km" if metres >= 1000 else f"{number(metres, 10 if metres > 100 else 1)} m"
 
     def height(self, metres: float) -> str:
         """Say a height above the sea."""

@@ -59,6 +59,14 @@ class Rule(Sourced):
     figures: str | None = None
 
 
+class Way(Sourced):
+    """A way of taking seed or of keeping a crop at home, said as a gardener would."""
+
+    id: Id
+    name: str
+    say: str
+
+
 class WholePlot(Sourced):
     """What a mixed vegetable plot gave, kg per m² of bed in a year."""
 
@@ -75,6 +83,8 @@ class KeepingFacts(Shape):
     store_rules: list[Rule]
     seed_rules: list[Rule]
     whole_plot: list[WholePlot]
+    seed_ways: list[Way]
+    store_ways: list[Way]
 
     def tasks(self, crop: str) -> list[PerennialTask]:
         """Return the year of one perennial in the order of the file."""
@@ -83,6 +93,14 @@ class KeepingFacts(Shape):
     def ripenings(self, crop: str) -> list[Ripening]:
         """Return what is known of finishing a crop off the plant."""
         return [row for row in self.ripening if row.crop == crop]
+
+    def seed_way(self, way_id: str | None) -> Way | None:
+        """Return the way of taking seed with this id, or None."""
+        return next((way for way in self.seed_ways if way.id == way_id), None)
+
+    def store_way(self, way_id: str | None) -> Way | None:
+        """Return the way of keeping a crop at home with this id, or None."""
+        return next((way for way in self.store_ways if way.id == way_id), None)
 
     def store_rule(self, rule_id: str) -> Rule:
         """Return a rule of the store by id. Raises KeyError."""
@@ -99,6 +117,8 @@ FILES = {
     "store_rules": "keeping/store_rules.yaml",
     "seed_rules": "keeping/seed_rules.yaml",
     "whole_plot": "keeping/whole_plot.yaml",
+    "seed_ways": "keeping/seed_ways.yaml",
+    "store_ways": "keeping/store_ways.yaml",
 }
 
 
@@ -117,4 +137,14 @@ def check(facts: Facts) -> list[Fault]:
             if row.id in seen:
                 faults.append(Fault(file, 0, row.id, "this id stands twice"))
             seen.add(row.id)
+    for crop in facts.written_crops.values():
+        for index, kept in enumerate(crop.storage):
+            if kept.home_method is not None and facts.keeping.store_way(kept.home_method) is None:
+                known = ", ".join(way.id for way in facts.keeping.store_ways)
+                faults.append(Fault(f"crops/{crop.id}.yaml", 0, f"storage.{index}.home_method",
+                                    f"{kept.home_method!r} is none of {known}"))
+        saving = crop.seed_saving
+        if saving is not None and saving.processing is not None and facts.keeping.seed_way(saving.processing) is None:
+            known = ", ".join(way.id for way in facts.keeping.seed_ways)
+            faults.append(Fault(f"crops/{crop.id}.yaml", 0, "seed_saving.processing", f"{saving.processing!r} is none of {known}"))
     return faults

@@ -1,0 +1,109 @@
+"""How many plants, how much row and how much seed for a household."""
+
+from __future__ import annotations
+
+import re
+from typing import Any
+
+from bot.facts.crop import Crop
+from bot.handlers import answers
+from bot.handlers.context import Context
+from bot.handlers.crop_asking import cited, which_crop
+from bot.keeping.household import Amount, for_people, for_weight
+from bot.reply import Choice, Reply
+from bot.request import Request
+from bot.wording import number, plural
+
+_PEOPLE = re.compile(r"\b(?:for|feed(?:s|ing)?|of|family of|household of)\s+(\d{1,2})\b|\b(\d{1,2})\s+(?:people|persons?|adults?|of us|mouths)\b", re.I)
+
+
+@answers("how_many")
+def how_many(request: Request, ctx: Context) -> Reply:
+    """Tell how many plants or how much row and seed feeds the household, or gives a weight asked for."""
+    crop = which_crop(request, ctx, "How many of which crop?", "how many to grow of")
+    if isinstance(crop, Reply):
+        return crop
+    name = ctx.say.crop(crop.id)
+    weight = request.amount("kg")
+    if weight is not None:
+        amount = for_weight(crop, weight.value)
+        if not amount.known:
+            return _unknown(crop, ctx)
+        head = f"For about {ctx.say.mass(weight.value)} of {name}, grow {_said(amount, ctx)}."
+        return Reply(head, lines=tuple(_seed_lines(crop, amount, ctx)), working=_working(crop), sources=cited(crop.yields, crop.spacing),
+                     data={"how_many": {"crop": crop.id, "kg_wanted": weight.value, **_figures(amount)}})
+    people = _people(request, ctx)
+    fresh = for_people(crop, people)
+    if not fresh.known:
+        return _unknown(crop, ctx)
+    head = f"For {plural(people, 'person') if people == 1 else f'{people:g} people'}, grow {_said(fresh, ctx)} of {name} to eat fresh."
+    lines = []
+    if fresh.kg:
+        lines.append(f"Expect about {_span_mass(fresh.kg, ctx)} in a fair year.")
+    lines += _seed_lines(crop, fresh, ctx)
+    store = for_people(crop, people, to_store=True)
+    if store.known:
+        lines.append(f"To put by for winter as well, another {_said(store, ctx)}.")
+    every = crop.sowing.succession_days if crop.sowing else None
+    if every:
+        lines.append(f"Better a little every {every[0]:g} to {every[1]:g} days than all at once.")
+    if crop.yields and crop.yields.family_of_four_kg:
+        lines.append(f"One trial plot gave a family of four {ctx.say.mass(crop.yields.family_of_four_kg)} in a year.")
+    choices = () if "people" in request.text else tuple(
+        Choice(f"For {n}", f"how many {name} for {n} people") for n in (2, 4, 6) if n != people)
+    return Reply(head, lines=tuple(lines), working=_working(crop), choices=choices, sources=cited(crop.yields, crop.spacing),
+                 data={"how_many": {"crop": crop.id, "people": people, **_figures(fresh), "store": _figures(store) if store.known else None}})
+
+
+def _people(request: Request, ctx: Context) -> float:
+    said = request.amount("person")
+    if said is not None and said.value > 0:
+        return said.value
+    match = _PEOPLE.search(request.text)
+    if match:
+        return max(1.0, float(match[1] or match[2]))
+    return float(ctx.plot.settings.household)
+
+
+def _said(amount: Amount, ctx: Context) -> str:
+    row = _span_length(amount.row_m, ctx) if amount.row_m else ""
+    if amount.plants is None:
+        return f"{row} of row"
+    low, high = amount.plants
+    plants = f"{number(low, 1)} plants" if low == high else f"{number(low, 1)} to {number(high, 1)} plants"
+    return f"{plants} ({row} of row)" if row and high > 6 else plants
+
+
+def _seed_lines(crop: Crop, amount: Amount, ctx: Context) -> list[str]:
+    if not amount.seeds:
+        return []
+    grams = f", about {ctx.say.mass(amount.seed_g / 1000)}" if amount.seed_g and amount.seed_g >= 5 else ""
+    return [f"That takes about {number(amount.seeds, 1 if amount.seeds < 50 else 10)} seeds{grams}; sow a third more for losses."]
+
+
+def _unknown(crop: Crop, ctx: Context) -> Reply:
+    return Reply(f"I have no published quantity for {ctx.say.crop(crop.id)}.",
+                 lines=("Start with a few plants, and your own harvest record will tell you next year.",),
+                 data={"how_many": {"crop": crop.id}})
+
+
+def _figures(amount: Amount) -> dict[str, Any]:
+    return {"plants": _list(amount.plants), "row_m": _list(amount.row_m), "seeds": amount.seeds, "seed_g": amount.seed_g,
+            "kg": _list(amount.kg)}
+
+
+def _list(pair: tuple[float, float] | None) -> list[float] | None:
+    return None if pair is None else [round(pair[0], 2), round(pair[1], 2)]
+
+
+def _span_mass(pair: tuple[float, float], ctx: Context) -> str:
+    low, high = ctx.say.mass(pair[0]), ctx.say.mass(pair[1])
+    return low if low == high else f"{low} to {high}"
+
+
+def _span_length(pair: tuple[float, float], ctx: Context) -> str:
+    return ctx.say.length(pair[0] * 100, pair[1] * 100)
+
+
+def _working(crop: Crop) -> tuple[str, ...]:
+    return (f"As printed: {crop.yields.as_printed}",) if crop.yields and crop.yields.as_printed else ()

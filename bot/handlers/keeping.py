@@ -1,0 +1,159 @@
+"""Keeping the fresh crop, and finishing it off the plant."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from bot.facts.crop import Crop, Storage
+from bot.handlers import answers
+from bot.handlers.context import Context
+from bot.handlers.crop_asking import cited, which_crop
+from bot.keeping.company import clashes, feels, gives, longest
+from bot.keeping.spans import how_long
+from bot.reply import Choice, Reply
+from bot.request import Request
+from bot.wording import listing
+
+
+_IDLE = {"off", "the", "in", "to", "for", "green", "how", "from"}
+
+
+@answers("store")
+def store(request: Request, ctx: Context) -> Reply:
+    """Tell how to keep a fresh crop: where, how cold, how damp, how long, and away from what."""
+    crop = which_crop(request, ctx, "What would you like to keep?", "how do I store")
+    if isinstance(crop, Reply):
+        return crop
+    name = ctx.say.crop(crop.id)
+    if not crop.storage:
+        return Reply(f"I have no storage figures for {name}.",
+                     lines=("Cool, clean and out of the light is a fair start; use it soon.",),
+                     sources=("common-practice",), data={"store": {"crop": crop.id, "forms": []}})
+    rows = _chosen(crop, request)
+    first = rows[0]
+    lines = [_conditions(first, ctx)]
+    if first.curing_days or first.curing_temp_c:
+        lines.append(_curing(first, ctx))
+    if first.home_note:
+        lines.append(ctx.say.prose(first.home_note))
+    company = _company(crop, first, ctx)
+    if company:
+        lines.append(company)
+    if first.chill_below_c is not None and first.chill_below_c > 0:
+        lines.append(f"Colder than {ctx.say.temp(first.chill_below_c)} harms it.")
+    others = [f"{_cap(row.form)}: {_life(row)}{_where(row, ctx)}." for row in rows[1:4]]
+    head = f"{_cap(name)} keep {_life(first)}{_where(first, ctx)}." if first.weeks else f"Keep {name}{_where(first, ctx)}."
+    cautions = tuple(c for c in crop.cautions if "green" in c.lower()) if crop.id.startswith("potato") else ()
+    return Reply(head, lines=tuple(line for line in [*lines, *others] if line), cautions=cautions,
+                 working=tuple(f"{row.form}: {row.note}" for row in rows if row.note), sources=cited(*rows),
+                 choices=_next_steps(crop, ctx), data={"store": {"crop": crop.id, "forms": [_figures(row) for row in rows]}})
+
+
+@answers("ripen")
+def ripen(request: Request, ctx: Context) -> Reply:
+    """Tell how a crop finishes off the plant."""
+    crop = which_crop(request, ctx, "What do you want to ripen?", "how do I ripen")
+    if isinstance(crop, Reply):
+        return crop
+    rows = ctx.facts.keeping.ripenings(crop.id) or (ctx.facts.keeping.ripenings(crop.like) if crop.like else [])
+    name = ctx.say.crop(crop.id)
+    if not rows:
+        lines = []
+        if crop.harvest:
+            lines.append(f"Pick when: {_low(ctx.say.prose(crop.harvest.sign))}.")
+        return Reply(f"I know of no way to ripen {name} once picked.", lines=tuple(lines), sources=cited(crop.harvest),
+                     data={"ripen": {"crop": crop.id, "rows": []}})
+    rows = sorted(rows, key=lambda row: _asked_first(row.topic, request.text))
+    head = f"{_cap(name)}: {_low(ctx.say.prose(rows[0].detail))}{_how_long(rows[0].days)}."
+    lines = [f"{_cap(row.topic)}: {_low(ctx.say.prose(row.detail))}{_warmth(row.temp_c, ctx)}{_how_long(row.days)}." for row in rows[1:]]
+    if rows[0].temp_c:
+        lines.insert(0, f"Best at {ctx.say.temp(*rows[0].temp_c)}.")
+    donts = [f"{ctx.say.prose(row.do_not)}." for row in rows if row.do_not]
+    return Reply(head, lines=tuple([*lines[:5], *donts[:3]]), more=tuple([*lines[5:], *donts[3:]]), sources=cited(*rows),
+                 data={"ripen": {"crop": crop.id, "rows": [
+                     {"topic": row.topic, "temp_c": row.temp_c, "days": row.days} for row in rows]}})
+
+
+def _chosen(crop: Crop, request: Request) -> list[Storage]:
+    """Return the ways of keeping, the one asked for first, else the longest keeper."""
+    rows = longest(crop.storage)
+    words = set(f"{request.product or ''} {request.text}".lower().replace(",", " ").split())
+    rows.sort(key=lambda row: -len(words & set(row.form.lower().replace(",", " ").split()) - {"with", "or", "and"}))
+    return rows
+
+
+def _life(row: Storage) -> str:
+    return how_long(row.weeks) if row.weeks else "for a while"
+
+
+def _where(row: Storage, ctx: Context) -> str:
+    way = ctx.facts.keeping.store_way(row.home_method)
+    return f" {way.say}" if way else ""
+
+
+def _conditions(row: Storage, ctx: Context) -> str:
+    parts = []
+    if row.temp_c:
+        parts.append(f"{ctx.say.temp(*row.temp_c)}")
+    if row.humidity_pct:
+        parts.append(_damp(row.humidity_pct))
+    return f"Best at {' and '.join(parts)} ({row.form})." if parts else ""
+
+
+def _damp(pair: tuple[float, float]) -> str:
+    return f"{pair[0]:g} % humidity" if pair[0] == pair[1] else f"{pair[0]:g}-{pair[1]:g} % humidity"
+
+
+def _curing(row: Storage, ctx: Context) -> str:
+    warmth = f" at {ctx.say.temp(*row.curing_temp_c)}" if row.curing_temp_c else ""
+    damp = f", {_damp(row.curing_humidity_pct)}" if row.curing_humidity_pct else ""
+    if row.curing_days:
+        low, high = row.curing_days
+        days = f"{low:g} days" if low == high else f"{low:g} to {high:g} days"
+        return f"Cure first for {days}{warmth}{damp}."
+    return f"Cure first{warmth}{damp}."
+
+
+def _company(crop: Crop, row: Storage, ctx: Context) -> str:
+    there = [ctx.facts.crops[lot.crop] for lot in ctx.plot.lots
+             if lot.left > 0 and lot.product == "stored" and lot.crop in ctx.facts.crops]
+    bad = list(dict.fromkeys(clashes(crop, row, there)))
+    if bad:
+        return f"Not beside your {listing([ctx.say.crop(c) for c in bad[:3]])}: ripening gas spoils one or the other."
+    if feels(row) and not gives(crop):
+        return "Keep it away from ripe apples, pears and tomatoes: their ripening gas spoils it."
+    return "Keep it apart from greens, carrots and potatoes: it gives off ripening gas." if gives(crop) else ""
+
+
+def _figures(row: Storage) -> dict[str, Any]:
+    return {"form": row.form, "temp_c": row.temp_c, "humidity_pct": row.humidity_pct, "weeks": row.weeks,
+            "curing_temp_c": row.curing_temp_c, "curing_days": row.curing_days, "home": row.home_method}
+
+
+def _next_steps(crop: Crop, ctx: Context) -> tuple[Choice, ...]:
+    name = ctx.say.crop(crop.id)
+    return tuple(Choice(label, f"{says} {name}") for route, label, says in (
+        ("freeze", "Freeze instead", "how do I freeze"), ("pickle", "Pickle", "pickle"), ("dry", "Dry", "how do I dry"))
+        if route in crop.preserving)
+
+
+def _asked_first(topic: str, text: str) -> int:
+    return 0 if set(topic.lower().split()) & set(text.lower().split()) - _IDLE else 1
+
+
+def _how_long(days: tuple[float, float] | None) -> str:
+    if not days:
+        return ""
+    return f" ({days[0]:g} days)" if days[0] == days[1] else f" ({days[0]:g} to {days[1]:g} days)"
+
+
+def _warmth(temp: tuple[float, float] | None, ctx: Context) -> str:
+    return f", {ctx.say.temp(*temp)}" if temp else ""
+
+
+def _cap(text: str) -> str:
+    return text[:1].upper() + text[1:]
+
+
+def _low(text: str) -> str:
+    return text if text[:2].isupper() else text[:1].lower() + text[1:].rstrip(".")

@@ -1,0 +1,206 @@
+"""How far apart, how many fit, and how deep."""
+
+from __future__ import annotations
+
+import re
+from typing import Any
+
+from bot.facts.crop import Crop, Spacing
+from bot.growing.layout import Layout, best_layout, count_in_bed, spacing_of
+from bot.handlers import answers
+from bot.handlers.context import Context
+from bot.handlers.crop_asking import cited, which_crop
+from bot.reply import Reply, Table
+from bot.request import Request
+from bot.wording import listing
+
+_CITES = re.compile(r"\s*\([^)]*\)")
+_PLANTED = {"tubers", "sets", "cloves", "slips", "crowns", "runners", "bare-root", "division", "offsets", "cuttings", "plants"}
+
+
+@answers("spacing")
+def spacing(request: Request, ctx: Context) -> Reply:
+    """Tell the distances of a crop, and how many fit a bed, a size or a length of row."""
+    if len(request.crops) > 1:
+        return _several(request, ctx)
+    crop = which_crop(request, ctx, "Which crop do you want to space out?", "how far apart for")
+    if isinstance(crop, Reply):
+        return crop
+    if crop.spacing is None:
+        return Reply(f"I have no spacing for {ctx.say.crop(crop.id)} yet.",
+                     lines=("The seed packet or plant label is the best guide.",), data={"spacing": None})
+    size, place = _size(request, ctx)
+    row = request.amount("m")
+    data = _figures(crop)
+    if crop.spacing.broadcast_g_per_m2 and not crop.spacing.in_row_cm:
+        return _broadcast(crop, size, ctx, data)
+    if size is not None:
+        return _in_bed(crop, size, place, ctx, data)
+    head = _distances(crop, ctx)
+    lines = [*_extra(crop.spacing, ctx)]
+    if row is not None and crop.spacing.in_row_cm:
+        low, high = (int(row.value * 100 // gap) + 1 for gap in reversed(crop.spacing.in_row_cm))
+        lines.insert(0, f"A row of {ctx.say.length(row.value * 100)} takes {_number(low, high)}.")
+        data["count"] = low
+    if request.beds and size is None:
+        bed = ctx.plot.beds[request.beds[0]]
+        lines.append(f"I don't know the size of {bed.name}; tell me (\"{bed.name} is 1.2 x 4 m\") and I can count.")
+    return Reply(head, lines=tuple(lines), working=_working(crop.spacing), sources=cited(crop.spacing), data={"spacing": data})
+
+
+@answers("depth")
+def depth(request: Request, ctx: Context) -> Reply:
+    """Tell how deep a crop is sown or planted."""
+    crop = which_crop(request, ctx, "How deep for which crop?", "how deep to sow")
+    if isinstance(crop, Reply):
+        return crop
+    name = ctx.say.crop(crop.id)
+    found = crop.spacing
+    if found is None or found.depth_cm is None:
+        return Reply(f"I have no depth for {name}.",
+                     lines=("A fair rule: cover seed with two or three times its own thickness of soil.",),
+                     sources=("common-practice",), data={"depth": {"crop": crop.id, "depth_cm": None}})
+    low, high = found.depth_cm
+    verb = "Plant" if _is_planted(crop) else "Sow"
+    if high == 0:
+        head = f"{verb} {name} on the surface, barely covered." if verb == "Sow" else f"Set {name} with the crown level with the soil."
+    else:
+        head = f"{verb} {name} {ctx.say.length(low, high)} deep."
+    lines = []
+    if verb == "Sow" and high > 0:
+        lines.append("A touch deeper in light dry soil, shallower in heavy cold soil.")
+    if found.note and "depth" in found.note.lower():
+        lines += [_depth_note(found.note, ctx)] if _depth_note(found.note, ctx) else []
+    return Reply(head, lines=tuple(lines), working=_working(found), sources=cited(found),
+                 data={"depth": {"crop": crop.id, "depth_cm": [low, high]}})
+
+
+def _several(request: Request, ctx: Context) -> Reply:
+    crops = [ctx.facts.crops[c] for c in request.crops if c in ctx.facts.crops]
+    known = [c for c in crops if c.spacing is not None and (c.spacing.in_row_cm or c.spacing.each_way_cm)]
+    if not known:
+        return Reply("I have no spacing for those yet.")
+    rows = []
+    for crop in known[:40]:
+        assert crop.spacing is not None
+        rows.append((ctx.say.crop(crop.id), _span(crop.spacing.in_row_cm or (crop.spacing.each_way_cm,) * 2, ctx),
+                     _span(crop.spacing.between_rows_cm, ctx)))
+    what = request.group or listing([ctx.say.crop(c.id) for c in known[:3]])
+    shown, rest = rows[:9], rows[9:]
+    more = ["The rest:", *(f"{name}: {a} in the row, {b} between rows" for name, a, b in rest)] if rest else []
+    figures = [_figures(c) for c in known]
+    return Reply(f"Spacing for {what}:", table=Table(("", "in the row", "between rows"), tuple(shown)), more=tuple(more),
+                 sources=cited(*(c.spacing for c in known[:9])), data={"spacing": {**figures[0], "more": figures[1:]}})
+
+
+def _in_bed(crop: Crop, size: tuple[float, float], place: str, ctx: Context, data: dict[str, Any]) -> Reply:
+    length, width = size[0] * 100, size[1] * 100
+    best = best_layout(crop, length, width)
+    assert crop.spacing is not None
+    if best is None:
+        return Reply(_distances(crop, ctx), sources=cited(crop.spacing), data={"spacing": data})
+    data["count"] = best.count
+    verb = "One" if best.count == 1 else f"About {best.count}"
+    head = f"{verb} {ctx.say.crop(crop.id, best.count)} fit{'s' if best.count == 1 else ''} {place}: {_layout(best, ctx)}."
+    in_row, between = spacing_of(crop) or (best.in_row_cm, best.between_rows_cm)
+    others = []
+    if crop.spacing.in_row_cm and crop.spacing.between_rows_cm:
+        rows = count_in_bed(length, width, sum(crop.spacing.in_row_cm) / 2, sum(crop.spacing.between_rows_cm) / 2)
+        others.append(("In ordinary rows", rows))
+    each = crop.spacing.each_way_cm or in_row
+    for label, pattern in (("Square, the same each way", "square"), ("Offset, each row half a step along", "offset")):
+        others.append((label, count_in_bed(length, width, each, pattern=pattern)))
+    lines = [f"{label}: {way.count} ({_layout(way, ctx)})." for label, way in others if way.count and way != best][:3]
+    if crop.spacing.depth_cm and crop.spacing.depth_cm[1] > 0:
+        lines.append(f"{ctx.say.length(*crop.spacing.depth_cm)} deep.")
+    working = (f"Bed {length:g} x {width:g} cm with half a spacing kept clear at the edges; in the row {in_row:g} cm, "
+               f"between rows {between:g} cm.", *_working(crop.spacing))
+    return Reply(head, lines=tuple(lines), working=working, sources=cited(crop.spacing), data={"spacing": data})
+
+
+def _broadcast(crop: Crop, size: tuple[float, float] | None, ctx: Context, data: dict[str, Any]) -> Reply:
+    assert crop.spacing is not None and crop.spacing.broadcast_g_per_m2 is not None
+    rate = sum(crop.spacing.broadcast_g_per_m2) / 2
+    data["broadcast_g_per_m2"] = list(crop.spacing.broadcast_g_per_m2)
+    per = f"{ctx.say.mass(rate / 1000)} to {ctx.say.area(1)}"
+    head = f"Scatter {ctx.say.crop(crop.id, 1)} seed thinly over the whole ground, about {per}, and rake it in."
+    lines = []
+    if size is not None:
+        lines.append(f"For {ctx.say.bed_size(*size)} that is {ctx.say.mass(rate * size[0] * size[1] / 1000)} of seed.")
+    if crop.spacing.between_rows_cm:
+        lines.append(f"Or sow in drills {ctx.say.length(*crop.spacing.between_rows_cm)} apart.")
+    return Reply(head, lines=tuple(lines), sources=cited(crop.spacing), working=_working(crop.spacing), data={"spacing": data})
+
+
+def _size(request: Request, ctx: Context) -> tuple[tuple[float, float] | None, str]:
+    if request.size_m is not None:
+        return request.size_m, f"a {ctx.say.bed_size(*request.size_m)} bed"
+    if request.beds:
+        bed = ctx.plot.beds.get(request.beds[0])
+        if bed is not None and bed.length_m and bed.width_m:
+            return (bed.length_m, bed.width_m), bed.name
+    return None, ""
+
+
+def _figures(crop: Crop) -> dict[str, Any]:
+    found = crop.spacing
+    assert found is not None
+    each = [found.each_way_cm] * 2 if found.each_way_cm else None
+    return {"crop": crop.id, "in_row_cm": list(found.in_row_cm) if found.in_row_cm else each,
+            "between_rows_cm": list(found.between_rows_cm) if found.between_rows_cm else each,
+            "depth_cm": list(found.depth_cm) if found.depth_cm else None, "count": None}
+
+
+def _distances(crop: Crop, ctx: Context) -> str:
+    found = crop.spacing
+    assert found is not None
+    name = ctx.say.crop(crop.id)
+    if found.in_row_cm and found.between_rows_cm:
+        return f"{_cap(name)}: {_span(found.in_row_cm, ctx)} apart in the row, {_span(found.between_rows_cm, ctx)} between rows."
+    gap = found.in_row_cm or (found.each_way_cm,) * 2
+    return f"{_cap(name)}: {_span(gap, ctx)} apart each way."
+
+
+def _extra(found: Spacing, ctx: Context) -> list[str]:
+    lines = []
+    if found.each_way_cm and found.in_row_cm:
+        lines.append(f"In a close-planted bed: {ctx.say.length(found.each_way_cm)} each way.")
+    if found.thin_to_cm and found.seeds_per_metre:
+        lines.append(f"Sow thinly and thin to {ctx.say.length(found.thin_to_cm)}.")
+    if found.depth_cm and found.depth_cm[1] > 0:
+        lines.append(f"{ctx.say.length(*found.depth_cm)} deep.")
+    return lines
+
+
+def _layout(way: Layout, ctx: Context) -> str:
+    rows = "one row" if way.rows == 1 else f"{way.rows} rows"
+    each = "" if way.count <= 1 else f" of {way.per_row}"
+    return f"{rows}{each}, {ctx.say.length(way.in_row_cm)} apart, rows {ctx.say.length(way.between_rows_cm)}"
+
+
+def _depth_note(note: str, ctx: Context) -> str:
+    parts = [part.strip() for part in note.split(";") if "deep" in part.lower() or "depth" in part.lower()]
+    said = _CITES.sub("", parts[0]).replace("depth contested:", "advice differs:") if parts else ""
+    return _cap(ctx.say.prose(said)) + "." if said else ""
+
+
+def _working(found: Spacing) -> tuple[str, ...]:
+    return (f"As printed: {found.note}",) if found.note else ()
+
+
+def _is_planted(crop: Crop) -> bool:
+    return crop.sowing is not None and all(rule.method in _PLANTED for rule in crop.sowing.rules)
+
+
+def _span(pair: tuple[float | None, ...] | None, ctx: Context) -> str:
+    if not pair or pair[0] is None:
+        return "-"
+    return ctx.say.length(*(value for value in pair if value is not None))
+
+
+def _number(low: int, high: int) -> str:
+    return f"{low} plants" if low == high else f"{low} to {high} plants"
+
+
+def _cap(text: str) -> str:
+    return text[:1].upper() + text[1:]
