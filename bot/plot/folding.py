@@ -15,7 +15,7 @@ people write things down late: a sowing told after its first picking still comes
     used        product, lots [[lot id, amount], …]
     stock_set   lots [[lot id, left], …]
     seed_added  year, source; seed_used: seeds [[seed id, amount or null for all], …]
-    person_added, person_removed    person
+    person_added, person_removed    person (an id), name; names end up in `extra["names"]`
     undone      refs = the seqs taken back; corrected: refs = one seq, changes {field: new value}
 """
 
@@ -261,6 +261,9 @@ class Folder:
         person = event.data.get("person") or event.words
         if person and person not in self._people:
             self._people.append(person)
+        if person:
+            names = self._extra.get("names", {})
+            self._extra["names"] = {**names, person: event.data.get("name") or event.words or person}
 
     def _person_removed(self, event: Event) -> None:
         person = event.data.get("person") or event.words

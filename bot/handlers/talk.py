@@ -1,0 +1,109 @@
+"""Hello, thanks, help, and what is said when a message is not understood."""
+
+from __future__ import annotations
+
+from bot.handlers import answers
+from bot.handlers.checking import bed_name
+from bot.handlers.context import Context
+from bot.plot.state import Planting
+from bot.reply import Choice, Reply
+from bot.request import Request
+from bot.wording import listing, plural
+
+
+@answers("help")
+def help_(request: Request, ctx: Context) -> Reply:
+    """Teach the four main uses, with examples from this plot."""
+    picked = _example_planting(ctx)
+    empty = next((bed for bed in ctx.plot.empty_beds() if bed.kind not in ("fruit", "frame")), None)
+    crop = ctx.say.crop(picked.crop) if picked else ctx.say.crop("runner-bean")
+    where = f" from {bed_name(picked.bed, ctx)}" if picked and picked.bed else ""
+    amount = ctx.say.mass(0.9072) if ctx.say.us else "1.2 kg"
+    bed = empty.name if empty else next((b.name for b in ctx.plot.beds.values()), "Bed 1")
+    cold = ctx.say.temp(-9)
+    asks = f"what fits {bed}" if ctx.plot.beds else "what can I sow now"
+    tells = f"picked {amount} of {crop}{where}"
+    lines = (
+        f'Ask what to do: "{asks}", "what can I sow now", "how far apart are leeks", "will the kale stand {cold}".',
+        f'Tell me what you did, and I keep it: "{tells}", "sowed peas in {bed}". "undo" takes it back, "no, bed 4" changes it.',
+        f'Keep the harvest: "how long do I blanch {ctx.say.crop("runner-bean")}", "froze 4 bags of {crop}", "what\'s in the freezer".',
+        f'Look back: "show me the plot", "how much {crop} did we pick", "weekly summary".',
+        'Say "why?" after any answer for the figures and where they come from.',
+    )
+    more = (
+        'Your place: send a location or say "my plot is near York". Units: "use US units".',
+        'Beds: "add a bed 1.2 x 4 m called Long bed", "bed 4 is shaded after 2 pm".',
+        'Sharing: "give me an invite code". Your record: "export my data", "delete my data".',
+        "Things that look wrong on a plant: describe what you see, and on which crop.",
+    )
+    choices = [Choice(asks[:1].upper() + asks[1:], asks), Choice("Sow now", "what can I sow now"), Choice("Show the plot", "show me the plot")]
+    if not ctx.plot.beds:
+        choices[-1] = Choice("Add a bed", "add a bed")
+    unique = tuple({choice.says: choice for choice in choices}.values())
+    return Reply("Four things I do: answer, write down, help you keep the harvest, and look back.", lines=lines, more=more, choices=unique)
+
+
+def _example_planting(ctx: Context) -> Planting | None:
+    """Return a planting that makes a good example: one being picked now, else the newest in the ground."""
+    standing = [p for p in ctx.plot.standing() if p.bed and p.in_ground and p.crop in ctx.facts.crops]
+    picked = [p for p in standing if p.harvests]
+    if picked:
+        return max(picked, key=lambda p: p.harvests[-1].day)
+    return max(standing, key=lambda p: p.began or ctx.today) if standing else None
+
+
+@answers("greeting")
+def greeting(request: Request, ctx: Context) -> Reply:
+    """Say hello, with the one or two things worth knowing today."""
+    hour = ctx.now.hour
+    hello = "Good morning." if 4 <= hour < 12 else "Good afternoon." if hour < 18 else "Good evening."
+    if not ctx.plot.beds and not ctx.plot.journal:
+        return Reply(f"{hello} I am Riddle, for your kitchen garden.", lines=(
+            "Ask me about sowing, spacing, frost, pests or keeping the harvest, or tell me what you did and I write it down.",
+            "Tell me where your plot is and I can say when: send a location or type a town."),
+            choices=(Choice("What can you do", "help"), Choice("Add a bed", "add a bed")))
+    return Reply(f"{hello} {_today_said(ctx)}".strip(),
+                 choices=(Choice("Jobs this week", "what needs doing this week"), Choice("Sow now", "what can I sow now"),
+                          Choice("Show the plot", "show me the plot")))
+
+
+def _today_said(ctx: Context) -> str:
+    """Return the most useful thing about the plot in a sentence: an empty bed, else how much stands."""
+    empty = [bed.name for bed in ctx.plot.empty_beds() if bed.kind not in ("fruit", "frame")]
+    if empty:
+        return f"{listing(empty[:3])} {'is' if len(empty) == 1 else 'are'} empty; shall we fill {'it' if len(empty) == 1 else 'them'}?"
+    crops = list(dict.fromkeys(p.crop for p in ctx.plot.standing()))
+    return f"{plural(len(crops), 'crop')} standing." if crops else ""
+
+
+@answers("thanks")
+def thanks(request: Request, ctx: Context) -> Reply:
+    """Take thanks."""
+    return Reply("You're welcome.")
+
+
+@answers("none")
+def none(request: Request, ctx: Context) -> Reply:
+    """Say that a message was not understood or is not about the garden; offer what it may have meant."""
+    if "no" in request.flags:
+        return Reply("All right. Nothing was recorded.")
+    if "yes" in request.flags:
+        return Reply("Yes to what? I had nothing waiting for an answer.", choices=(Choice("What can you do", "help"),))
+    crop = request.crop
+    if crop:
+        name = ctx.say.crop(crop)
+        standing = ctx.plot.standing(crop=crop)
+        choices = [Choice("When to sow", f"when to sow {name}"), Choice("All about it", f"tell me about {name}")]
+        if standing:
+            choices.insert(0, Choice("I picked some", f"picked {name}"))
+        return Reply(f"What about {name}?", choices=tuple(choices), lines=("Ask me, or tell me what you did with them.",))
+    if request.bed:
+        bed = bed_name(request.bed, ctx)
+        return Reply(f"What about {bed}?", choices=(Choice("What's in it", f"what's in {bed}"), Choice("What fits", f"what fits {bed}")))
+    if not any(ch.isalnum() for ch in request.text):
+        return Reply("I read words, not pictures or signs. Tell me in a few words what you did or want to know.",
+                     choices=(Choice("What can you do", "help"),))
+    return Reply("I didn't follow that, and recorded nothing.", lines=(
+        "I know kitchen gardens: sowing, spacing, frost, pests, keeping the harvest, and the record of your plot.",
+        'Try it in other words, such as "what can I sow now" or "picked 2 kg of beans".'),
+        choices=(Choice("What can you do", "help"),))
