@@ -40,8 +40,9 @@ def opens(anchor: Anchor, here: Curves) -> float:
                           (anchor.day_hours, here.hours), (anchor.warms_past_c, here.mean)):
         if level is not None:
             found.append(here.rises(values, level))
-    if anchor.cools_to_c is not None:
-        found.append(here.falls(here.mean, anchor.cools_to_c))
+    if anchor.cools_to_c is not None:  # where it never gets warmer than this, midsummer opens
+        cools = here.falls(here.mean, anchor.cools_to_c)
+        found.append(float(MIDSUMMER) if cools <= here.peak else cools)
     if anchor.ten_hours_weeks is not None:
         found.append(here.dark + 7 * anchor.ten_hours_weeks)
     if anchor.midsummer_weeks is not None:
@@ -83,11 +84,12 @@ def closes(anchor: Anchor, here: Curves, need: Need | None = None, *, grows_on: 
 
 
 def need_of(crop: Crop, *, leaves: bool = False) -> Need | None:
-    """Return the warmth a crop takes to its first harvest (or first leaves), or None when unknown."""
+    """Return the warmth a crop takes to be full grown, or with `leaves` to its first picking of leaves where it has
+    one, or None when unknown."""
     growth = crop.growth
     if growth is None or growth.base_c is None:
         return None
-    span = growth.leaves_c_days if leaves else growth.need_c_days
+    span = (growth.leaves_c_days if leaves else None) or growth.need_c_days
     if span is None:
         return None
     return Need(span[0], span[1], growth.base_c, growth.ceiling_c)

@@ -43,6 +43,7 @@ class Curves:
     _sums: dict[tuple[float, float | None, float], Floats] = field(default_factory=dict)
     _frosts: dict[float, tuple[float | None, float | None]] = field(default_factory=dict)
     _winters: dict[float, float] = field(default_factory=dict)
+    memo: dict[tuple[object, ...], object] = field(default_factory=dict)  # what others work out once a place
 
     def number(self, name: str) -> float:
         """Return a coefficient of the growing room."""
@@ -75,6 +76,17 @@ class Curves:
         sums = self.sums(base_c, ceiling_c, warmer_c)
         at = int(np.searchsorted(sums, sums[begin - shift] + need))
         return float(at + shift) if at < len(sums) else float("inf")
+
+    @cached_property
+    def _idle(self) -> Floats:
+        idle = (self.hours < 10.0) | (self.mean < self.number("idle.mean_c"))
+        return np.concatenate([[0.0], np.cumsum(np.tile(idle.astype(float), 3))])
+
+    def idle_days(self, start: float, end: float) -> float:
+        """Return how many days between two day counts are too dark or cold for anything to grow."""
+        shift = (int(start) // YEAR) * YEAR
+        first, last = int(start) - shift, min(int(end) - shift, _SPAN)
+        return float(self._idle[last] - self._idle[first]) if last > first else 0.0
 
     @cached_property
     def swing_c(self) -> float:
@@ -128,6 +140,12 @@ class Curves:
             self._frosts[key] = (self._count(dates.last.p50, autumn=False), self._count(dates.first.p50, autumn=True))
         found = self._frosts[key][1]
         return float("inf") if found is None else found
+
+    def last_below(self, threshold_c: float) -> float:
+        """Return the day count after which a night under `threshold_c` is no longer as likely as not; minus infinity when none is."""
+        self.first_below(threshold_c)
+        found = self._frosts[round(threshold_c, 1)][0]
+        return float("-inf") if found is None else found
 
     def survives(self, kill_c: float, start: float, end: float) -> float:
         """Return the chance that no night between two day counts falls under `kill_c`."""

@@ -20,6 +20,8 @@ from bot.growing.hardiness import kill_c
 PLANTED = ("plants", "sets", "cloves", "tubers", "slips", "crowns", "runners", "bare-root", "division", "offsets",
            "cuttings")
 RAISED = ("module", "indoors")
+#: What lies in the ground through the winter rather than standing in it.
+BURIED = ("cloves", "sets", "tubers")
 #: Covers one grows a crop to the end under.
 ROOFS = ("greenhouse", "polytunnel", "polytunnel-fleece", "cold-frame", "heated", "low-tunnel", "cloche")
 SHORTEST_DAYS = 6  # a window narrower than this is not worth naming
@@ -76,9 +78,18 @@ def windows(crop: Crop, here: Curves, *, roofed: bool = False) -> list[Window]:
     `here` is the year where the crop will stand; `roofed` says that is under a roof for good, which admits the
     rules for crops grown to the end under cover.
     """
-    found: list[Window] = []
     if crop.sowing is None:
-        return found
+        return []
+    key = ("windows", crop.id, roofed)
+    held = here.memo.get(key)
+    if held is None:
+        held = here.memo[key] = _worked_out(crop, here, roofed)
+    return held  # type: ignore[return-value]
+
+
+def _worked_out(crop: Crop, here: Curves, roofed: bool) -> list[Window]:
+    assert crop.sowing is not None
+    found: list[Window] = []
     for rule in crop.sowing.rules:
         if rule.grows_on_under in ("unheated", "heated", "cold-frame") and not roofed:
             continue
@@ -118,22 +129,23 @@ def _of_rule(crop: Crop, rule: SowingRule, here: Curves) -> Iterable[Window]:
 
 def lives_through(crop: Crop, here: Curves, method: str = "direct") -> bool:
     """Tell whether small plants (or cloves in the ground) of a crop are likely to live through the winter here."""
-    kill = kill_c(crop, here.facts) - here.number("buried.hardier_c" if method == "cloves" else "young.hardier_c")
+    kill = kill_c(crop, here.facts) - here.number("buried.hardier_c" if method in BURIED else "young.hardier_c")
     return here.winter_chance(kill) >= here.number("winter.least_chance")
 
 
-def need_of_planting(crop: Crop, here: Curves) -> Need | None:
+def need_of_planting(crop: Crop, here: Curves, *, leaves: bool = False) -> Need | None:
     """Return what is left of the need once a young plant goes out."""
-    need = need_of(crop)
+    need = need_of(crop, leaves=leaves)
     if need is None or crop.growth is None or crop.growth.need_from != "sowing":
         return need
     share = here.number("planted.share_left")
     return Need(need.low * share, need.high * share, need.base_c, need.ceiling_c)
 
 
-def need_of_sowing(crop: Crop, here: Curves, weeks: tuple[float, float] | None = None) -> Need | None:
+def need_of_sowing(crop: Crop, here: Curves, weeks: tuple[float, float] | None = None, *,
+                   leaves: bool = False) -> Need | None:
     """Return the need from seed sown in place: the weeks as a seedling come on top where the need counts from planting out."""
-    need = need_of(crop)
+    need = need_of(crop, leaves=leaves)
     if need is None or crop.growth is None or crop.growth.need_from != "transplant":
         return need
     weeks = weeks or _seedling_weeks(crop)

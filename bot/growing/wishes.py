@@ -1,0 +1,99 @@
+"""What a gardener wishes for, as a weight on each crop: salads, quick things, no brassicas, something for children."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from bot.facts.crop import Crop
+from bot.growing.light import suits_shade
+
+if TYPE_CHECKING:
+    from bot.facts import Facts
+    from bot.growing.trial import Offer
+
+#: Wishes that are a group of crops, by the group's id.
+GROUPS = {"salads": ("salads", "salad-leaves", "winter-salads"), "kids": ("veg-for-kids",), "perennial": ("perennials",),
+          "quick": ("quick-crops",), "storing": ("storing-roots",), "hungry-gap": ("hungry-gap-crops",)}
+#: Wishes that decide rather than lean: a crop that does not meet one is left out.
+HARD = ("salads", "kids", "quick", "hungry-gap", "perennial", "shade", "winter", "storing")
+_DRY = ("low",)
+
+
+@dataclass(frozen=True, slots=True)
+class Wishes:
+    """Wishes of one message: those asked for, families and groups refused, and crops asked for by a group word."""
+
+    wanted: tuple[str, ...] = ()
+    refused: frozenset[str] = frozenset()
+    only: frozenset[str] = frozenset()
+
+
+def read_wishes(wishes: tuple[str, ...], crops: tuple[str, ...], facts: Facts) -> Wishes:
+    """Turn wish words into a filter. `crops` are the crops of a group word ("salads", "roots"), if one was said."""
+    wanted = tuple(w for w in wishes if not w.startswith("no:"))
+    refused: set[str] = set()
+    for wish in wishes:
+        if wish.startswith("no:"):
+            refused |= _crops_of(wish[3:], facts)
+    return Wishes(wanted, frozenset(refused), frozenset(crops))
+
+
+def refuses(wishes: Wishes, crop: Crop) -> bool:
+    """Tell whether the wishes rule a crop out by name or family."""
+    return crop.id in wishes.refused or bool(wishes.only) and crop.id not in wishes.only
+
+
+def meets(wishes: Wishes, offer: Offer, facts: Facts) -> bool:
+    """Tell whether an offer meets every wish that decides."""
+    return all(_meets(wish, offer, facts) for wish in wishes.wanted if wish in HARD)
+
+
+def weight(wishes: Wishes, offer: Offer, facts: Facts) -> float:
+    """Return the factor of the wishes that only lean."""
+    factor = 1.0
+    leaning = facts.growing.number("rank.wished")
+    for wish in wishes.wanted:
+        if wish not in HARD and _meets(wish, offer, facts):
+            factor *= leaning
+    return factor
+
+
+def _meets(wish: str, offer: Offer, facts: Facts) -> bool:
+    crop = facts.crops[offer.crop]
+    listed = any(crop.id in _crops_of(group, facts) for group in GROUPS.get(wish, ()))
+    if wish == "quick":
+        return offer.wait_days <= facts.growing.number("quick.days")
+    if wish == "hungry-gap":
+        return offer.in_hungry_gap
+    if wish == "shade":
+        return suits_shade(crop)
+    if wish == "winter":
+        return offer.in_winter
+    if wish == "storing":
+        return listed or any(row.weeks and row.weeks[1] >= 12 for row in crop.storage)
+    if wish == "kids":
+        row = facts.growing.worth.get(crop.id)
+        return listed or (row is not None and row.kids)
+    if wish == "easy":
+        return offer.method in ("direct", "sets", "tubers", "cloves") and offer.margin_days > 30
+    if wish == "early":
+        return offer.wait_days <= 90
+    if wish == "autumn":
+        return offer.in_autumn
+    if wish == "dry":
+        return crop.water is not None and crop.water.need in _DRY
+    if wish == "small":
+        return crop.light is not None and crop.light.spread_cm is not None and crop.light.spread_cm[1] <= 30
+    if wish == "heavy":
+        return crop.yields is not None and crop.yields.kg_per_m2 is not None and crop.yields.kg_per_m2[1] >= 3
+    return listed
+
+
+def _crops_of(word: str, facts: Facts) -> set[str]:
+    """Return the crops of a group word, family, rotation group or crop id."""
+    group = facts.groups.named(word)
+    if group is not None:
+        return set(group.crops)
+    return {crop.id for crop in facts.crops.values()
+            if word in (crop.id, crop.family.rotation_group, crop.family.family.lower(), crop.family.family)}
