@@ -18,14 +18,21 @@ from bot.tending.signs import Reader, Seen, stem, words_of
 GROUP_WEIGHT = {"creature": 1.25, "damage": 1.1, "matter": 1.25, "look": 1.0, "colour": 0.55, "part": 0.55,
                 "place": 0.8, "time": 0.6}
 PAIR_WEIGHT = 0.8
-BARE_WEIGHT = 0.55
+BARE_WEIGHT = 0.3
 TELLING = 1.25  # a sign seldom seen with anything else
 UNEXPLAINED = 0.32  # of a feature's weight, when the trouble does not show it
+UNEXPLAINED_CREATURE = 0.75  # a creature seen that the trouble is not, and does not bring
+VAGUE_CREATURES = frozenset({"bug", "fly", "moth", "eggs", "pupa"})
 DENIED = 0.8  # of a sign's weight, when the gardener says it is not there
-ON_HOST, ON_ANY, OFF_HOST = 1.6, 0.6, -4.5
+ON_HOST, ON_ANY, OFF_HOST = 1.6, 1.2, -7.0
+OFF_STATE = -2.5  # a trouble of seedlings or of stored things, and neither was spoken of
 IN_SEASON, OUT_OF_SEASON = 0.0, -0.9
 OUT_OF_REGION = -3.5
-NAMED = 4.0
+OTHER_PART = 0.55  # of what a sign counts, when the gardener names another part of the plant
+THIN = 2.5  # weight a description must carry before anything is named
+NAMED, NAMED_MOST = 1.5, 4.0  # for each word of a name that was used
+HINTED = 1.0  # the name the gardener used, as understanding took it: "whitefly" may be either
+SEEN_BEFORE = 0.4  # on this plot
 COMMON = {1: -0.5, 2: 0.0, 3: 0.35}
 _SEASONS = ("winter", "winter", "spring", "spring", "spring", "early-summer", "midsummer", "late-summer",
             "autumn", "autumn", "autumn", "winter")
@@ -41,10 +48,19 @@ class Cause:
     matched: tuple[str, ...]
 
 
+# Parts that gardeners use for one another: a sign on one counts for words about the other.
+_PLACES: dict[str, frozenset[str]] = {part: frozenset(group.split()) for group in (
+    "leaf tops", "root tuber bulb skin base soil shoulder-root core", "fruit pod cob stalk-end flower-end core skin",
+    "stem cane base neck bark tip", "flower bud", "head tip leaf", "seedling seed stem leaf") for part in group.split()}
+for _part, _more in (("tip", "leaf stem head flower"), ("base", "root stem bulb"), ("skin", "root tuber fruit"),
+                     ("leaf", "head seedling"), ("stem", "seedling base neck bark cane"), ("soil", "root seedling stem base")):
+    _PLACES[_part] = _PLACES[_part] | frozenset(_more.split()) | {_part}
+
+
 @dataclass(frozen=True)
 class _Profile:
     pest: Pest
-    signs: tuple[tuple[frozenset[str], float], ...]
+    signs: tuple[tuple[frozenset[str], float, str | None], ...]
     features: frozenset[str]
     names: tuple[tuple[str, ...], ...]
     hosts: frozenset[str]
@@ -85,26 +101,42 @@ class Clinic:
     def thin(self, text: str) -> bool:
         """Tell whether a description says too little to rank by."""
         seen = self.read(text)
-        strong = [f for f in seen.features if "+" not in f and self.reader.group(f) not in ("part", "colour", "time")
-                  and self.weight(f) > 0]
-        return not strong or sum(self.weight(f) for f in seen.features) < 2.5
+        return not self._strong(seen.features) or sum(self.weight(f) for f in seen.features) < THIN
 
-    def rank(self, text: str, crops: Sequence[str] = (), *, season: str | None = None,
-             region: str | None = None) -> list[Cause]:
+    def only_named(self, text: str, pest: Pest, names: Sequence[str] = ()) -> bool:
+        """Tell whether a text names a trouble and describes nothing besides."""
+        stems = [stem(w) for clause in words_of(text) for w in clause]
+        said = {stem(w) for name in (pest.gb, pest.us, *pest.other_names, *names)
+                for clause in words_of(name) for w in clause}
+        rest = self.reader.read(" ".join(s for s in stems if s not in said), ignore=self.crop_stems)
+        return not [f for f in self._strong(rest.features) if self.reader.group(f)]
+
+    def hosts_of(self, pest_id: str) -> frozenset[str]:
+        """Return the crop ids a trouble lives on."""
+        return next((p.hosts for p in self.profiles if p.pest.id == pest_id), frozenset())
+
+    def _strong(self, features: frozenset[str]) -> list[str]:
+        return [f for f in features if "+" not in f and self.weight(f) > 0
+                and self.reader.group(f) not in ("part", "colour", "time")]
+
+    def rank(self, text: str, crops: Sequence[str] = (), *, season: str | None = None, region: str | None = None,
+             hint: str | None = None, before: frozenset[str] = frozenset()) -> list[Cause]:
         """Return every trouble, likeliest first.
 
         `crops` are ids the plant may be (empty: unknown); `season` a season word of the plot's own hemisphere;
-        `region` a part of the world (eu, na, oc, as, sa, af).
+        `region` a part of the world (eu, na, oc, as, sa, af); `hint` a trouble named in passing; `before` troubles
+        seen on this plot in other years.
         """
         seen = self.read(text)
         stems = [stem(w) for clause in words_of(text) for w in clause]
         scored = []
         for profile in self.profiles:
             raw, matched = self._agreement(profile, seen)
-            raw += self._named(profile, stems) + host_odds(profile.hosts, profile.pest, crops)
+            raw += self._named(profile, stems) + host_odds(profile.hosts, profile.pest, crops, seen.ideas)
             raw += season_odds(profile.pest, season) + COMMON[profile.pest.common]
             if region and profile.pest.regions and region not in profile.pest.regions:
                 raw += OUT_OF_REGION
+            raw += HINTED * (profile.pest.id == hint) + SEEN_BEFORE * (profile.pest.id in before)
             scored.append((raw, profile.pest.id, matched))
         scored.sort(key=lambda row: -row[0])
         top = scored[0][0]
@@ -115,42 +147,48 @@ class Clinic:
         """Sum what agrees and what does not."""
         score, matched = 0.0, []
         best: dict[str, float] = {}
-        for features, stress in profile.signs:
+        parts = {f for f in seen.ideas if self.reader.group(f) == "part" and f in _PLACES}
+        for features, stress, part in profile.signs:
             common = features & seen.features
             if not common:
                 continue
             strength = sum(self.weight(f) for f in common)
             # Two or more things seen of one sign say more than the same things scattered.
             together = 0.65 + 0.35 * min(1.0, (strength - max(self.weight(f) for f in common)) / 3.0)
+            elsewhere = part in _PLACES and parts and not parts & (_PLACES[part or ""] | {part})
             for feature in common:
-                best[feature] = max(best.get(feature, 0.0), self.weight(feature) * together * stress)
+                value = self.weight(feature) * together * stress * (OTHER_PART if elsewhere else 1.0)
+                best[feature] = max(best.get(feature, 0.0), value)
         for feature in seen.features:
             if feature in best:
                 score += best[feature]
                 matched.append(feature)
             else:
-                score -= UNEXPLAINED * self.weight(feature)
+                strange = self.reader.group(feature) == "creature" and feature not in VAGUE_CREATURES
+                score -= (UNEXPLAINED_CREATURE if strange else UNEXPLAINED) * self.weight(feature)
         for idea in seen.denied:
-            stress = max((s for f, s in profile.signs if idea in f), default=0.0)
+            stress = max((s for f, s, _ in profile.signs if idea in f), default=0.0)
             score -= DENIED * stress * self.weight(idea)
         return score, tuple(sorted(matched))
 
     def _named(self, profile: _Profile, stems: list[str]) -> float:
         text = " ".join(stems)
-        return NAMED if any(f" {' '.join(name)} " in f" {text} " for name in profile.names) else 0.0
+        said = [len(name) for name in profile.names if f" {' '.join(name)} " in f" {text} "]
+        return min(NAMED_MOST, NAMED * max(said, default=0))
 
     def _profile(self, pest: Pest) -> _Profile:
         signs = []
         for sign in pest.signs:
             seen = self.reader.read(sign.words, ignore=self.crop_stems)
             part = frozenset() if sign.part == "whole" else frozenset((sign.part,))
-            signs.append((seen.features | part | frozenset(sign.seen), TELLING if sign.telling else 1.0))
+            signs.append((seen.features | part | frozenset(sign.seen), TELLING if sign.telling else 1.0,
+                          None if sign.part == "whole" else sign.part))
         for phrase in (*pest.phrases, pest.tell):
-            signs.append((self.reader.read(phrase, ignore=self.crop_stems).features, 1.0))
+            signs.append((self.reader.read(phrase, ignore=self.crop_stems).features, 1.0, None))
         names = {tuple(stem(w) for clause in words_of(name) for w in clause)
                  for name in (pest.gb, pest.us, *pest.other_names)}
         hosts = set(pest.hosts) | {c for g in pest.host_groups for c in self.facts.hosts[g]}
-        return _Profile(pest, tuple(signs), frozenset().union(*(f for f, _ in signs)),
+        return _Profile(pest, tuple(signs), frozenset().union(*(f for f, _, _ in signs)),
                         tuple(n for n in names if n), frozenset(hosts))
 
 
@@ -165,8 +203,11 @@ def clinic(facts: TendingFacts) -> Clinic:
     return held[1]
 
 
-def host_odds(hosts: frozenset[str], pest: Pest, crops: Sequence[str]) -> float:
-    """Return the log odds that the crop gives: on a host, on anything, or not a host. 0 when no crop is known."""
+def host_odds(hosts: frozenset[str], pest: Pest, crops: Sequence[str], ideas: frozenset[str] = frozenset()) -> float:
+    """Return the log odds that the crop gives: on a host, on anything, or not a host. 0 when no crop is known.
+
+    A trouble of any seedling or of anything stored counts so only when the description (`ideas`) speaks of one.
+    """
     if not crops:
         return 0.0
     if any(crop in hosts for crop in crops):
@@ -174,7 +215,10 @@ def host_odds(hosts: frozenset[str], pest: Pest, crops: Sequence[str]) -> float:
         return ON_HOST + 0.6 / math.sqrt(len(hosts))
     if pest.any_host == "anything":
         return ON_ANY
-    return 0.0 if pest.any_host else OFF_HOST
+    if pest.any_host:
+        wanted = {"seedlings": {"seedling", "pot", "falls-over", "bald-seedling", "not-up"}, "stored": {"store", "seed"}}
+        return ON_ANY if wanted[pest.any_host] & ideas else OFF_STATE
+    return OFF_HOST
 
 
 def season_odds(pest: Pest, season: str | None) -> float:

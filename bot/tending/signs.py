@@ -20,10 +20,10 @@ _STOP = frozenset(
     "quite bit some any there theres then than when what whats which who how where why but if also too like look "
     "looks looking looked seem seems seemed get gets getting got become becomes "
     "them me us ones ive im ill dont think thing things stuff sort kind kinda lot lots loads every each "
-    "now today please help thanks still been being because about me mine since while".split()
+    "now today please help thanks still been being because about me mine since while full make made making every nearly almost another thing think know tell advice problem trouble wrong happen happening idea doing want need try tried bit little small big tiny new year years week weeks day days month ago last this started start noticed found find saw see seen keep keeps".split()
 )
 # Little words that only matter inside a phrase ("fly up", "one side", "go black"); alone they say nothing.
-_KEEP = frozenset("no up off down out over through back only go turn all one after before right round just like very".split())
+_KEEP = frozenset("no up off down out over through back only go turn all one after before right round just like very see little small tiny big found new".split())
 _NEGATION = {"not": "no", "without": "no", "never": "no", "doesnt": "no", "didnt": "no", "dont": "no", "wont": "no",
              "isnt": "no", "arent": "no", "hasnt": "no", "havent": "no", "none": "no", "nor": "no", "cant": "no",
              "wasnt": "no", "werent": "no", "couldnt": "no", "shouldnt": "no"}

@@ -1,0 +1,217 @@
+"""What is wrong with this plant: the likely cause, what to do, and one question that tells look-alikes apart."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from bot.facts.tending import Pest
+from bot.handlers import answers
+from bot.handlers.context import Context
+from bot.plot.state import PlotPlace
+from bot.reply import Choice, Reply
+from bot.request import Request
+from bot.tending.diagnosis import Cause, Clinic, clinic, host_odds, region_of, season_odds, season_of
+from bot.tending.sightings import last_sighting, sightings
+from bot.tending.units import in_units
+from bot.wording import listing
+
+SURE, FAIR = 0.8, 0.5  # share of belief to say "most likely", and "probably"
+NAMEABLE = 0.15  # share of belief below which nothing is named
+WORTH_ASKING = 0.1  # share of belief a rival needs to be asked about
+QUESTIONS = 2
+_BOTTLE = re.compile(r"\bsoap made|plant soap|Bacillus|\boil\b|by the label|by its label|leaf spray")
+_ROOFED = frozenset({"greenhouse", "polytunnel", "polytunnel-fleece", "heated", "indoors", "cold-frame"})
+
+
+@dataclass(frozen=True)
+class Case:
+    """One request made ready: the words, the crops it may be, the season and the part of the world."""
+
+    text: str
+    crops: tuple[str, ...]
+    season: str
+    region: str | None
+    named: Pest | None
+    before: frozenset[str]
+
+
+@answers("pest")
+def pest(request: Request, ctx: Context) -> Reply:
+    """Name the likely cause of what was described, or answer about a trouble by name."""
+    ward = clinic(ctx.facts.tending)
+    case = case_of(request, ctx)
+    if case.named and ward.only_named(case.text, case.named) and _lives_here(ward, case):
+        return about(case.named, ctx, case)
+    causes = ward.rank(case.text, case.crops, season=case.season, region=case.region,
+                       hint=case.named.id if case.named else None, before=case.before)
+    if ward.thin(case.text) or causes[0].score < NAMEABLE:
+        return _ask_for_signs(request, ctx, case, causes)
+    return _answer(ctx, ward, case, causes)
+
+
+def case_of(request: Request, ctx: Context) -> Case:
+    """Gather what a request and the plot say. A bed named without a crop stands for what grows in it."""
+    crops = request.crops or request.crop_choices
+    if not crops:
+        crops = tuple(dict.fromkeys(p.crop for bed in request.beds for p in ctx.plot.standing(bed=bed)))
+    text = request.text
+    if any(b in ctx.plot.beds and ctx.plot.beds[b].cover in _ROOFED for b in request.beds):
+        text += ", in the greenhouse"
+    place = ctx.plot.settings.place
+    return Case(text, crops, _season(ctx, place), region_of(place.lat, place.lon) if place else None,
+                ctx.facts.tending.pest(request.pest) if request.pest else None,
+                frozenset(s.pest for s in sightings(ctx.plot)))
+
+
+def about(trouble: Pest, ctx: Context, case: Case) -> Reply:
+    """Answer about one trouble by name: how to know it and what to do."""
+    name = trouble.said(ctx.say.words)
+    headline = f"{name[:1].upper()}{name[1:]}: {_first_small(in_units(trouble.now[0], ctx.say))}"
+    lines = [f"You know it by: {_sign(trouble)}.", *(in_units(n, ctx.say) for n in trouble.now[1:]),
+             *_after(trouble, ctx, case)]
+    return _reply(trouble, ctx, headline, lines, data=[{"id": trouble.id, "score": 1.0}],
+                  more=_apart_lines(trouble, ctx))
+
+
+def _answer(ctx: Context, ward: Clinic, case: Case, causes: Sequence[Cause]) -> Reply:
+    facts, top = ctx.facts.tending, causes[0]
+    trouble = facts.pest(top.id)
+    assert trouble is not None  # every cause comes from the table
+    rivals = [c for c in causes[1:3] if c.score >= WORTH_ASKING] if top.score < SURE else []
+    names = [_named(facts.pest(c.id), ctx) for c in rivals]
+    name = _named(trouble, ctx)
+    if top.score >= SURE:
+        headline = f"Most likely {name}."
+    elif top.score >= FAIR or not names:
+        headline = f"Probably {name}" + (f", though it could be {listing(names, 'or')}." if names else ", but I am not sure.")
+    else:
+        headline = f"Perhaps {name}; it could also be {listing(names, 'or')}."
+    lines = [f"Check for: {_sign(trouble)}.", *(in_units(n, ctx.say) for n in trouble.now), *_after(trouble, ctx, case)]
+    lines += [f"{_capital(_named(facts.pest(c.id), ctx))} would show: {_tell(facts.pest(c.id))}." for c in rivals[:1]]
+    choices = _questions(ctx, case, [top, *rivals])
+    if choices:
+        lines.append("Which is nearer to what you see?")
+    working = [f"{_capital(_named(facts.pest(c.id), ctx))}: {c.score:.0%}, from "
+               + (", ".join(f.replace("+", " ").replace("-", " ") for f in c.matched) or "the crop and season alone") + "."
+               for c in causes[:4]]
+    if case.crops:
+        working.append(f"Read for {listing([ctx.say.crop(c) for c in case.crops[:4]], 'or')}, {case.season.replace('-', ' ')}.")
+    return _reply(trouble, ctx, headline, lines, choices=choices, working=working, more=_apart_lines(trouble, ctx),
+                  data=[{"id": c.id, "score": round(c.score, 3)} for c in causes[:5]])
+
+
+def _after(trouble: Pest, ctx: Context, case: Case) -> list[str]:
+    """Return hygiene, whether it still matters, next year, whom to tell, and what the plot remembers."""
+    late = "Out of its usual season now. " if season_odds(trouble, case.season) < 0 else ""
+    lines = [f"Clearing up: {_first_small(in_units(trouble.hygiene, ctx.say))}",
+             f"Does it still matter? {late}{in_units(trouble.late, ctx.say)}",
+             f"Next year: {_first_small(in_units(trouble.next_year, ctx.say))}"]
+    seen = last_sighting(ctx.plot, trouble.id, ctx.today)
+    if seen:
+        bed = ctx.plot.beds.get(seen.bed) if seen.bed else None
+        lines.append(f"{_capital(_named(trouble, ctx))} was seen here last {ctx.say.day(seen.day, ctx.today)}"
+                     + (f" ({bed.name})." if bed else "."))
+    return lines
+
+
+def _reply(trouble: Pest, ctx: Context, headline: str, lines: Sequence[str], *, data: list[dict[str, object]],
+           choices: Sequence[Choice] = (), working: Sequence[str] = (), more: Sequence[str] = ()) -> Reply:
+    cautions = [trouble.notify] if trouble.notify else []
+    topics = {trouble.id} | ({"spray"} if any(_BOTTLE.search(line) for line in trouble.now) else set())
+    warnings = [c for c in ctx.facts.tending.cautions if topics & set(c.when)]
+    cautions += [c.say for c in warnings]
+    sources = dict.fromkeys([*trouble.source, *(s for c in warnings for s in c.source)])
+    shown, rest = _fit(list(lines), 11 - min(2, len(cautions)))
+    return Reply(headline, lines=tuple(shown), cautions=tuple(in_units(c, ctx.say) for c in cautions[:2]),
+                 more=tuple([*rest, *more]), working=tuple(working), sources=tuple(sources), choices=tuple(choices),
+                 data={"causes": data})
+
+
+def _fit(lines: list[str], room: int) -> tuple[list[str], list[str]]:
+    """Keep what fits a phone; the question at the end stays."""
+    if len(lines) <= room:
+        return lines, []
+    question = [lines[-1]] if lines[-1].endswith("?") else []
+    body = lines[:len(lines) - len(question)]
+    return body[:room - len(question)] + question, body[room - len(question):]
+
+
+def _questions(ctx: Context, case: Case, causes: Sequence[Cause]) -> list[Choice]:
+    """Offer the marks that tell the likely causes apart, at most two rounds."""
+    facts = ctx.facts.tending
+    asked = sum(1 for p in facts.pests if p.tell.lower() in case.text.lower())
+    if len(causes) < 2 or asked >= QUESTIONS:
+        return []
+    told = [facts.pest(c.id) for c in causes]
+    return [Choice(_capital(p.tell), _saying(ctx, case, p)) for p in told if p and p.tell.lower() not in case.text.lower()]
+
+
+def _saying(ctx: Context, case: Case, trouble: Pest) -> str:
+    """Return the whole message a choice stands for: the plant, what was said, and the mark chosen."""
+    plant = ctx.say.crop(case.crops[0]) if len(case.crops) == 1 else "plants"
+    said = " ".join(case.text.split())[:160].rstrip(" .,;:?!")
+    return f"what is wrong with my {plant}: {said}, {trouble.tell}" if said else f"what is wrong with my {plant}: {trouble.tell}"
+
+
+def _ask_for_signs(request: Request, ctx: Context, case: Case, causes: Sequence[Cause]) -> Reply:
+    """Ask the one question that a thin description needs, with the likeliest troubles of the crop to pick from."""
+    if not case.crops:
+        question = "Which plant is it, and what do you see on it?"
+    elif len(case.crops) == 1:
+        question = f"What do you see on the {ctx.say.crop(case.crops[0])}, and where: leaf, stem, root or fruit?"
+    else:
+        question = "What do you see, and where: leaf, stem, root or fruit?"
+    ward = clinic(ctx.facts.tending)
+    known = [p for p in (ctx.facts.tending.pest(c.id) for c in causes[:12]) if p] if case.crops else []
+    own = [p for p in known if ward.hosts_of(p.id) & set(case.crops)]  # its own troubles before those of any plant
+    offered = (own if len(own) >= 3 else known)[:4]
+    return Reply(question, lines=("Holes, spots, mould, wilting, a creature: a few words are enough.",),
+                 choices=tuple(Choice(_capital(p.tell), _saying(ctx, case, p)) for p in offered),
+                 waiting=request, wants="choice", data={"causes": []})
+
+
+def _lives_here(ward: Clinic, case: Case) -> bool:
+    """Tell whether the trouble named can be on the crops named."""
+    return case.named is not None and host_odds(ward.hosts_of(case.named.id), case.named, case.crops) >= 0
+
+
+def _apart_lines(trouble: Pest, ctx: Context) -> list[str]:
+    """Return how its look-alikes differ."""
+    facts = ctx.facts.tending
+    rows = [(facts.pest(a.than), a.look) for a in trouble.apart]
+    lines = [f"{_capital(_named(p, ctx))}: {in_units(look, ctx.say)}." for p, look in rows if p]
+    if trouble.caution:
+        lines.append(f"Mind: {_first_small(in_units(trouble.caution, ctx.say))}")
+    if trouble.trigger:
+        lines.append(f"It comes with {_first_small(in_units(trouble.trigger, ctx.say))}.")
+    return ["What else it might be:", *lines] if lines else []
+
+
+def _sign(trouble: Pest) -> str:
+    telling = [s.words for s in trouble.signs if s.telling] or [trouble.signs[0].words]
+    return telling[0] if len(telling) == 1 else f"{telling[0]}; {telling[1]}"
+
+
+def _tell(trouble: Pest | None) -> str:
+    return trouble.tell if trouble else ""
+
+
+def _named(trouble: Pest | None, ctx: Context) -> str:
+    return trouble.said(ctx.say.words) if trouble else ""
+
+
+def _season(ctx: Context, place: PlotPlace | None) -> str:
+    southern = ctx.season.southern if ctx.season else bool(place and place.lat < 0)
+    return season_of(ctx.today.month, southern)
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
+
+
+def _first_small(text: str) -> str:
+    """Begin in lower case, unless the first word is a name."""
+    first = text.split(" ", 1)[0]
+    return text if first in ("Bacillus", "Encarsia", "Epsom", "British", "Nematodes") else text[:1].lower() + text[1:]

@@ -1,0 +1,140 @@
+"""Write down a pest or a frost seen, and say what follows from it."""
+
+from __future__ import annotations
+
+from bot.facts.tending import Pest
+from bot.handlers import answers
+from bot.handlers.checking import day_of
+from bot.handlers.context import Context
+from bot.handlers.pests import case_of
+from bot.plot.events import NewEvent
+from bot.plot.state import Planting
+from bot.reply import Choice, Reply
+from bot.request import Request
+from bot.season.covering import night_gain
+from bot.tending.diagnosis import clinic
+from bot.tending.sightings import last_sighting
+from bot.tending.units import in_units
+from bot.wording import listing
+
+SURE = 0.6  # share of belief to write a described trouble down by name
+NO_FROST_C = 4.0  # air no colder than this is no frost; the grass may freeze a few degrees above zero
+COLDEST_C = -60.0
+NIPPED_DAYS = 5  # how long after a frost it is worth saying what it may have hurt
+
+
+@answers("log_pest_seen")
+def log_pest_seen(request: Request, ctx: Context) -> Reply:
+    """Record a trouble seen, with its id when the words are clear enough, and the first thing to do about it."""
+    day = day_of(request, ctx)
+    if isinstance(day, Reply):
+        return day
+    ward, case = clinic(ctx.facts.tending), case_of(request, ctx)
+    trouble = case.named
+    if trouble is None and not ward.thin(case.text):
+        top = ward.rank(case.text, case.crops, season=case.season, region=case.region, before=case.before)[0]
+        trouble = ctx.facts.tending.pest(top.id) if top.score >= SURE else None
+    if trouble is None and not request.text.strip():
+        return Reply("What did you see, and on which plant? I recorded nothing yet.", waiting=request, wants="choice")
+    crop = request.crop or (case.crops[0] if len(case.crops) == 1 else None)
+    event = NewEvent("pest_seen", day, crop=crop, bed=request.bed, words=request.text.strip(),
+                     data={"pest": trouble.id} if trouble else {})
+    where = [f"on the {ctx.say.crop(crop)}"] if crop else []
+    where += [f"in {ctx.plot.beds[request.bed].name}"] if request.bed in ctx.plot.beds else []
+    what = trouble.said(ctx.say.words) if trouble else f"“{_short(request.text)}”"
+    headline = " ".join([f"Noted: {what} seen", *where, ctx.say.day(day, ctx.today)]) + "."
+    if trouble is None:
+        return Reply(headline, lines=("I can't put a name to it yet. Tell me what you see and I'll try.",),
+                     choices=(Choice("What is it?", f"what is wrong: {_short(request.text)}"),), events=(event,))
+    return Reply(headline, lines=tuple(_after_pest(trouble, ctx)), events=(event,), sources=tuple(trouble.source),
+                 cautions=(trouble.notify,) if trouble.notify else (),
+                 choices=(Choice("What to do about it", f"what to do about {trouble.said(ctx.say.words)}"),),
+                 data={"pest": trouble.id})
+
+
+def _after_pest(trouble: Pest, ctx: Context) -> list[str]:
+    lines = [in_units(trouble.now[0], ctx.say)]
+    seen = last_sighting(ctx.plot, trouble.id, ctx.today)
+    if seen:
+        lines.append(f"Last seen here {ctx.say.day(seen.day, ctx.today)}.")
+    lines.append("I'll warn you around this time next year.")
+    return lines
+
+
+@answers("log_frost_seen")
+def log_frost_seen(request: Request, ctx: Context) -> Reply:
+    """Record a frost, and say what standing on the plot it may have hurt."""
+    day = day_of(request, ctx)
+    if isinstance(day, Reply):
+        return day
+    amount = request.amount("c")
+    degrees = request.temperature_c if request.temperature_c is not None else amount.value if amount else None
+    if degrees is not None and not COLDEST_C <= degrees <= NO_FROST_C:
+        return Reply(f"{ctx.say.temp(degrees)} can't be a frost here, so I recorded nothing.",
+                     lines=("Say the temperature again, with its minus sign if it had one.",))
+    event = NewEvent("frost_seen", day, bed=request.bed, amount=degrees, unit="c" if degrees is not None else None,
+                     words=request.text.strip())
+    cold = f" of {ctx.say.temp(degrees)}" if degrees is not None else ""
+    where = f" in {ctx.plot.beds[request.bed].name}" if request.bed in ctx.plot.beds else ""
+    headline = f"Noted: a frost{cold}{where} {ctx.say.day(day, ctx.today)}."
+    recent = (ctx.today - day).days <= NIPPED_DAYS
+    lines = _after_frost(degrees, request.bed, ctx) if recent else []
+    return Reply(headline, lines=tuple(lines), events=(event,),
+                 data={"temperature_c": degrees, "tender": nipped(degrees, request.bed, ctx) if recent else []})
+
+
+def nipped(degrees: float | None, bed: str | None, ctx: Context) -> list[dict[str, object]]:
+    """Return the standing plantings a frost may have hurt: crop, bed, whether killed. Unknown depth counts as -1 °C."""
+    found = []
+    for planting in ctx.plot.standing(bed=bed):
+        limits = _limits(planting, ctx)
+        if limits is None:
+            continue
+        damage, kill = limits
+        air = (-1.0 if degrees is None else degrees) + _gain(planting, ctx)
+        if air <= max(damage, kill):
+            regrows = planting.crop in ("potato", "potato-early")
+            found.append({"crop": planting.crop, "bed": planting.bed, "killed": air <= kill and not regrows})
+    return found
+
+
+def _limits(planting: Planting, ctx: Context) -> tuple[float, float] | None:
+    """Return the temperatures that damage and kill the growing plant, °C, or None when not known."""
+    crop = ctx.facts.crops.get(planting.crop)
+    states = [h for h in crop.hardiness if h.state == "plant"] if crop else []
+    if not states or (states[0].damage_c is None and states[0].kill_c is None):
+        return None
+    damage, kill = states[0].damage_c, states[0].kill_c
+    return (kill if damage is None else damage), (-99.0 if kill is None else kill)  # type: ignore[return-value]
+
+
+def _gain(planting: Planting, ctx: Context) -> float:
+    """Return what the bed's cover adds on a cold night, °C."""
+    bed = ctx.plot.beds.get(planting.bed) if planting.bed else None
+    kind = ctx.facts.climate.covers.get(bed.cover) if bed and bed.cover else None
+    return night_gain(kind) if kind else 0.0
+
+
+def _after_frost(degrees: float | None, bed: str | None, ctx: Context) -> list[str]:
+    hurt = nipped(degrees, bed, ctx)
+    killed = list(dict.fromkeys(str(h["crop"]) for h in hurt if h["killed"]))
+    marked = list(dict.fromkeys(str(h["crop"]) for h in hurt if not h["killed"] and h["crop"] not in killed))
+    lines = []
+    if killed:
+        lines.append(f"That may have finished the {listing([ctx.say.crop(c) for c in killed[:6]])}.")
+    if marked:
+        lines.append(f"It may have nipped the {listing([ctx.say.crop(c) for c in marked[:6]])}: look for blackened tips.")
+    if not hurt:
+        standing = ctx.plot.standing(bed=bed)
+        lines.append("Nothing standing on the plot that I know of is tender enough to be hurt by that."
+                     if standing else "Nothing is written down as standing there, so there is nothing to check.")
+    if "potato" in [*killed, *marked] or "potato-early" in [*killed, *marked]:
+        lines.append("Potatoes shoot again from below: leave them.")
+    if hurt:
+        lines.append("Leave blackened leaves on for a week, then cut back to sound growth. Fleece if more frost is due.")
+    return lines
+
+
+def _short(text: str) -> str:
+    said = " ".join(text.split())
+    return said if len(said) <= 70 else said[:67].rstrip() + "…"
