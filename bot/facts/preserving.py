@@ -26,7 +26,7 @@ def _rising(bands: list[Band]) -> list[Band]:
 
 
 class Blanching(Sourced):
-    """Heating one form of a crop before freezing. Minutes in water and steam; headspace in cm; months of good quality."""
+    """Heating one form of a crop before freezing. Minutes in water and steam; headspace cm; months of quality."""
 
     crop: Id
     form: str
@@ -56,8 +56,22 @@ class CanProduct(Sourced):
 
     id: Id
     name: str
-    kind: Literal["plain", "mixed", "soup", "sauce", "salsa", "pickle", "relish", "chutney", "ferment", "jam",
-                  "juice", "syrup", "puree", "pie"]
+    kind: Literal[
+        "plain",
+        "mixed",
+        "soup",
+        "sauce",
+        "salsa",
+        "pickle",
+        "relish",
+        "chutney",
+        "ferment",
+        "jam",
+        "juice",
+        "syrup",
+        "puree",
+        "pie",
+    ]
     crops: list[Id] = Field(default_factory=list)
     raw_crops: list[Id] = Field(default_factory=list)  # crops tested in a raw pack only
     also: list[Id] = Field(default_factory=list)  # other crops that go into it
@@ -74,8 +88,9 @@ class Ingredient(Shape):
     name: str
     amount: Span
     unit: Literal["lb", "cup", "tsp", "tbsp", "qt", "gal", "clove", "head", "count"]
-    role: Literal["produce", "low-acid", "acid", "water", "salt", "ferment-salt", "sugar", "flavour", "soak",
-                  "thickener", "oil"]
+    role: Literal[
+        "produce", "low-acid", "acid", "water", "salt", "ferment-salt", "sugar", "flavour", "soak", "thickener", "oil"
+    ]
     crop: Id | None = None
     about_lb: float | None = None  # the weight printed beside a measure by volume
     percent: float | None = None
@@ -177,6 +192,7 @@ class Life(Sourced):
     """How long a preserved product keeps its quality, months, and what it is kept in."""
 
     product: str
+    also: list[str] = Field(default_factory=list)  # other product words kept the same way
     months: Span
     unit: Literal["bag", "jar", "kg"]
     where: str
@@ -240,7 +256,7 @@ class Alarms(Shape):
 
 
 class Vocabulary(Shape):
-    """Words by which requests name methods, packs, jars and forms (regular expressions), and crops that stand in for others."""
+    """Words by which messages name methods, packs and jars (regular expressions); crops that stand in for others."""
 
     methods: dict[str, list[str]]
     packs: dict[str, list[str]]
@@ -287,8 +303,21 @@ class PreservingFacts(Shape):
 
 FILES = {
     name: f"preserving/{name}.yaml"
-    for name in ("blanching", "canning", "recipes", "yields", "drying", "boiling", "rules", "ferments", "lives",
-                 "ideas", "refusals", "alarms", "words")
+    for name in (
+        "blanching",
+        "canning",
+        "recipes",
+        "yields",
+        "drying",
+        "boiling",
+        "rules",
+        "ferments",
+        "lives",
+        "ideas",
+        "refusals",
+        "alarms",
+        "words",
+    )
 }
 
 

@@ -4,33 +4,29 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from typing import Any
 
 from bot.facts.preserving import CanProduct
 from bot.handlers import answers
+from bot.handlers.bottling_refusals import DEFER, GUIDE, METHODS, figures, refused_reply, weak_vinegar
 from bot.handlers.context import Context
 from bot.handlers.crop_asking import which_crop
 from bot.handlers.preserving_asks import ask_height, keyed
 from bot.preserving.altitude import boiling_point_c, height_of, jelly_point_c, to_feet
-from bot.preserving.blanching import canned_quarts, rows_of
-from bot.preserving.canning import JAR_LITRES, Row, Verdict, Wish, candidates, decide, jar_in, methods_in
+from bot.preserving.blanching import canned_quarts
+from bot.preserving.canning import JAR_LITRES, Row, Verdict, Wish, decide, jar_in, methods_in
 from bot.preserving.matching import find, words_of
 from bot.preserving.measures import prose, small_length
 from bot.preserving.refusing import refused, vinegar_strength
 from bot.reply import Choice, Reply, ask
 from bot.request import Request
-from bot.wording import number, plural
+from bot.wording import plural
 
-_GUIDE = "usda-cghc-2015"
-_METHODS = {"boiling-water": "in a boiling-water canner", "pressure-dial": "in a pressure canner, dial gauge",
-            "pressure-weighted": "in a pressure canner, weighted gauge"}
 _PSI_TO_BAR = 0.0689476  # NIST Special Publication 811
-_DEFER = "Your own country's food-safety authority has the last word."
 
 
 @answers("can")
 def can(request: Request, ctx: Context) -> Reply:
-    """Answer a bottling question: tested with exact minutes, refused with one reason and safe routes, or one question."""
+    """Answer a bottling question: tested with exact minutes, refused with a reason and safe routes, or one question."""
     return keyed("can", _can(request, ctx))
 
 
@@ -45,12 +41,16 @@ def _can(request: Request, ctx: Context) -> Reply:
     if stop is not None:
         return refused_reply(Verdict("refused", stop.id, refusal=stop), request.with_(crops=meant), ctx, metres)
     if not request.crops and len(request.crop_choices) > 0:
-        boiling = "boiling-water" in methods_in(text, facts) and not any(facts.words.kinds[k] and find(text, facts.words.kinds[k]) for k in ("pickle", "relish", "chutney", "jam"))
+        boiling = "boiling-water" in methods_in(text, facts) and not any(
+            facts.words.kinds[k] and find(text, facts.words.kinds[k]) for k in ("pickle", "relish", "chutney", "jam")
+        )
         if boiling and all(c in facts.words.low_acid for c in request.crop_choices):
-            return refused_reply(Verdict("refused", "low-acid", method="boiling-water"), request.with_(crops=meant[:1]), ctx, metres)
+            return refused_reply(
+                Verdict("refused", "low-acid", method="boiling-water"), request.with_(crops=meant[:1]), ctx, metres
+            )
         known = which_crop(request, ctx, "Which crop do you want to bottle?", "can I bottle")
         if isinstance(known, Reply):
-            return known.with_(data=_data("ask", Verdict("ask", "crop"), metres))
+            return known.with_(data=figures("ask", Verdict("ask", "crop"), metres))
         request = request.with_(crops=(known.id,))
     verdict = decide(Wish(request.crops, text, metres), facts)
     if verdict.verdict == "tested":
@@ -66,32 +66,6 @@ def usable_height(request: Request, ctx: Context) -> float | None:
     if metres is None or metres > 5500 or metres < -450 or metres != metres:
         return None
     return max(0.0, metres)
-
-
-def _data(verdict: str, found: Verdict, metres: float | None, row: Row | None = None,
-          rows: Sequence[Row] = ()) -> dict[str, Any]:
-    """Build the figures for scripts; minutes and psi only ever from a tested row."""
-    data: dict[str, Any] = {
-        "verdict": verdict, "product": found.product.id if found.product else None,
-        "method": row.method if row else found.method, "pack": row.pack if row else None,
-        "jar": row.jar if row else found.jar, "minutes": row.minutes if row else None,
-        "psi": row.psi if row else None, "altitude_m": metres,
-    }
-    if found.reason:
-        data["reason"] = found.reason
-    if rows:
-        data["rows"] = [r.as_json() for r in rows]
-    return data
-
-
-def weak_vinegar(strength: float, metres: float | None) -> Reply:
-    """Refuse vinegar under 5 % for anything kept on a shelf."""
-    return Reply(
-        headline=f"No: vinegar of {number(strength, 0.1)} % is too weak for jars on the shelf.",
-        lines=("Every tested pickle needs vinegar labelled 5 % acetic acid or stronger; a weaker one can let botulism grow.",
-               "Safe instead: buy one labelled 5 % or more; or use yours for a fridge pickle, dated and eaten within a month; or freeze them."),
-        sources=(_GUIDE,), data={"verdict": "refused", "product": None, "method": None, "pack": None, "jar": None, "minutes": None,
-                                 "psi": None, "altitude_m": metres, "reason": "weak-vinegar"})
 
 
 def psi_said(psi: float, ctx: Context) -> str:
@@ -112,7 +86,11 @@ def time_lines(rows: Sequence[Row], ctx: Context) -> list[str]:
         same = all(v == by_pack[packs[0]] for v in by_pack.values())
         psi = group[0].psi
         tail = f" at {psi_said(psi, ctx)}" if psi is not None else ""
-        place = {"boiling-water": "Boiling water", "pressure-dial": "Dial gauge", "pressure-weighted": "Weighted gauge"}[method]
+        place = {
+            "boiling-water": "Boiling water",
+            "pressure-dial": "Dial gauge",
+            "pressure-weighted": "Weighted gauge",
+        }[method]
         said = [f"{'' if same else p + ' pack '}{_jars(by_pack[p])}" for p in (packs[:1] if same else packs)]
         lines.append(f"{place}{tail}: {'; '.join(said)}.")
     return lines
@@ -130,7 +108,10 @@ def tested_reply(found: Verdict, request: Request, ctx: Context, metres: float) 
     product, say, row = found.product, ctx.say, found.rows[0]
     assert product is not None
     pressure = f" at {psi_said(row.psi, ctx)}" if row.psi is not None else ""
-    head = f"{product.name.capitalize()}: {row.jar} jars, {row.pack} pack, {row.minutes:g} minutes{pressure} {_METHODS[row.method]} at {say.height(metres)}."
+    head = (
+        f"{product.name.capitalize()}: {row.jar} jars, {row.pack} pack, {row.minutes:g} "
+        f"minutes{pressure} {METHODS[row.method]} at {say.height(metres)}."
+    )
     lines = time_lines(found.rows, ctx)
     if len(lines) == 1 and len(found.rows) == 1:
         lines = []
@@ -139,10 +120,15 @@ def tested_reply(found: Verdict, request: Request, ctx: Context, metres: float) 
         lines.append(f"Your jar of {say.volume(litres)} takes the time of the next larger tested jar, the {row.jar}.")
     lines += jar_lines(product, row, request, ctx)
     return Reply(
-        headline=head, lines=tuple(lines), cautions=tuple(_cautions(product, request, ctx)),
-        more=tuple(canner_steps(product, row, metres, ctx)), working=tuple(_working(product, row, metres, ctx)),
-        sources=tuple(product.source), choices=_choices(product, found, request, ctx),
-        data=_data("tested", found, metres, row, found.rows))
+        headline=head,
+        lines=tuple(lines),
+        cautions=tuple(_cautions(product, request, ctx)),
+        more=tuple(canner_steps(product, row, metres, ctx)),
+        working=tuple(_working(product, row, metres, ctx)),
+        sources=tuple(product.source),
+        choices=_choices(product, found, request, ctx),
+        data=figures("tested", found, metres, row, found.rows),
+    )
 
 
 def jar_lines(product: CanProduct, row: Row, request: Request, ctx: Context) -> list[str]:
@@ -165,7 +151,10 @@ def jar_lines(product: CanProduct, row: Row, request: Request, ctx: Context) -> 
     if kg is not None and kg.value > 0 and request.crop:
         filled = canned_quarts(request.crop, kg.value, ctx.facts.preserving)
         if filled:
-            lines.append(f"{ctx.say.mass(kg.value)} fills about {plural(max(1, round(filled[0])), 'quart jar')} or {plural(max(1, round(filled[0] * 2)), 'pint')}.")
+            lines.append(
+                f"{ctx.say.mass(kg.value)} fills about {plural(max(1, round(filled[0])), 'quart jar')} or "
+                f"{plural(max(1, round(filled[0] * 2)), 'pint')}."
+            )
     return lines
 
 
@@ -173,8 +162,13 @@ def _cautions(product: CanProduct, request: Request, ctx: Context) -> list[str]:
     cautions = []
     if product.acid == "low":
         cautions.append("Low in acid: a pressure canner only, never a boiling-water bath, however long.")
-    if find(words_of(request), ["clip[ -]?tops?", "rubber (?:rings?|seals?)", "swing[ -]?tops?", "wire[ -]bail", "zinc (?:caps?|lids?)"]):
-        cautions.append("Clip-top jars with rubber rings and zinc caps are no longer advised for bottling: use two-piece lids.")
+    if find(
+        words_of(request),
+        ["clip[ -]?tops?", "rubber (?:rings?|seals?)", "swing[ -]?tops?", "wire[ -]bail", "zinc (?:caps?|lids?)"],
+    ):
+        cautions.append(
+            "Clip-top jars with rubber rings and zinc caps are no longer advised for bottling: use two-piece lids."
+        )
     return cautions
 
 
@@ -182,28 +176,45 @@ def canner_steps(product: CanProduct, row: Row, metres: float, ctx: Context) -> 
     """Say how the canner is run, for 'more'."""
     rule = ctx.facts.preserving.rule
     if row.method == "boiling-water":
-        steps = [f"Water at least {small_length(ctx.say, 5 if row.minutes > 30 else 2.5)} over the jars; count from when it boils, lid on.",
-                 "If the boil stops, bring it back and start the whole time again."]
+        steps = [
+            f"Water at least {small_length(ctx.say, 5 if row.minutes > 30 else 2.5)} over the jars; count "
+            "from when it boils, lid on.",
+            "If the boil stops, bring it back and start the whole time again.",
+        ]
     else:
-        steps = [f"Vent the canner {rule('vent-canner').value} minutes with steam flowing, then close and bring to pressure; count from there.",
-                 "If the pressure drops, bring it back and start the whole time again. Let the canner cool by itself.",
-                 "Have a dial gauge checked every year."]
-    steps.append("Leave the jars 12 to 24 hours, then test the seals. One that has not sealed goes in the fridge, or is processed again within a day.")
+        steps = [
+            f"Vent the canner {rule('vent-canner').value} minutes with steam flowing, then close and bring "
+            "to pressure; count from there.",
+            "If the pressure drops, bring it back and start the whole time again. Let the canner cool by itself.",
+            "Have a dial gauge checked every year.",
+        ]
+    steps.append(
+        "Leave the jars 12 to 24 hours, then test the seals. One that has not sealed goes in the fridge, "
+        "or is processed again within a day."
+    )
     steps.append(f"Keep at {ctx.say.temp(10, 21)} in the dark; best within {rule('use-within-year').value} months.")
     if product.acid in ("low", "jar"):
         extra = math.ceil(max(0.0, to_feet(metres) - 1000) / 1000 - 1e-9)
-        steps.append(f"If you ever doubt a jar was done exactly so, do not taste it: boil the food {10 + extra} minutes in a pan first, or throw it out.")
+        steps.append(
+            f"If you ever doubt a jar was done exactly so, do not taste it: boil the food {10 + extra} "
+            "minutes in a pan first, or throw it out."
+        )
     if product.kind == "jam" and product.acid == "natural":
-        steps.append(f"Without a thermometer try a spoonful on a cold plate. The set point here is {ctx.say.temp(jelly_point_c(metres))}.")
-    steps.append(_DEFER)
+        steps.append(
+            "Without a thermometer try a spoonful on a cold plate. The set point here is "
+            f"{ctx.say.temp(jelly_point_c(metres))}."
+        )
+    steps.append(DEFER)
     return steps
 
 
 def _working(product: CanProduct, row: Row, metres: float, ctx: Context) -> list[str]:
     page = f", page {product.page}" if product.page else ""
-    return [f"Height {metres:,.0f} m is {to_feet(metres):,.0f} ft; water boils there at {boiling_point_c(metres):.1f} °C.",
-            f"Tested table: {product.name}{page}; {row.pack} pack, {row.jar}, {row.method}: {row.minutes:g} min"
-            + (f" at {row.psi:g} psi." if row.psi is not None else ".")]
+    return [
+        f"Height {metres:,.0f} m is {to_feet(metres):,.0f} ft; water boils there at {boiling_point_c(metres):.1f} °C.",
+        f"Tested table: {product.name}{page}; {row.pack} pack, {row.jar}, {row.method}: {row.minutes:g} min"
+        + (f" at {row.psi:g} psi." if row.psi is not None else "."),
+    ]
 
 
 def _choices(product: CanProduct, found: Verdict, request: Request, ctx: Context) -> tuple[Choice, ...]:
@@ -218,110 +229,19 @@ def _choices(product: CanProduct, found: Verdict, request: Request, ctx: Context
     return tuple(choices)
 
 
-def refused_reply(found: Verdict, request: Request, ctx: Context, metres: float | None) -> Reply:
-    """Say no clearly, why in one sentence, and what is safe."""
-    facts, say = ctx.facts.preserving, ctx.say
-    crop = request.crop
-    name = say.crop(crop) if crop else "it"
-    data = _data("refused", found, metres)
-    if found.refusal is not None:
-        row = found.refusal
-        return Reply(headline=row.says, lines=(row.why, "Safe instead: " + "; ".join(prose(say, r)[0].lower() + prose(say, r)[1:] for r in row.routes) + "."),
-                     cautions=(_DEFER,), sources=tuple(row.source), choices=_routes(crop, ctx), data=data)
-    product = found.product
-    thing = product.name if product else name
-    sources: tuple[str, ...] = tuple(product.source) if product else (_GUIDE,)
-    if found.reason == "low-acid":
-        head = f"No: {thing} must not be bottled in boiling water."
-        why = "Low in acid: botulism spores live through boiling, however long, and grow in the sealed jar; only a pressure canner is hot enough."
-        if product or any(p.acid == "low" for p in found.choices):
-            why += " Ask again with 'pressure canner' for the tested time."
-    elif found.reason == "untested":
-        rule = facts.rule(found.rule) if found.rule else None
-        head = f"No: there is no tested way to bottle {_thing_asked(request, ctx, name)}."
-        why = f"{prose(say, rule.rule)}." if rule else (
-            "Without a tested time nobody knows whether the heat reaches the middle of the jar" + (
-                ", and this is low in acid, where botulism can grow." if crop in facts.words.low_acid else "."))
-        if crop == "runner-bean" and "pickled" not in head:
-            why = "The published table names green (French) beans and not runners, so no tested time covers them, and beans are low in acid."
-        sources = tuple(rule.source) if rule else sources
-    elif found.reason == "jar":
-        sizes = sorted({j for p in product.processes for j in p.jar}, key=lambda j: JAR_LITRES[j]) if product else []
-        head = f"No tested time for {thing} in that size of jar."
-        why = f"Bigger jars heat more slowly in the middle; tested: {', '.join(f'{s} ({round(JAR_LITRES[s] * 1000)} ml)' for s in sizes)} or smaller."
-    elif found.reason == "height":
-        head = f"No tested time for {thing} that way at {say.height(metres or 0)}."
-        why = "The published table stops below your height for that gauge; above it I give no figure."
-    elif found.reason == "steam":
-        head = f"No: {thing} take too long for a steam canner."
-        why = "A steam canner may run 45 minutes at most, height included; use a boiling-water canner."
-        why = f"{facts.rule('steam-canner-time').rule}, and it runs dry after that; use a boiling-water canner."
-    elif found.reason == "pack":
-        head = f"No tested time for {thing} in a {found.detail.get('pack')} pack."
-        why = "The two packs heat differently, and only the other was tested."
-    else:
-        head = f"No tested time for {thing} in that kind of canner."
-        have = list(dict.fromkeys(_METHODS[p.method] for p in product.processes)) if product else []
-        why = f"It was tested only {' or '.join(have)}."
-    lines = [why, _safe_line(crop, ctx)]
-    return Reply(headline=head, lines=tuple(line for line in lines if line), cautions=(_DEFER,), sources=sources,
-                 choices=_routes(crop, ctx), data=data)
-
-
-def _thing_asked(request: Request, ctx: Context, name: str) -> str:
-    """Name what was asked for: the crop, with the kind of product when one was named ('courgette chutney')."""
-    text = words_of(request)
-    kind = next((k for k, words in ctx.facts.preserving.words.kinds.items() if find(text, words)), None)
-    if kind is None or request.crop is None:
-        return name if name != "it" else "that"
-    return f"{ctx.say.crop(request.crop, 1)} {kind}" if kind != "pickle" else f"pickled {name} for the shelf"
-
-
-def _safe_line(crop: str | None, ctx: Context) -> str:
-    """Say what is safe for a crop: freezing, tested pickles, drying, storing."""
-    if crop is None:
-        return "Safe instead: freeze it, or keep it in the fridge with a date on it."
-    facts = ctx.facts.preserving
-    routes = []
-    rows = rows_of(crop, facts)
-    if not rows:
-        routes.append("freeze the finished dish")
-    if rows and rows[0].treatment != "unsuitable":
-        routes.append("freeze " + ctx.say.crop(crop))
-    tested = [p.name for p in candidates(crop, facts) if p.kind in ("pickle", "relish", "chutney", "jam", "ferment", "salsa")]
-    if tested:
-        routes.append(f"a tested recipe ({', '.join(tested[:3])})")
-    if any(p.acid == "low" and p.kind == "plain" for p in candidates(crop, facts)):
-        routes.append("a pressure canner")
-    if any(d.crop == crop for d in facts.drying):
-        routes.append("dry them")
-    if crop in facts.words.low_acid or not tested:
-        routes.append("a fridge pickle, dated and eaten within a month")
-    return f"Safe instead: {'; '.join(routes)}."
-
-
-def _routes(crop: str | None, ctx: Context) -> tuple[Choice, ...]:
-    if crop is None:
-        return ()
-    facts, name = ctx.facts.preserving, ctx.say.crop(crop)
-    choices = []
-    rows = rows_of(crop, facts)
-    if rows and rows[0].treatment != "unsuitable":
-        choices.append(Choice("Freeze them", f"how do I freeze {name}"))
-    if any(p.kind in ("pickle", "relish", "chutney") for p in candidates(crop, facts)):
-        choices.append(Choice("A tested pickle", f"pickle {name}"))
-    if any(p.acid == "low" and p.kind == "plain" for p in candidates(crop, facts)):
-        choices.append(Choice("Pressure canner", f"can {name} in a pressure canner"))
-    return tuple(choices)
-
-
 def _ask_reply(found: Verdict, request: Request, ctx: Context, metres: float | None) -> Reply:
     """Ask the one thing that is missing: the height, the product, or the crop."""
-    data = _data("ask", found, metres)
+    data = figures("ask", found, metres)
     if found.reason == "altitude":
         low = found.product is not None and found.product.acid == "low"
-        why = "Low in acid, so a pressure canner only; the pressure rises with height, so I give none until I know it." if low else ""
-        return ask_height(request, ctx, why).with_(data=data, sources=tuple(found.product.source) if found.product else ())
+        why = (
+            "Low in acid, so a pressure canner only; the pressure rises with height, so I give none until I know it."
+            if low
+            else ""
+        )
+        return ask_height(request, ctx, why).with_(
+            data=data, sources=tuple(found.product.source) if found.product else ()
+        )
     if found.choices:
         lines = []
         if metres is not None:
@@ -331,10 +251,22 @@ def _ask_reply(found: Verdict, request: Request, ctx: Context, metres: float | N
                     rows = [r for r in one.rows if r.pack == one.rows[0].pack]
                     lines.append(f"{product.name.capitalize()}: {time_lines(rows, ctx)[0]}")
         name = ctx.say.crop(request.crop) if request.crop else "it"
-        return ask(f"Which way do you want to preserve {name}?", [(p.name, f"can {p.name}") for p in found.choices[:6]],
-                   waiting=request, wants="choice", lines=lines).with_(data=data, sources=(_GUIDE,))
+        return ask(
+            f"Which way do you want to preserve {name}?",
+            [(p.name, f"can {p.name}") for p in found.choices[:6]],
+            waiting=request,
+            wants="choice",
+            lines=lines,
+        ).with_(data=data, sources=(GUIDE,))
     if request.unknown_crop:
-        return ask(f"I don't know a crop called {request.unknown_crop}, and I give no bottling time for what I don't know.",
-                   waiting=request, wants="crop").with_(data=data)
-    return ask("What do you want to bottle?", waiting=request, wants="crop",
-               lines=["Name the crop, and the product if it is a sauce, pickle or jam."]).with_(data=data)
+        return ask(
+            f"I don't know a crop called {request.unknown_crop}, and I give no bottling time for what I don't know.",
+            waiting=request,
+            wants="crop",
+        ).with_(data=data)
+    return ask(
+        "What do you want to bottle?",
+        waiting=request,
+        wants="crop",
+        lines=["Name the crop, and the product if it is a sauce, pickle or jam."],
+    ).with_(data=data)

@@ -15,9 +15,20 @@ def keyed(intent: str, reply: Reply) -> Reply:
 def ask_height(request: Request, ctx: Context, why: str = "") -> Reply:
     """Ask how high above the sea the kitchen is: safe times depend on it."""
     if ctx.say.us:
-        heights = [("1,000 ft or lower", "at 1,000 ft"), ("About 3,000 ft", "at 3,000 ft"), ("About 6,000 ft", "at 6,000 ft")]
+        heights = [
+            ("1,000 ft or lower", "at 1,000 ft"),
+            ("About 3,000 ft", "at 3,000 ft"),
+            ("About 6,000 ft", "at 6,000 ft"),
+        ]
     else:
         heights = [("Up to 300 m", "at 300 m"), ("About 900 m", "at 900 m"), ("About 1,800 m", "at 1,800 m")]
-    return ask("How high above the sea is your kitchen?", heights, waiting=request, wants="quantity",
-               lines=[why or "Times and pressures rise with height, so I give none until I know it.",
-                      "Set your place once and I will always know."])
+    return ask(
+        "How high above the sea is your kitchen?",
+        heights,
+        waiting=request,
+        wants="quantity",
+        lines=[
+            why or "Times and pressures rise with height, so I give none until I know it.",
+            "Set your place once and I will always know.",
+        ],
+    )

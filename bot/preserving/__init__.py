@@ -1,1 +1,1 @@
-"""Preserving: blanching, tested canning, pickles, drying, the stores and the alarm. Pure rules over facts and numbers."""
+"""Preserving: blanching, tested canning, pickles, drying, the stores and the alarm; pure rules over facts."""

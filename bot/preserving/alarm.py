@@ -24,7 +24,8 @@ def _alarms() -> Alarms:
 def alarm(text: str, say: Wording | None = None, alarms: Alarms | None = None) -> Reply | None:
     """Return the emergency reply when a message tells of poisoning, illness or a suspect jar, else None.
 
-    To be called on every message, before understanding. Records nothing. `data` is {"alarm": rule id, "answer": answer id}.
+    To be called on every message, before understanding. Records nothing. `data` is
+    {"alarm": rule id, "answer": answer id}.
     """
     rules = alarms or _alarms()
     flat = plain(text[:4000])

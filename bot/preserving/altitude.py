@@ -15,9 +15,14 @@ _FOOT_SLACK = 0.01
 _NUMBER = r"(\d[\d,]*(?:\.\d+)?)\s*(m|metres?|meters?|ft|feet|foot)(?![a-z0-9])"
 #: A figure counts as a height only beside a word that says so: a 12 m row is not one.
 _HEIGHTS = (
-    re.compile(r"(?<![a-z])(?:at|altitude|elevation|height|up at|live at|kitchen at)(?: of| is|:)?(?: about| around)? " + _NUMBER
-               + r"(?! (?:row|bed|long|wide|apart|by|x))"),
-    re.compile(_NUMBER + r"(?: (?:of|in))? ?(?:up(?![a-z])|high(?![a-z])|above|altitude|elevation|asl|amsl|over the sea)"),
+    re.compile(
+        r"(?<![a-z])(?:at|altitude|elevation|height|up at|live at|kitchen at)(?: of| is|:)?(?: about| around)? "
+        + _NUMBER
+        + r"(?! (?:row|bed|long|wide|apart|by|x))"
+    ),
+    re.compile(
+        _NUMBER + r"(?: (?:of|in))? ?(?:up(?![a-z])|high(?![a-z])|above|altitude|elevation|asl|amsl|over the sea)"
+    ),
 )
 _SEA_LEVEL = re.compile(r"\bat sea level\b|\bsea level\b|by the sea\b")
 
@@ -31,8 +36,9 @@ def to_feet(metres: float) -> float:
     return max(0.0, round(metres / M_PER_FOOT, 6))
 
 
-def band_at(bands: Sequence[tuple[int, int | None, float, float | None]],
-            metres: float) -> tuple[float, float | None] | None:
+def band_at(
+    bands: Sequence[tuple[int, int | None, float, float | None]], metres: float
+) -> tuple[float, float | None] | None:
     """Return (minutes, psi) of the band a height falls in, or None above the last published band.
 
     A height between two printed bands (1,000.4 ft) belongs to the higher one.

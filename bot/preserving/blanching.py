@@ -62,6 +62,7 @@ def times(rows: list[Blanching], metres: float | None) -> list[Time]:
 
 def form_of(rows: list[Blanching], text: str) -> list[Blanching]:
     """Return the rows whose form or size words stand in plain `text`, best first; all rows when none does."""
+
     def score(row: Blanching) -> int:
         words = [w for w in re.findall(r"[a-z]+", row.form.lower()) if len(w) > 3 and w not in ("whole", "published")]
         words += ["whole"] if "whole" in row.form else []
@@ -74,8 +75,9 @@ def form_of(rows: list[Blanching], text: str) -> list[Blanching]:
 def frozen_pints(crop: str, kg: float, facts: PreservingFacts) -> tuple[float, float, YieldRow] | None:
     """Return (fewest, most) pints (473 ml) of frozen produce from a fresh weight, with the row; None without a row."""
     names = (crop, facts.words.stand_ins.get(crop), "french-bean" if crop == "runner-bean" else None)
-    row = next((y for name in names for y in facts.yields
-                if y.crop == name and y.product == "frozen" and y.lb_per_pint), None)
+    row = next(
+        (y for name in names for y in facts.yields if y.crop == name and y.product == "frozen" and y.lb_per_pint), None
+    )
     if row is None or row.lb_per_pint is None:
         return None
     pounds = kg / KG_PER_LB
@@ -85,8 +87,9 @@ def frozen_pints(crop: str, kg: float, facts: PreservingFacts) -> tuple[float, f
 def canned_quarts(crop: str, kg: float, facts: PreservingFacts) -> tuple[float, YieldRow] | None:
     """Return (quart jars, row) that a fresh weight fills, by the canned yields; None without a row."""
     names = (crop, facts.words.stand_ins.get(crop))
-    row = next((y for name in names for y in facts.yields
-                if y.crop == name and y.product == "canned" and y.lb_per_quart), None)
+    row = next(
+        (y for name in names for y in facts.yields if y.crop == name and y.product == "canned" and y.lb_per_quart), None
+    )
     if row is None or row.lb_per_quart is None:
         return None
     return kg / KG_PER_LB / (sum(row.lb_per_quart) / 2), row

@@ -72,9 +72,12 @@ def jar_in(text: str, facts: PreservingFacts) -> tuple[str | None, float | None,
         return None, None, True
     for match in _LITRES.finditer(text):
         unit = match[2]
-        litres = float(match[1].replace(",", ".")) / (1000 if unit.startswith(("ml", "milli")) else 100 if unit == "cl" else 1)
-        if re.match(r"\s*(?:glass |clip[ -]top |mason |preserving |jam )*(?:jars?|bottles?)", text[match.end():]) or re.search(
-                r"jars? (?:of|are|is|holding|that hold)\s*$", text[:match.start()]):
+        litres = float(match[1].replace(",", ".")) / (
+            1000 if unit.startswith(("ml", "milli")) else 100 if unit == "cl" else 1
+        )
+        if re.match(
+            r"\s*(?:glass |clip[ -]top |mason |preserving |jam )*(?:jars?|bottles?)", text[match.end() :]
+        ) or re.search(r"jars? (?:of|are|is|holding|that hold)\s*$", text[: match.start()]):
             fits = [jar for jar, size in JAR_LITRES.items() if litres <= size]
             return (fits[0] if fits else None), litres, not fits
     for name, words in facts.words.jars.items():
@@ -100,8 +103,13 @@ def choose(wish: Wish, facts: PreservingFacts) -> tuple[CanProduct | None, tuple
     kinds = [kind for kind, words in facts.words.kinds.items() if find(wish.text, words)]
     pool = candidates(wish.crops[0], facts) if wish.crops else []
     # A mixture is tested only for the crops the publication names for it.
-    pool += [p for p in facts.canning if p not in pool and (not p.crops or not wish.crops) and all(
-        c in p.also or facts.words.stand_ins.get(c) in p.also or c in p.crops for c in wish.crops)]
+    pool += [
+        p
+        for p in facts.canning
+        if p not in pool
+        and (not p.crops or not wish.crops)
+        and all(c in p.also or facts.words.stand_ins.get(c) in p.also or c in p.crops for c in wish.crops)
+    ]
     scored = sorted(((_score(p, wish.text, wish.crops), p) for p in pool), key=lambda x: x[0], reverse=True)
     named = [p for (length, _), p in scored if length]
     if kinds:
@@ -134,8 +142,10 @@ def rows_at(product: CanProduct, metres: float, raw_only: bool = False) -> tuple
         for pack in process.pack:
             if raw_only and pack != "raw":
                 continue
-            rows += [Row(pack, jar, process.method, minutes, psi, process.headspace_cm, _sterile(process, metres))
-                     for jar in process.jar]
+            rows += [
+                Row(pack, jar, process.method, minutes, psi, process.headspace_cm, _sterile(process, metres))
+                for jar in process.jar
+            ]
     return tuple(rows)
 
 
@@ -158,8 +168,12 @@ def decide(wish: Wish, facts: PreservingFacts) -> Verdict:
         return Verdict("refused", "low-acid", choices=choices, method="boiling-water")
     if product is None and reason == "untested":
         rule = facts.words.untested.get(crop or "")
-        return Verdict("refused", "low-acid" if low and boiling else "untested", rule=rule,
-                       method="boiling-water" if boiling else None)
+        return Verdict(
+            "refused",
+            "low-acid" if low and boiling else "untested",
+            rule=rule,
+            method="boiling-water" if boiling else None,
+        )
     if product is None:
         return Verdict("ask", reason, choices=choices, method="boiling-water" if boiling else None)
     if product.acid == "low" and (boiling or steam):
@@ -172,12 +186,19 @@ def decide(wish: Wish, facts: PreservingFacts) -> Verdict:
     return _narrow(product, wish, methods, jar, litres, facts)
 
 
-def _narrow(product: CanProduct, wish: Wish, methods: Sequence[str], jar: str | None, litres: float | None,
-            facts: PreservingFacts) -> Verdict:
+def _narrow(
+    product: CanProduct,
+    wish: Wish,
+    methods: Sequence[str],
+    jar: str | None,
+    litres: float | None,
+    facts: PreservingFacts,
+) -> Verdict:
     """Keep the tested rows that fit the method, jar and pack asked for; refuse when none is left."""
     metres = wish.metres or 0.0
     raw_only = bool(wish.crops) and any(
-        c in product.raw_crops for c in (wish.crops[0], facts.words.stand_ins.get(wish.crops[0])))
+        c in product.raw_crops for c in (wish.crops[0], facts.words.stand_ins.get(wish.crops[0]))
+    )
     everything = rows_at(product, metres, raw_only)
     if product.acid == "low":
         everything = tuple(r for r in everything if r.method != "boiling-water")  # the table holds none; checked too
@@ -185,8 +206,9 @@ def _narrow(product: CanProduct, wish: Wish, methods: Sequence[str], jar: str | 
     rows = tuple(r for r in everything if r.method in wanted)
     if not rows:
         has = {p.method for p in product.processes} & set(wanted)
-        return Verdict("refused", "height" if has else "method", product=product, method=wanted[0],
-                       detail={"metres": metres})
+        return Verdict(
+            "refused", "height" if has else "method", product=product, method=wanted[0], detail={"metres": metres}
+        )
     if "steam-canner" in methods:
         limit = float(facts.rule(STEAM_LIMIT_RULE).value or 0)
         rows = tuple(r for r in rows if r.minutes <= limit)

@@ -6,8 +6,11 @@ from dataclasses import dataclass
 
 from bot.facts.preserving import Ingredient, PreservingFacts, Recipe
 from bot.preserving.matching import find
-from bot.preserving.measures import LITRES, kg_of
-from bot.wording import KG_PER_LB
+from bot.preserving.measures import LITRES, kg_of, prose
+from bot.wording import KG_PER_LB, Wording
+
+#: How measures are rounded when said: acid and a ferment's salt never less, water and low-acid food never more.
+ROUNDING = {"acid": "up", "ferment-salt": "up", "water": "down", "low-acid": "down", "oil": "down"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,7 +24,7 @@ class Part:
 
     def as_json(self) -> dict[str, object]:
         """Return the plain form for scripts."""
-        row: dict[str, object] = {"name": self.of.name, "role": self.of.role}
+        row: dict[str, object] = {"name": prose(Wording(), self.of.name), "role": self.of.role}
         for key in ("kg", "litres", "count"):
             value = getattr(self, key)
             if value is not None:
@@ -69,9 +72,10 @@ def _literal(word: str) -> str:
     return "".join("\\" + c if c in ".()[]+*?^$|" else c for c in word)
 
 
-def factor_for(recipe: Recipe, crop: str | None, kg: float | None, jars: float | None,
-               litres: float | None = None) -> float | None:
-    """Return how many batches an amount makes: of kg or litres of the crop, or of jars; None when it cannot be worked out.
+def factor_for(
+    recipe: Recipe, crop: str | None, kg: float | None, jars: float | None, litres: float | None = None
+) -> float | None:
+    """Return how many batches an amount of the crop (kg, litres) or of jars makes; None when it cannot be worked out.
 
     Produce that a recipe measures by the cup cannot be scaled from a weight unless the recipe prints one beside it:
     no density of our own is used, since it would change the tested proportions.

@@ -13,7 +13,8 @@ from bot.reply import Reply
 
 _AMOUNT = re.compile(
     r"(?<![a-z0-9.])(?:(\d+(?:[.,]\d+)?|half an|an?)\s*)?(?:(?:and )?(?:a )?(1/2|half)\s*)?-?\s*"
-    r"(hours?|hrs?|h|minutes?|mins?|m|seconds?|secs?|s)(?![a-z])")
+    r"(hours?|hrs?|h|minutes?|mins?|m|seconds?|secs?|s)(?![a-z])"
+)
 _SECONDS = {"h": 3600, "m": 60, "s": 1}
 #: No kitchen timer runs longer than a day.
 LONGEST_S = 24 * 3600
@@ -39,7 +40,9 @@ def seconds_in(text: str) -> int | None:
         word, half, unit = match[1], match[2], match[3]
         if word is None and half is None:
             continue
-        count = 0.5 if word == "half an" else 1.0 if word in ("a", "an") else float(word.replace(",", ".")) if word else 0.0
+        count = (
+            0.5 if word == "half an" else 1.0 if word in ("a", "an") else float(word.replace(",", ".")) if word else 0.0
+        )
         total += (count + (0.5 if half else 0)) * _SECONDS[unit[0]]
     return round(total) if total else None
 
@@ -49,15 +52,23 @@ def set_event(now: datetime, seconds: int, label: str, words: str, crop: str | N
     if not 0 < seconds <= LONGEST_S:
         raise ValueError(f"a timer runs from one second to a day: {seconds}")
     due = now + timedelta(seconds=seconds)
-    return NewEvent("timer_set", now.date(), crop=crop, words=words,
-                    data={"due_iso": due.isoformat(timespec="seconds"), "label": label, "seconds": seconds})
+    return NewEvent(
+        "timer_set",
+        now.date(),
+        crop=crop,
+        words=words,
+        data={"due_iso": due.isoformat(timespec="seconds"), "label": label, "seconds": seconds},
+    )
 
 
 def running(plot: Plot) -> tuple[Timer, ...]:
     """Return timers set and not yet rung or stopped, soonest first."""
     done = {ref for event in plot.events("timer_rung") for ref in event.refs}
-    timers = [Timer(e.seq, datetime.fromisoformat(e.data["due_iso"]), str(e.data.get("label", "")))
-              for e in plot.events("timer_set") if e.seq not in done and "due_iso" in e.data]
+    timers = [
+        Timer(e.seq, datetime.fromisoformat(e.data["due_iso"]), str(e.data.get("label", "")))
+        for e in plot.events("timer_set")
+        if e.seq not in done and "due_iso" in e.data
+    ]
     return tuple(sorted(timers, key=lambda t: (_plain_time(t.due), t.seq)))
 
 

@@ -1,0 +1,199 @@
+"""What is in the freezer, on the shelves, in the shed and in the seed tin; counting it; labels."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from bot.handlers import answers
+from bot.handlers.context import Context
+from bot.handlers.stock_taking import stock_take
+from bot.handlers.store_finding import named_lots
+from bot.plot.state import Lot, SeedLot
+from bot.preserving.ledger import amount_said, in_store, label, lot_name, nearly_out
+from bot.preserving.matching import find, words_of
+from bot.reply import Choice, Reply
+from bot.request import Request
+from bot.wording import number
+
+_SEED = ("seeds?", "seed (?:tin|box|packets?)", "packets?")
+_JARS = ("jars?", "bottles?", "preserves", "conserved?")
+#: Rows shown before "more".
+SHOWN = 9
+
+
+@answers("stores")
+def stores(request: Request, ctx: Context) -> Reply:
+    """List what is in store, by place and crop, with what is nearly out; take a count; write a label."""
+    text = words_of(request)
+    words = ctx.facts.preserving.words
+    if find(text, words.label):
+        return _label(request, ctx, text)
+    if request.quantities and find(text, words.stocktake) and not find(text, ["how (?:many|much)"]):
+        return stock_take(request, ctx)
+    if find(text, _SEED) and not find(text, ["freezer", "jars?"]):
+        return _seeds(request, ctx)
+    lots = _wanted(request, ctx, text)
+    if not lots:
+        return _empty(request, ctx)
+    groups = _grouped(lots)
+    lines = [_line(group, ctx) for group in groups]
+    low = [lot_name(g[0], ctx.say) for g in groups if nearly_out(g)]
+    if low:
+        lines.append(f"Nearly out: {', '.join(low[:4])}.")
+    head = _headline(request, groups, ctx, text)
+    return Reply(
+        head,
+        lines=tuple(lines[:SHOWN]),
+        more=tuple(lines[SHOWN:]),
+        choices=(Choice("What to eat first", "what needs eating first"),),
+        data={"stores": {"rows": [_row(lot) for lot in lots]}},
+    )
+
+
+def _wanted(request: Request, ctx: Context, text: str) -> list[Lot]:
+    crops = request.crops or request.crop_choices
+    if (
+        crops
+        or request.product
+        or find(
+            text,
+            [
+                "freezer",
+                "shed",
+                "cellar",
+                "larder",
+                "pantry",
+                "fridge",
+                "garage",
+                "frozen",
+                "pickl(?:e|ed|es)",
+                "dried",
+                "jams?",
+                "chutneys?",
+            ],
+        )
+    ):
+        found = named_lots(request, ctx, text)
+        if find(text, _JARS) and any(lot.unit == "jar" for lot in found):
+            found = [lot for lot in found if lot.unit == "jar"]
+        return found
+    lots = in_store(ctx.plot.lots)
+    if find(text, _JARS):
+        return [lot for lot in lots if lot.unit in ("jar", "bottle")]
+    return lots
+
+
+def _grouped(lots: Sequence[Lot]) -> list[list[Lot]]:
+    groups: dict[tuple[str, str, str, str], list[Lot]] = {}
+    for lot in lots:
+        groups.setdefault((lot.where or "", lot.product, lot.crop, lot.unit), []).append(lot)
+    return sorted(groups.values(), key=lambda g: (g[0].where or "~", min((x.best_before or x.made) for x in g)))
+
+
+def _line(group: list[Lot], ctx: Context) -> str:
+    left = sum(lot.left for lot in group)
+    name = lot_name(group[0], ctx.say)
+    where = f", {group[0].where}" if group[0].where else ""
+    kg = sum((lot.kg or 0) * lot.left / lot.made_count for lot in group if lot.made_count)
+    weight = f" ({ctx.say.mass(kg)})" if kg and group[0].unit != "kg" else ""
+    dates = sorted(lot.best_before for lot in group if lot.best_before)
+    best = (
+        f"; best before {ctx.say.month(dates[0].month)} {dates[0].year}"
+        if dates and dates[0] >= ctx.today
+        else (f"; past its best since {ctx.say.month(dates[0].month)}" if dates else "")
+    )
+    return f"{name[0].upper()}{name[1:]}: {amount_said(left, group[0].unit, ctx.say)}{weight}{where}{best}."
+
+
+def _headline(request: Request, groups: list[list[Lot]], ctx: Context, text: str) -> str:
+    if len(groups) == 1:
+        left = sum(lot.left for lot in groups[0])
+        verb = "is" if left == 1 else "are"
+        return (
+            f"There {verb} {amount_said(left, groups[0][0].unit, ctx.say)} of {lot_name(groups[0][0], ctx.say)} left."
+        )
+    places = {g[0].where for g in groups}
+    if len(places) == 1 and None not in places:
+        return f"In the {next(iter(places))}: {len(groups)} kinds of thing."
+    return f"In store: {len(groups)} kinds of thing."
+
+
+def _row(lot: Lot) -> dict[str, object]:
+    return {
+        "lot": lot.id,
+        "crop": lot.crop,
+        "product": lot.product,
+        "left": lot.left,
+        "made_count": lot.made_count,
+        "unit": lot.unit,
+        "kg": lot.kg,
+        "where": lot.where,
+        "made": lot.made.isoformat(),
+        "best_before": lot.best_before.isoformat() if lot.best_before else None,
+    }
+
+
+def _empty(request: Request, ctx: Context) -> Reply:
+    data: dict[str, Any] = {"stores": {"rows": []}}
+    crops = request.crops or request.crop_choices
+    if crops:
+        gone = [lot for lot in ctx.plot.lots if lot.crop in crops]
+        name = ctx.say.crop(crops[0])
+        if gone:
+            last = max(gone, key=lambda lot: lot.made)
+            return Reply(
+                f"No {name} left in the stores.",
+                lines=(
+                    f"The last were {amount_said(last.made_count, last.unit, ctx.say)}, put away "
+                    f"{ctx.say.day(last.made, ctx.today)}.",
+                ),
+                data=data,
+            )
+        return Reply(f"No {name} in the stores.", data=data)
+    if request.unknown_crop:
+        return Reply(f"I have nothing called {request.unknown_crop} in the stores.", data=data)
+    return Reply(
+        "Nothing there, as far as I have been told.",
+        lines=("Tell me what you put away, for example: froze 4 bags of runner beans.",),
+        data=data,
+    )
+
+
+def _seeds(request: Request, ctx: Context) -> Reply:
+    crops = request.crops or request.crop_choices
+    seeds = [s for s in ctx.plot.seeds if not s.used_up and (not crops or s.crop in crops)]
+    rows = [{"crop": s.crop, "variety": s.variety, "year": s.year, "amount": s.amount, "unit": s.unit} for s in seeds]
+    if not seeds:
+        what = f"{ctx.say.crop(crops[0], 1)} seed" if crops else "seed"
+        return Reply(f"No {what} in the tin, as far as I have been told.", data={"stores": {"rows": rows}})
+    seeds.sort(key=lambda s: (s.year or 9999, s.crop))
+    lines = [_seed_line(s, ctx) for s in seeds]
+    return Reply(
+        f"In the seed tin: {len(seeds)} lot{'s' if len(seeds) > 1 else ''}, oldest first.",
+        lines=tuple(lines[:SHOWN]),
+        more=tuple(lines[SHOWN:]),
+        choices=(Choice("Is it still good?", "is my old seed still good"),),
+        data={"stores": {"rows": rows}},
+    )
+
+
+def _seed_line(seed: SeedLot, ctx: Context) -> str:
+    name = ctx.say.crop(seed.crop, 1)
+    variety = f" {seed.variety}" if seed.variety else ""
+    amount = f", {number(seed.amount, 0.5)} {seed.unit or ''}".rstrip() if seed.amount else ""
+    return f"{name[0].upper()}{name[1:]}{variety}{f', {seed.year}' if seed.year else ''}{amount}."
+
+
+def _label(request: Request, ctx: Context, text: str) -> Reply:
+    lots = named_lots(request, ctx, text) or (
+        [max(in_store(ctx.plot.lots), key=lambda lot: lot.id)] if in_store(ctx.plot.lots) else []
+    )
+    if not lots:
+        return Reply("Nothing is in store yet, so there is nothing to label.")
+    newest = max(lots, key=lambda lot: (lot.made, lot.id))
+    return Reply(
+        label(newest, ctx.say, ctx.today),
+        lines=(f"Write that on each of the {amount_said(newest.made_count, newest.unit, ctx.say)}.",),
+        data={"stores": {"label": label(newest, ctx.say, ctx.today), "lot": newest.id}},
+    )

@@ -1,0 +1,162 @@
+"""Writing down what comes out of the stores: the oldest lot first."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from bot.handlers import answers
+from bot.handlers.checking import day_of
+from bot.handlers.context import Context
+from bot.handlers.stock_taking import stock_take
+from bot.handlers.store_finding import named_lots
+from bot.plot.events import NewEvent
+from bot.plot.state import Lot
+from bot.preserving.ledger import (
+    amount_said,
+    lot_name,
+    matching,
+    take,
+)
+from bot.preserving.matching import find, words_of
+from bot.reply import Choice, Reply, ask
+from bot.request import Quantity, Request
+
+#: Words that mean everything that is left.
+_ALL = ("last", "rest", "all", "finished(?: off| up)?", "ran through", "cleared out", "every")
+
+
+@answers("log_use")
+def log_use(request: Request, ctx: Context) -> Reply:
+    """Record something taken from the stores: the oldest lot first; ask when there is not that much."""
+    facts, text = ctx.facts.preserving, words_of(request)
+    if find(text, facts.words.stocktake) and not find(
+        text, ["(?:used|took|taken|ate|eaten|had|opened|gave|given|finished|threw|chucked|defrosted|thawed)"]
+    ):
+        return stock_take(request, ctx)
+    day = day_of(request, ctx)
+    if isinstance(day, Reply):
+        return day
+    lots = named_lots(request, ctx, text)
+    if not lots:
+        return _nothing_there(request, ctx, text)
+    groups = list(dict.fromkeys((lot.crop, lot.product, lot.unit) for lot in lots))
+    wanted = next((q for q in request.quantities if q.unit not in ("day", "c", "percent", "m", "m2")), None)
+    if wanted is not None and wanted.value <= 0:
+        return Reply(
+            f"{wanted.words or amount_said(wanted.value, wanted.unit, ctx.say)} can't be right, so I recorded nothing.",
+            lines=("Send it again with the right amount.",),
+        )
+    if len(groups) > 1:
+        fits = [g for g in groups if wanted is not None and g[2] == wanted.unit]
+        if len(fits) != 1:
+            return _which_lot(request, ctx, lots, fits or groups, wanted)
+        lots = [lot for lot in lots if (lot.crop, lot.product, lot.unit) == fits[0]]
+    return _take_from(request, ctx, lots, wanted, day, text)
+
+
+def _nothing_there(request: Request, ctx: Context, text: str) -> Reply:
+    if request.unknown_crop and not request.crops:
+        return ask(
+            f"I don't know {request.unknown_crop}, so I recorded nothing. What did you take?",
+            waiting=request,
+            wants="crop",
+        )
+    if not request.crops and not request.crop_choices:
+        shown = list(dict.fromkeys(lot_name(lot, ctx.say) for lot in matching(ctx.plot.lots)))[:5]
+        return ask(
+            "What did you take from the stores?",
+            [(n[0].upper() + n[1:], f"used {n}") for n in shown],
+            waiting=request,
+            wants="crop",
+        )
+    name = ctx.say.crop((request.crops or request.crop_choices)[0])
+    return Reply(
+        f"I have no {name} down in the stores, so I recorded nothing.",
+        lines=("If there were some, tell me first what was put away and when.",),
+        choices=(Choice("What is in store", "what's in the stores"),),
+        data={"log_use": {"rows": []}},
+    )
+
+
+def _which_lot(
+    request: Request, ctx: Context, lots: list[Lot], groups: list[tuple[str, str, str]], wanted: Quantity | None
+) -> Reply:
+    offers = []
+    for crop, product, unit in groups[:6]:
+        lot = next(x for x in lots if (x.crop, x.product, x.unit) == (crop, product, unit))
+        amount = amount_said(wanted.value if wanted else 1, unit, ctx.say)
+        left = sum(x.left for x in lots if (x.crop, x.product, x.unit) == (crop, product, unit))
+        name = lot_name(lot, ctx.say)
+        offers.append((f"{name[0].upper()}{name[1:]} ({amount_said(left, unit, ctx.say)})", f"used {amount} of {name}"))
+    return ask("Which of these?", offers, waiting=request, wants="choice", lines=("Nothing is recorded yet.",))
+
+
+def _take_from(request: Request, ctx: Context, lots: list[Lot], wanted: Quantity | None, day: date, text: str) -> Reply:
+    unit, name = lots[0].unit, lot_name(lots[0], ctx.say)
+    there = sum(lot.left for lot in lots)
+    if find(text, _ALL) and (wanted is None or wanted.unit != unit or wanted.value >= there):
+        amount = there
+    elif wanted is None:
+        return ask(
+            f"How many {'kilos' if unit == 'kg' else unit + 's'} of {name}?",
+            [
+                (amount_said(n, unit, ctx.say), f"used {amount_said(n, unit, ctx.say)} of {name}")
+                for n in (1, 2)
+                if n <= there
+            ],
+            waiting=request,
+            wants="quantity",
+            lines=(f"There {'is' if there == 1 else 'are'} {amount_said(there, unit, ctx.say)}.",),
+        )
+    elif wanted.unit == unit:
+        amount = wanted.value
+    elif wanted.unit == "kg" and all(lot.kg and lot.made_count for lot in lots):
+        each = sum(lot.kg or 0 for lot in lots) / sum(lot.made_count for lot in lots)
+        amount = round(wanted.value / each * 2) / 2
+    else:
+        n = wanted.value
+        return ask(
+            f"They are down in {unit}s, {amount_said(there, unit, ctx.say)} in all. How many did you take?",
+            [(amount_said(n, unit, ctx.say), f"used {amount_said(n, unit, ctx.say)} of {name}")] if n <= there else [],
+            waiting=request.with_(quantities=()),
+            wants="quantity",
+            lines=("Nothing is recorded yet.",),
+        )
+    taken = take(lots, amount)
+    if taken.short > 0:
+        have = amount_said(there, unit, ctx.say)
+        return ask(
+            f"There {'is' if there == 1 else 'are'} only {have} of {name} down, not "
+            f"{amount_said(amount, unit, ctx.say)}. Did you take {'it' if there == 1 else 'all of them'}?",
+            [
+                (f"Yes, all {have}", f"used {have} of {name}"),
+                ("My count is wrong", f"there are {amount_said(amount, unit, ctx.say)} of {name} left"),
+            ],
+            waiting=request.with_(quantities=()),
+            wants="quantity",
+            lines=("Nothing is recorded yet.",),
+        )
+    first = lots[0]
+    event = NewEvent(
+        "used",
+        day,
+        crop=first.crop or None,
+        amount=round(amount, 4),
+        unit=unit,
+        words=request.text,
+        data={
+            "product": first.product,
+            "lots": [list(x) for x in taken.lots],
+            **({"where": first.where} if first.where else {}),
+        },
+    )
+    left = there - amount
+    tail = f"; {amount_said(left, unit, ctx.say)} left" if left > 1e-6 else "; that was the last"
+    made = ", ".join(ctx.say.day(lot.made, ctx.today) for lot in lots if lot.id in dict(taken.lots))
+    lines = [f"Oldest first: made {made}."] if len(lots) > 1 else []
+    return Reply(
+        f"Used {amount_said(amount, unit, ctx.say)} of {name}{tail}.",
+        lines=tuple(lines),
+        events=(event,),
+        data={"log_use": {"rows": [event.as_json()], "left": round(left, 4), "unit": unit}},
+    )
