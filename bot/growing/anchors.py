@@ -29,12 +29,17 @@ class Need:
         return (self.low + self.high) / 2
 
 
-def opens(anchor: Anchor, here: Curves) -> float:
-    """Return the day count on which an opening's figures are all met. Infinity: never here."""
+def opens(anchor: Anchor, here: Curves, *, hardy: bool = False) -> float:
+    """Return the day count on which an opening's figures are all met. Infinity: never here.
+
+    Where it does not freeze, the frost dates are stand-ins: a hardy crop then goes by warmth alone where winter is
+    warm enough to sow in, and an autumn opening by the cooling it names.
+    """
     found = [-INF]
-    if anchor.last_frost_weeks is not None:
+    warmth = anchor.soil_c is not None or anchor.mean_c is not None
+    if anchor.last_frost_weeks is not None and not (hardy and here.sown_all_winter and warmth):
         found.append(here.last_frost() + 7 * anchor.last_frost_weeks)
-    if anchor.first_frost_weeks is not None:
+    if anchor.first_frost_weeks is not None and not (here.frost_free and anchor.cools_to_c is not None):
         found.append(here.first_frost() + 7 * anchor.first_frost_weeks)
     for level, values in ((anchor.soil_c, here.soil), (anchor.mean_c, here.mean), (anchor.night_c, here.low),
                           (anchor.day_hours, here.hours), (anchor.warms_past_c, here.mean)):

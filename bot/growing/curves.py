@@ -166,6 +166,16 @@ class Curves:
         return float(np.median(self.low - np.roll(self.season.arrays(None).low, -place_of(self.year.start))))
 
     @cached_property
+    def frost_free(self) -> bool:
+        """Tell whether a frost is less likely than not in a whole winter here."""
+        return self.season.frost_dates(-self.gain_c).first.p50 is None
+
+    @cached_property
+    def sown_all_winter(self) -> bool:
+        """Tell whether winter is frost-free and warm enough for hardy seed to go on being sown."""
+        return self.frost_free and float(_smooth(self.mean, 31).min()) >= self.number("mild.sow_mean_c")
+
+    @cached_property
     def mild(self) -> bool:
         """Tell whether winter days are warm enough for hardy crops to keep growing."""
         return float(_smooth(self.mean, 31).min()) >= self.number("mild.winter_mean_c")
@@ -180,9 +190,9 @@ class Curves:
         dates = self.season.frost_dates(threshold_c - self.gain_c)
         last, first = self._count(dates.last.p50, autumn=False), self._count(dates.first.p50, autumn=True)
         if last is None:
-            last = max(self.rises(self.low, self.number("frost_free.night_c")), float(self.trough))
+            last = max(self.rises(self.low, self.number("frost_free.night_c")), self.trough + self.number("frost_free.days"))
         if first is None:
-            first = min(self.falls(self.low, self.number("frost_free.night_c")), float(YEAR + self.trough))
+            first = min(self.falls(self.low, self.number("frost_free.night_c")), YEAR + self.trough - self.number("frost_free.days"))
         return last, first
 
     def _count(self, month_day: str | None, *, autumn: bool) -> float | None:

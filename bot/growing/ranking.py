@@ -6,6 +6,7 @@ place in the list can be explained.
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import replace
 from datetime import date
 from typing import TYPE_CHECKING
@@ -33,7 +34,7 @@ def scored(offer: Offer, trial: Trial, wishes: Wishes) -> Offer:
     waiting = offer.wait_days - (1 - number("rank.idle_counts")) * offer.idle_days
     score /= 1 + max(0.0, waiting) / number("rank.wait_days")
     picked = min(90.0, (offer.last - offer.first).days)
-    score *= 0.85 + 0.3 * picked / 90
+    score *= 0.92 + 0.16 * picked / 90
     score *= 1 + number("rank.timely") * (1 - min(offer.window_days, 180.0) / 180)
     score *= 0.4 + 0.6 * min(1.0, max(0.0, offer.margin_days) / number("rank.margin_days"))
     score *= offer.chance**0.7
@@ -61,8 +62,18 @@ def scored(offer: Offer, trial: Trial, wishes: Wishes) -> Offer:
     elif offer.in_winter:
         score *= 1.05
         notes.append("winter")
+    if row and row.enough_m2:
+        score *= min(1.0, row.enough_m2 * max(1, trial.plot.settings.household) / trial.place.area_m2) ** number("rank.glut_power")
+    if offer.hot:
+        score *= 0.75
+        notes.append("heat")
+    score *= _under_roof(crop, offer, trial)
+    raised = crop.sowing is not None and any(rule.weeks_as_seedling for rule in crop.sowing.rules)
     if offer.method == "plants":
         score *= 0.93
+    elif offer.method == "direct" and raised and offer.kind in ("brassica", "allium", "fruiting", "stem"):
+        score *= 0.85  # usually raised elsewhere, so that the bed is not held while they are small
+    score *= 1 - (offer.start - trial.first_day).days / 60
     return replace(offer, score=score * weight(wishes, offer, facts), notes=tuple(notes))
 
 
@@ -74,20 +85,34 @@ def ranked(offers: list[Offer], facts: Facts, count: int = 8) -> list[Offer]:
             best[offer.crop] = offer
     left = list(best.values())
     same = facts.growing.number("rank.same_kind")
-    kinds: dict[str, int] = {}
-    species: dict[str, int] = {}
+    kinds: Counter[str] = Counter()
+    kin: Counter[str] = Counter()
     out: list[Offer] = []
     while left and len(out) < count:
-        def worth(offer: Offer) -> float:
-            kin = species.get(facts.crops[offer.crop].botanical.split(" (")[0].split(" subsp")[0], 0)
-            return offer.score * same ** kinds.get(offer.kind, 0) * 0.6**kin
-        chosen = max(left, key=worth)
+        chosen = max(left, key=lambda o: o.score * same ** kinds[o.kind] * same ** (2 * kin[_species(o.crop, facts)]))
         left.remove(chosen)
         out.append(chosen)
-        kinds[chosen.kind] = kinds.get(chosen.kind, 0) + 1
-        name = facts.crops[chosen.crop].botanical.split(" (")[0].split(" subsp")[0]
-        species[name] = species.get(name, 0) + 1
+        kinds[chosen.kind] += 1
+        kin[_species(chosen.crop, facts)] += 1
     return out
+
+
+def _species(crop_id: str, facts: Facts) -> str:
+    """Return genus and species: savoys and summer cabbage are one thing to a kitchen, and so are peas and sugar peas."""
+    return " ".join(facts.crops[crop_id].botanical.split()[:2])
+
+
+def _under_roof(crop: Crop, offer: Offer, trial: Trial) -> float:
+    """Weigh the room under a roof: it is for what needs it, tender crops in summer and leaves in winter."""
+    if not trial.roofed or crop.sowing is None:
+        return 1.0
+    count = trial.year.count(offer.start)
+    summer = trial.here.last_frost() - 25 <= count % 365 <= trial.here.first_frost() - 75
+    if crop.sowing.hardiness_class == "tender":
+        return 1.6 if crop.growth and (crop.growth.base_c or 0) >= 10 else 1.0
+    if offer.purpose == "overwinter" and offer.kind not in ("salad", "leaf"):
+        return 0.6  # does as well in the open
+    return 0.6 if summer and offer.wait_days > 45 else 1.0
 
 
 def _follows(crop: Crop, trial: Trial) -> str | None:

@@ -27,7 +27,8 @@ if TYPE_CHECKING:
     from bot.season import Season
 
 LASTING = ("perennial", "shrub", "tree")
-_LEAST_HARVEST_DAYS = 4
+_LEAST_HARVEST_DAYS = 5
+_LEAST_STANDING_DAYS = 21  # a crop that should stand for months must stand three weeks
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,6 +56,7 @@ class Offer:
     in_winter: bool = False
     in_autumn: bool = False
     window_days: float = 90.0
+    hot: bool = False
     gap: Gap | None = None
     filler: bool = False
     spare_hours: float = 0.0
@@ -65,7 +67,7 @@ class Offer:
 @dataclass(frozen=True, slots=True)
 class Miss:
     """A crop that will not: the test it failed (season, soil, time, cold, bolting, light, rotation, space, booked,
-    permanent, unknown) and the numbers, with dates as dates. `nearness` is 0 to 1, 1 nearly made it."""
+    permanent, heat, unknown) and the numbers, with dates as dates. `nearness` is 0 to 1, 1 nearly made it."""
 
     crop: str
     method: str
@@ -128,7 +130,8 @@ def attempt(crop: Crop, method: str, trial: Trial) -> Offer | Miss:
     found = picking(crop, method, count, trial.here, with_chance=False)
     if found is None:
         return Miss(crop.id, method, "time", {"reason": "never warm enough"}, 0.1)
-    failed = _time_and_cold(crop, method, found, trial) or _light(crop, method, trial)
+    failed = (_time_and_cold(crop, method, found, trial) or _heat(crop, method, found, trial)
+              or _light(crop, method, trial))
     if failed:
         return failed
     gap = gap_for(crop, trial.bed_id, trial.plot, trial.facts, start)
@@ -188,13 +191,29 @@ def _out_of_season(crop: Crop, method: str, trial: Trial) -> Miss:
 
 def _time_and_cold(crop: Crop, method: str, found: Picking, trial: Trial) -> Miss | None:
     growth = crop.growth
-    if found.weather_end == INF or found.first + _LEAST_HARVEST_DAYS <= found.weather_end:
+    least = _LEAST_STANDING_DAYS if growth and growth.bolts_after_winter else _LEAST_HARVEST_DAYS
+    if found.weather_end == INF or found.first + least <= found.weather_end:
         return None
     first, end = trial.year.day(found.first), trial.year.day(found.weather_end)
     name = "bolting" if found.ends == "bolting" or (growth and growth.bolts_after_winter and found.first > found.weather_end
                                                     and found.ends != "frost") else "time"
     return Miss(crop.id, method, name, {"first": first, "weather_end": end, "days_short": (first - end).days},
                 max(0.0, 1 - (found.first - found.weather_end) / 60))
+
+
+def _heat(crop: Crop, method: str, found: Picking, trial: Trial) -> Miss | None:
+    """Fail a crop that would come to picking in weather too hot for it: it bolts, drops its flowers or turns bitter."""
+    best = crop.growth.best_c if crop.growth else None
+    mean = _mean_at(found, trial)
+    if best is None or (crop.growth and crop.growth.first_crop_years):
+        return None
+    if mean <= best[1] + trial.facts.growing.number("heat.over_c"):
+        return None
+    return Miss(crop.id, method, "heat", {"first": trial.year.day(found.first), "mean_c": mean, "best_c": best[1]}, 0.4)
+
+
+def _mean_at(found: Picking, trial: Trial) -> float:
+    return float(trial.here.mean[int(found.first) % YEAR])
 
 
 def _light(crop: Crop, method: str, trial: Trial) -> Miss | None:
@@ -233,7 +252,8 @@ def _offer(crop: Crop, method: str, trial: Trial, window: Window, count: float, 
         found.margin, chance, found.first - count, trial.here.idle_days(count, found.first), trial.roofed,
         window.purpose, row.kind if row else "leaf",
         in_hungry_gap=_meets_span(begin, end, *hungry), in_winter=_meets_span(begin, end, 335.0, YEAR + 70.0),
-        in_autumn=_meets_span(begin, end, 260.0, 330.0), window_days=window.closes - window.opens, gap=gap,
+        in_autumn=_meets_span(begin, end, 260.0, 330.0), window_days=window.closes - window.opens,
+        hot=bool(crop.growth and crop.growth.best_c and _mean_at(found, trial) > crop.growth.best_c[1] - 1), gap=gap,
         filler=not gap.clear_on(start),
         spare_hours=trial.light.hours - needs_hours(crop, trial.facts))
 

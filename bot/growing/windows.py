@@ -99,21 +99,22 @@ def _worked_out(crop: Crop, here: Curves, roofed: bool) -> list[Window]:
 
 def _of_rule(crop: Crop, rule: SowingRule, here: Curves) -> Iterable[Window]:
     covered = rule.cover in ("indoors", "heated", "unheated", "cold-frame")
-    grows_on = here.mild and crop.sowing is not None and crop.sowing.hardiness_class != "tender"
+    hardy = crop.sowing is not None and crop.sowing.hardiness_class != "tender"
+    grows_on = here.mild and hardy
     if rule.purpose == "overwinter" and not lives_through(crop, here, rule.method):
         return
     out = None
     if rule.plant_out_opens or rule.plant_out_closes:
-        out = _span(rule.plant_out_opens, rule.plant_out_closes, here, need_of_planting(crop, here), grows_on)
+        out = _span(rule.plant_out_opens, rule.plant_out_closes, here, need_of_planting(crop, here), grows_on, hardy)
     need = need_of_sowing(crop, here, rule.weeks_as_seedling)
     if rule.method not in RAISED:
-        span = _span(rule.opens, rule.closes, here, need if rule.method == "direct" else need_of(crop), grows_on)
+        span = _span(rule.opens, rule.closes, here, need if rule.method == "direct" else need_of(crop), grows_on, hardy)
         if span:
             yield Window(crop.id, rule.method, covered, *span, rule)
         return
     weeks = rule.weeks_as_seedling or (4.0, 6.0)
     if rule.opens or rule.closes:
-        sow = _span(rule.opens, rule.closes, here, need, grows_on)
+        sow = _span(rule.opens, rule.closes, here, need, grows_on, hardy)
     elif out:
         middle = 7 * (weeks[0] + weeks[1]) / 2
         sow = _tidy(out[0] - middle, out[1] - 7 * weeks[0])
@@ -159,14 +160,14 @@ def _seedling_weeks(crop: Crop) -> tuple[float, float]:
 
 
 def _span(first: Anchor | None, last: Anchor | None, here: Curves, need: Need | None,
-          grows_on: bool) -> tuple[float, float] | None:
-    start = opens(first, here) if first else -INF
+          grows_on: bool, hardy: bool) -> tuple[float, float] | None:
+    start = opens(first, here, hardy=hardy) if first else -INF
     end = closes(last, here, need, grows_on=grows_on) if last else INF
     if start == INF or end == -INF:
         return None
     if end < start:
         # An autumn opening with a closing named by the coming spring.
-        if end + YEAR - start <= 220 and start > 150 and end < 150:
+        if last and _names_spring(last) and end + YEAR - start <= 220 and start > 150 and end < 150:
             end += YEAR
         else:
             return None
@@ -175,6 +176,11 @@ def _span(first: Anchor | None, last: Anchor | None, here: Curves, need: Need | 
     if end == INF:
         end = start + LONGEST_DAYS
     return _tidy(start, end)
+
+
+def _names_spring(anchor: Anchor) -> bool:
+    return (anchor.last_frost_weeks is not None or anchor.warms_past_c is not None
+            or (anchor.midwinter_weeks is not None and anchor.midwinter_weeks >= 0))
 
 
 def _tidy(start: float, end: float) -> tuple[float, float] | None:
