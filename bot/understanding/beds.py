@@ -1,0 +1,135 @@
+"""Find the plot's growing places in a message."""
+
+from __future__ import annotations
+
+from rapidfuzz import fuzz
+
+from bot.understanding.dates import ordinal
+from bot.understanding.found import Found, Sheet
+from bot.understanding.lexicon import Lexicon, Trie
+from bot.understanding.numbers import figure, read_number
+from bot.understanding.text import words_of
+
+_BED = ("bed", "beds")
+_PLACE = ("in", "from", "into", "to", "on", "at", "off", "under", "by", "for", "of", "inside", "onto", "over", "round", "around", "out")
+
+
+class BedFinder:
+    """Mark beds by name, nickname or number. Built once per set of beds (cheap: a plot has few, or some hundreds)."""
+
+    def __init__(self, beds: dict[str, tuple[str, ...]], lexicon: Lexicon) -> None:
+        self.lexicon = lexicon
+        self.trie = Trie()
+        self.short = Trie()
+        self.numbered: dict[int, str] = {}
+        self.names: list[tuple[str, str]] = []
+        for bed, names in beds.items():
+            for name in names:
+                parts = [p for p in words_of(name) if p not in ("the",)]
+                if not parts:
+                    continue
+                self.trie.add(" ".join(parts), bed)
+                self.names.append((" ".join(parts), bed))
+                if len(parts) == 2 and parts[0] in _BED and parts[1].isdigit():
+                    self.numbered.setdefault(int(parts[1]), bed)
+                elif len(parts) >= 2 and parts[-1] in ("bed", "border", "patch", "frame") and len(parts[0]) > 2 \
+                        and parts[0] not in lexicon.sets["plain_beds"]:
+                    self.short.add(" ".join(parts[:-1]), bed)
+        self.words = {w for w in self.trie.words if len(w) > 3 and w.isalpha()}
+
+    def find(self, sheet: Sheet) -> None:
+        """Mark known beds, then beds that are clearly meant but unknown."""
+        for i in range(len(sheet.tokens)):
+            if sheet.taken[i] or sheet.tokens[i].kind == "mark":
+                continue
+            hit = self.trie.longest(sheet.tokens, i) or self.trie.longest(sheet.tokens, i, raw=True)
+            if hit and sheet.free(i, hit[0]) and not self._is_other(sheet, i, hit[0]):
+                sheet.mark(Found("bed", i, hit[0], hit[1]))
+                self._more_numbers(sheet, hit[0])
+                continue
+            self._numbered(sheet, i)
+        for i in range(len(sheet.tokens)):
+            if not sheet.taken[i]:
+                self._short(sheet, i)
+
+    def find_unknown(self, sheet: Sheet) -> None:
+        """Mark "<word> bed" where no known bed has that name; near misses in spelling are taken."""
+        for i, token in enumerate(sheet.tokens):
+            if token.word not in _BED or sheet.taken[i] or i == 0:
+                continue
+            before = sheet.word(i - 1)
+            if sheet.at(i - 1) is not None or before in self.lexicon.sets["plain_beds"] or sheet.tokens[i - 1].kind != "word":
+                continue
+            start = i - 1
+            said = f"{before} {token.word.rstrip('s')}"
+            best = max(((fuzz.ratio(said, name), bed) for name, bed in self.names), default=(0.0, ""))
+            if best[0] >= 84:
+                sheet.mark(Found("bed", start, i + 1, best[1], sure=best[0] / 100))
+            elif sheet.word(start - 1) in (*_PLACE, "the", "my", "our") and token.word == "bed" and len(before) > 2:
+                sheet.mark(Found("unknown_bed", start, i + 1, sheet.said(start, i + 1)))
+
+    def _is_other(self, sheet: Sheet, start: int, end: int) -> bool:
+        """Tell a bed named "Tunnel" from "low tunnel" or "tunnel vision"."""
+        return sheet.word(start - 1) in ("low", "mini", "carpal") or sheet.word(end) in ("vision", "sheets", "linen", "room")
+
+    def _numbered(self, sheet: Sheet, i: int) -> None:
+        word = sheet.word(i)
+        if word in _BED or word in ("b", "bd", "bef", "bde"):
+            j = i + 1
+            while sheet.word(j) in ("no", "number", "nr", "num", "#", ".", "nos"):
+                j += 1
+            number = _small(sheet, j, self.lexicon)
+            if number is None or (word not in _BED and not (word == "b" and sheet.tokens[j].glued)):
+                return
+            if word == "b" and sheet.word(i - 1) not in _PLACE:
+                return
+            self._mark_number(sheet, i, j + 1, number)
+            self._more_numbers(sheet, j + 1)
+        elif ordinal(sheet, i) is not None and sheet.word(i + 1) == "bed" and sheet.word(i) not in ("second", "first"):
+            self._mark_number(sheet, i, i + 2, ordinal(sheet, i) or 0)
+        elif word in ("no", "number", "#") and _small(sheet, i + 1, self.lexicon) is not None and (
+                sheet.word(i + 2) == "bed" or sheet.word(i - 1) in _PLACE):
+            end = i + 3 if sheet.word(i + 2) == "bed" else i + 2
+            self._mark_number(sheet, i, end, _small(sheet, i + 1, self.lexicon) or 0)
+
+    def _mark_number(self, sheet: Sheet, start: int, end: int, number: int) -> None:
+        bed = self.numbered.get(number)
+        if bed:
+            sheet.mark(Found("bed", start, end, bed))
+        else:
+            sheet.mark(Found("unknown_bed", start, end, f"bed {number}"))
+
+    def _more_numbers(self, sheet: Sheet, at: int) -> None:
+        """Read on through "beds 1, 2 and 3"."""
+        while sheet.word(at) in (",", "and", "&", "+", "or"):
+            j = at + 1
+            while sheet.word(j) in ("and", "&", "bed"):
+                j += 1
+            number = _small(sheet, j, self.lexicon)
+            follows = sheet.tokens[j + 1] if j + 1 < len(sheet.tokens) else None
+            if number is None or number not in self.numbered or (follows is not None and follows.kind != "mark" and follows.word not in (
+                    "and", "today", "with", "for", "yesterday", "now", "this", "on", "please", "last")):
+                return
+            if follows is not None and self.lexicon.unit_trie.longest(sheet.tokens, j + 1):
+                return
+            sheet.mark(Found("bed", j, j + 1, self.numbered[number]))
+            at = j + 1
+
+    def _short(self, sheet: Sheet, i: int) -> None:
+        """Take "the arch" for the arch bed after a word of place."""
+        if sheet.word(i - 1) == "the" and sheet.word(i - 2) in _PLACE or sheet.word(i - 1) in ("in", "from"):
+            hit = self.short.longest(sheet.tokens, i)
+            if hit and sheet.free(i, hit[0]) and sheet.word(hit[0]) in ("", "?", ".", ",", "!", "and", "today", "bed", "yesterday", "now", "is", "this",
+                                                                       "with", "on", "after", "instead", "please", "or", "then", "at", "for", "-"):
+                sheet.mark(Found("bed", i, hit[0], hit[1]))
+
+
+def _small(sheet: Sheet, at: int, lexicon: Lexicon) -> int | None:
+    """Return a whole number from 1 to 999 at a position."""
+    value = figure(sheet.word(at))
+    if value is None:
+        number = read_number(sheet, at, lexicon)
+        if number is None or number.article or number.value != int(number.value) or number.vague or sheet.word(at) in ("couple", "pair", "half"):
+            return None
+        value = number.value
+    return int(value) if value == int(value) and 1 <= value <= 999 and len(sheet.word(at)) <= 9 else None

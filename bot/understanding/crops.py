@@ -1,0 +1,184 @@
+"""Find crop and group names in a message."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from rapidfuzz import fuzz, process
+
+from bot.understanding.found import Found, Sheet
+from bot.understanding.lexicon import Lexicon, Trie
+from bot.understanding.text import words_of
+
+if TYPE_CHECKING:
+    from bot.facts import Facts
+
+
+@dataclass(frozen=True, slots=True)
+class Sense:
+    """What a name means: a crop, the crops it may also mean, or a group of crops.
+
+    `asks` is true for names that stand for several crops with none foremost; `slip` for known misspellings.
+    """
+
+    crop: str
+    others: tuple[str, ...] = ()
+    asks: bool = False
+    shy: bool = False
+    slip: bool = False
+    group: str | None = None
+    members: tuple[str, ...] = ()
+    name: str = ""
+    regions: tuple[str, ...] = ()
+
+
+class CropFinder:
+    """Mark crop names on a sheet. Built once from the crop files and group words."""
+
+    def __init__(self, facts: Facts, lexicon: Lexicon) -> None:
+        self.lexicon = lexicon
+        self.trie = Trie()
+        self.slips = Trie()
+        self.words: dict[str, float] = {}
+        self.names: dict[str, str] = {}
+        language = lexicon.language
+        plain: Mapping[str, str] = language["plain_names"]
+        asked = set(language["asked_names"])
+        owners: dict[str, list[tuple[str, Any]]] = {}
+        for crop in facts.crops.values():
+            for name in crop.names:
+                owners.setdefault(name.name.lower(), []).append((crop.id, name))
+        for key, rows in owners.items():
+            self._add_name(key, rows, plain, asked)
+        for crop in facts.crops.values():
+            for slip in crop.misspellings:
+                self._add_slip(slip, crop.id)
+        for group in facts.groups.groups:
+            for word in (group.name, *group.words):
+                self.trie.add(word, Sense("", group=group.id, members=tuple(group.crops), name=word,
+                                          shy=word in ("leaves", "fruit", "roots", "nuts")))
+                for part in words_of(word):
+                    self.words.setdefault(part, 1.0)
+        for one in [k for k in self.names if " " in k]:
+            joined = one.replace(" ", "").replace("-", "")
+            if joined.isalpha() and joined not in lexicon.common:
+                self.trie.add(joined, self.trie.get(words_of(one)))
+
+    def _add_name(self, key: str, rows: list[tuple[str, Any]], plain: Mapping[str, str], asked: set[str]) -> None:
+        ids = list(dict.fromkeys([crop for crop, _ in rows] + [o for _, n in rows for o in n.may_mean]))
+        singular = key
+        owner = plain.get(singular, rows[0][0])
+        others = tuple(i for i in ids if i != owner)
+        shy_words = self.lexicon.sets["very_shy"]
+        for _, name in rows:
+            for form in {name.name.lower(), (name.plural or "").lower()} - {""}:
+                if name.kind == "botanical" and "(" in form:
+                    continue
+                sense = Sense(owner, others, singular in asked, form in shy_words, name=name.name, regions=tuple(name.regions))
+                self.trie.add(form, sense)
+                self.names.setdefault(form, owner)
+                weight = 3.0 if name.kind == "standard" else 1.5
+                for part in words_of(form):
+                    self.words[part] = max(self.words.get(part, 0.0), weight)
+
+    def _add_slip(self, slip: str, crop: str) -> None:
+        parts = words_of(slip)
+        real = all(p in self.lexicon.common or len(p) < 3 for p in parts)
+        known = self.trie.get(parts)
+        if known is None:
+            (self.slips if real else self.trie).add(slip, Sense(crop, slip=True, name=slip))
+
+    def find(self, sheet: Sheet) -> None:
+        """Mark crop names, varieties that stand for their crop, and groups."""
+        i = 0
+        while i < len(sheet.tokens):
+            if sheet.taken[i] or sheet.tokens[i].kind != "word":
+                i += 1
+                continue
+            hit = self._longest(sheet, i)
+            if hit and sheet.free(i, hit[0]):
+                end, sense = hit
+                if not sense.shy or self._expected(sheet, i, end):
+                    sheet.mark(Found("group" if sense.group else "crop", i, end, sense))
+                    i = end
+                    continue
+            i += 1
+        self._varieties(sheet)
+        if not any(f.kind in ("crop", "group") for f in sheet.found):
+            self._slips(sheet)
+
+    def _longest(self, sheet: Sheet, i: int) -> tuple[int, Sense] | None:
+        raw = self.trie.longest(sheet.tokens, i, raw=True)
+        mended = self.trie.longest(sheet.tokens, i)
+        best = max((h for h in (raw, mended) if h), key=lambda h: h[0], default=None)
+        if best is None and i + 1 < len(sheet.tokens) and sheet.tokens[i + 1].kind == "word":
+            joined = sheet.word(i) + sheet.word(i + 1)
+            sense = self.trie.get((joined,)) if len(joined) >= 6 else None
+            if sense and not (sheet.word(i) in self.lexicon.common and sheet.word(i + 1) in self.lexicon.common and len(joined) < 8):
+                return i + 2, sense
+        return best
+
+    def _expected(self, sheet: Sheet, start: int, end: int) -> bool:
+        """Tell whether a crop is expected at a place: after a crop verb, "of", or a quantity."""
+        back = start - 1
+        steps = 0
+        while back >= 0 and steps < 4:
+            word = sheet.word(back)
+            found = sheet.at(back, "qty", "crop")
+            if word in self.lexicon.sets["crop_verbs"] or (found and found.kind == "qty") or sheet.tokens[back].kind == "number":
+                return True
+            if word not in ("the", "my", "some", "of", "our", "first", "last", "more", "a", "few", "and", "out", "up", "any", "all", "these",
+                            ",", "old", "new", "red", "fresh", "dried", "young", "these", "those", "for", "save"):
+                return False
+            back -= 1
+            steps += 1
+        return False
+
+    def _varieties(self, sheet: Sheet) -> None:
+        """Mark variety names: beside a crop they are its variety, alone they stand for their crop."""
+        for i in range(len(sheet.tokens)):
+            if sheet.taken[i]:
+                continue
+            hit = self.lexicon.varieties.longest(sheet.tokens, i) or self.lexicon.varieties.longest(sheet.tokens, i, raw=True)
+            if not hit or not sheet.free(i, hit[0]):
+                continue
+            end, crop = hit
+            beside = sheet.at(end, "crop") or sheet.at(i - 1, "crop")
+            strange = end - i > 1 or sheet.word(i) not in self.lexicon.common
+            if beside or (strange and end - i > 1) or (strange and len(sheet.word(i)) > 4) or self._expected(sheet, i, end):
+                if beside is None and not strange and not self._expected(sheet, i, end):
+                    continue
+                sheet.mark(Found("variety", i, end, crop if beside is None else "", tag=sheet.said(i, end)))
+
+    def _slips(self, sheet: Sheet) -> None:
+        """Take a real word for the crop it is often mistaken for, but only where a crop is expected."""
+        for i in range(len(sheet.tokens)):
+            hit = None if sheet.taken[i] else self.slips.longest(sheet.tokens, i)
+            if hit and sheet.free(i, hit[0]) and self._expected(sheet, i, hit[0]) and sheet.word(i) not in self.lexicon.sets["not_crops"]:
+                sheet.mark(Found("crop", i, hit[0], hit[1], sure=0.7))
+                return
+
+    def unknown(self, sheet: Sheet, start: int, end: int) -> tuple[str, int, int] | None:
+        """Return the words standing where a crop is expected but known as nothing, or None."""
+        sets = self.lexicon.sets
+        for i in range(start, end):
+            if sheet.word(i) not in sets["crop_verbs"]:
+                continue
+            j = i + 1
+            while j < end and (sheet.word(j) in ("the", "my", "some", "a", "an", "our", "of", "out", "up", "first", "last", "any", "few", "more", "in", "off")
+                               or (sheet.at(j, "qty") is not None) or sheet.tokens[j].kind == "number"):
+                j += 1
+            k = j
+            while k < end and k - j < 3 and sheet.tokens[k].kind == "word" and not sheet.taken[k] and sheet.word(k) not in sets["not_crops"] \
+                    and sheet.word(k) not in sets["crop_verbs"] and len(sheet.word(k)) > 2:
+                k += 1
+            if k > j:
+                return sheet.said(j, k), j, k
+        return None
+
+    def nearest(self, words: str, limit: int = 2) -> tuple[str, ...]:
+        """Return the ids of the crops whose names are nearest to unknown words."""
+        hits = process.extract(words.lower(), list(self.names), scorer=fuzz.ratio, limit=8, score_cutoff=60)
+        return tuple(dict.fromkeys(self.names[name] for name, _, _ in hits))[:limit]

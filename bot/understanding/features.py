@@ -1,0 +1,58 @@
+"""Turn the slotted words of a clause into the features intents are told apart by."""
+
+from __future__ import annotations
+
+from bot.understanding.lexicon import Lexicon
+
+#: Weight of each family of features.
+_WORD, _STEM, _PAIR, _SKIP, _START, _SHAPE = 1.0, 1.0, 1.0, 0.5, 0.8, 0.6
+
+
+def features(words: list[str], extra: list[str], lexicon: Lexicon, asks: bool) -> dict[str, float]:
+    """Return the features of a clause, scaled to unit length.
+
+    `words` are lower-case words and slots in order; `extra` are words kept beside their slot ("blight" of `<pest>`).
+    """
+    kept = [w for w in words if w not in lexicon.fillers] or words
+    stems = [w if w.startswith("<") else lexicon.stem(w) for w in kept]
+    found: dict[str, float] = {}
+    for word, stem in zip(kept, stems, strict=True):
+        found[stem] = _STEM
+        if word != stem:
+            found["=" + word] = _WORD * 0.6
+    for word in extra:
+        found[lexicon.stem(word)] = _STEM
+    padded = ["^", *stems, "$"]
+    for left, right in zip(padded, padded[1:], strict=False):
+        found[f"{left} {right}"] = _PAIR
+    for left, right in zip(stems, stems[2:], strict=False):
+        found[f"{left} _ {right}"] = _SKIP
+    for a, b, c in zip(padded, padded[1:], padded[2:], strict=False):
+        found[f"{a} {b} {c}"] = _SKIP
+    if stems:
+        found["^" + stems[0]] = _START
+    found["?" if asks else "!"] = _SHAPE
+    found[f"#{min(len(stems), 5)}"] = _SHAPE * 0.7
+    if sum(1 for s in stems if s == "<crop>") > 1:
+        found["<crop>s"] = _SHAPE
+    length = sum(v * v for v in found.values()) ** 0.5
+    return {k: v / length for k, v in found.items()}
+
+
+def asks(words: list[str], lexicon: Lexicon, mark: bool) -> bool:
+    """Tell whether a clause is a question: by its mark, its opening, or a question word inside."""
+    if mark:
+        return True
+    kept = [w for w in words if w not in lexicon.fillers]
+    if not kept:
+        return False
+    question, verbs = lexicon.sets["question_words"], lexicon.sets["asking_verbs"]
+    if kept[0] in question or (kept[0] in verbs and len(kept) > 1 and (kept[1] in _SUBJECTS or kept[1].startswith("<") or kept[0] in (
+            "any", "is", "are", "do", "does", "can", "should", "will", "would", "could"))):
+        return True
+    if any(a in ("what", "how", "which", "where", "why") for a in kept[1:]):
+        return True
+    return any(a in verbs and b in ("i", "we", "you", "it", "they") for a, b in zip(kept[1:], kept[2:], strict=False))
+
+
+_SUBJECTS = ("i", "we", "you", "it", "they", "there", "he", "she", "anything", "anyone", "not", "these", "those", "this", "that")

@@ -1,0 +1,32 @@
+"""The shapes that cross the border of understanding."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from bot.reply import Reply
+from bot.request import Request
+
+
+@dataclass(frozen=True)
+class PlotNames:
+    """The names a message to a plot may use.
+
+    `beds` maps bed id to (name, *nicknames); `standing` are the crops on the plot, `growing` the crops of
+    each bed where known, which settles what "the beans" of a bed are.
+    """
+
+    beds: dict[str, tuple[str, ...]] = field(default_factory=dict)
+    standing: tuple[str, ...] = ()
+    stores: tuple[str, ...] = ()
+    people: tuple[str, ...] = ()
+    growing: dict[str, tuple[str, ...]] = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
+class Reading:
+    """What a message was understood as. `asked` is a clarifying question when unsure; then no request is to be acted on."""
+
+    requests: tuple[Request, ...]
+    asked: Reply | None = None
+    explain: tuple[str, ...] = ()
