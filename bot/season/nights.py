@@ -108,6 +108,14 @@ class Nights:
             dates.append(month_day(int(order[reached[0]])) if len(reached) else None)
         return Quantiles(*dates)
 
+    def frosty_spell(self, threshold: float = 0.0) -> tuple[str, str]:
+        """Return the dates (MM-DD) between which eight in ten of the year's nights under the threshold fall."""
+        on = (self.warmest + np.arange(DAYS)) % DAYS
+        share = np.cumsum(self.each(threshold)[on])
+        share = share / max(float(share[-1]), 1e-12)
+        start, end = (int(on[min(int(np.searchsorted(share, level)), DAYS - 1)]) for level in (0.1, 0.9))
+        return month_day(start), month_day(end)
+
     def lowest(self, at: Array, chance: float, gain: float = 0.0) -> float:
         """Return the temperature that the lowest night among `at` stays above with this chance, °C."""
         bottom, top = -80.0, 40.0

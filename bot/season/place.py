@@ -119,7 +119,7 @@ class Gazetteer:
     def _like(self, text: str, most: int) -> tuple[Town, ...]:
         """Return the largest towns whose names are nearly the one typed."""
         near = process.extract(folded(text), self._by_name.keys(), scorer=fuzz.ratio, limit=8, score_cutoff=80)
-        towns = [(score, town) for name, score, _ in near for town in self._by_name[name][:1]]
+        towns = [(score, max(self._by_name[name], key=lambda t: t.population)) for name, score, _ in near]
         ranked = sorted(towns, key=lambda pair: (-round(pair[0] / 8), -pair[1].population))
         return tuple(_without_twins([town for _, town in ranked])[:most])
 

@@ -1,0 +1,204 @@
+"""Day length, frost dates, and the climate here."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+
+import numpy as np
+
+from bot.handlers import answers
+from bot.handlers.context import Context, ask_place
+from bot.reply import Reply
+from bot.request import Request
+from bot.season import DAYS, Season
+from bot.season.curves import day_in_year, monthly
+from bot.season.winter import step_at, winter_of
+from bot.wording import plural
+
+_ALL_YEAR = np.arange(DAYS)
+
+
+def clock(hours: float) -> str:
+    """Say hours as hours and minutes.
+
+    >>> clock(9.75), clock(12.0)
+    ('9 h 45 min', '12 h')
+    """
+    whole, minutes = divmod(round(hours * 60), 60)
+    return f"{whole} h {minutes} min" if minutes else f"{whole} h"
+
+
+def odds(chance: float) -> str:
+    """Say a chance as a gardener would.
+
+    >>> odds(0.9), odds(0.5), odds(0.07), odds(0.001)
+    ('about nine years in ten', 'about one year in two', 'about one year in 14', 'almost never')
+    """
+    if chance >= 0.985:
+        return "nearly every year"
+    if chance >= 0.75:
+        return f"about {_TENTHS[round(chance * 10)]} years in ten" if chance < 0.95 else "19 years in 20"
+    if chance >= 0.45:
+        return "about one year in two" if chance < 0.58 else "about two years in three"
+    if chance < 0.01:
+        return "almost never"
+    return f"about one year in {_NUMBERS.get(round(1 / chance), round(1 / chance))}"
+
+
+_TENTHS = {7: "seven", 8: "eight", 9: "nine", 10: "ten"}
+_NUMBERS = {2: "two", 3: "three", 4: "four", 5: "five", 6: "six", 7: "seven", 8: "eight", 9: "nine", 10: "ten"}
+
+
+@answers("daylight")
+def daylight(request: Request, ctx: Context) -> Reply:
+    """Tell the day length on a day (or over a month), and when days fall under ten hours and come back."""
+    season = ctx.season
+    if season is None:
+        return ask_place(request)
+    day = request.when.start if request.when else ctx.today
+    hours = season.day_length(day)
+    spell = season.dark_spell(day)
+    head = f"{_capital(ctx.say.day(day, ctx.today))} is {clock(hours)} long from sunrise to sunset"
+    if request.when and not request.when.single:
+        last = request.when.end
+        head = (f"The days run from {clock(hours)} on {ctx.say.day(day, ctx.today)} to "
+                f"{clock(season.day_length(last))} on {ctx.say.day(last, ctx.today)}")
+    middle = day if not request.when else day + (request.when.end - day) / 2
+    minutes = round((season.day_length(middle + timedelta(days=3)) - season.day_length(middle - timedelta(days=4))) * 60 / 7)
+    lines = [f"They are {'lengthening' if minutes > 0 else 'shortening'} by about {plural(abs(minutes), 'minute')} a day."
+             if minutes else "They hardly change from day to day just now."]
+    if spell is None:
+        head += "; no day here is under ten hours."
+    elif spell[0] <= day:
+        back = spell[1] + timedelta(days=1)
+        head += f"; ten hours is back on {ctx.say.day(back, ctx.today)}."
+        lines.append("Until then leafy crops stand more than they grow, above all in the cold.")
+    else:
+        head += f"; days fall under ten hours on {ctx.say.day(spell[0], ctx.today)}."
+        lines.append(f"They are back over ten on {ctx.say.day(spell[1] + timedelta(days=1), ctx.today)}. "
+                     "Leafy crops hardly grow in between, so have them near full size by the start.")
+    data = {"date": day.isoformat(), "hours": round(hours, 3),
+            "under_ten": {"from": spell[0].isoformat(), "to": spell[1].isoformat()} if spell else None}
+    return Reply(head, tuple(lines), working=(
+        f"Sunrise to sunset at {_where(season)}, upper edge of the sun, with refraction.",), data={"daylight": data},
+        sources=("ccene-winter", "ucanr-winter") if spell else ())
+
+
+@answers("frost_dates")
+def frost_dates(request: Request, ctx: Context) -> Reply:
+    """Tell the usual and the safe dates of the last and first air frost."""
+    season = ctx.season
+    if season is None:
+        return ask_place(request)
+    dates = season.frost_dates()
+    yearly = season.nights.any(_ALL_YEAR)
+    working = (*season.notes, f"A frost somewhere in the year: {yearly:.0%}. Dates are of the air at head height, under 0 °C.")
+    if dates.last.p50 is None or dates.first.p50 is None:
+        return _seldom(season, ctx, yearly, working)
+    last, first = _said(dates.last.p50, ctx), _said(dates.first.p50, ctx)
+    source = "Going by your own dates, the" if season.own else "On average the"
+    lines = []
+    if dates.last.p10:
+        lines.append(f"Nine years in ten the last frost is over by {_said(dates.last.p10, ctx)}.")
+    if dates.first.p10:
+        lines.append(f"Nine years in ten the first holds off until {_said(dates.first.p10, ctx)}.")
+    free = (_day_number(dates.first.p50) - _day_number(dates.last.p50)) % DAYS
+    lines.append(f"That leaves about {round(free / 5) * 5} frost-free days in a usual year.")
+    ground = season.frost_dates(season.climate.number("frost.ground_c")).last.p50
+    if ground and ground != dates.last.p50:
+        lines.append(f"Clear still nights can whiten the ground until about {_said(ground, ctx)}.")
+    lines += _doubts(season)
+    return Reply(f"{source} last frost here is {last} and the first {first}.", tuple(lines), working=working,
+                 sources=_rests_on(season), data={"frost_dates": dates.as_json()})
+
+
+def _seldom(season: Season, ctx: Context, yearly: float, working: tuple[str, ...]) -> Reply:
+    dates = season.frost_dates()
+    if yearly < 0.01:
+        head = "You hardly ever get an air frost here."
+    else:
+        head = f"Most winters pass without an air frost here: one comes {odds(yearly)}."
+    lines = []
+    if yearly >= 0.01:
+        start, end = season.nights.frosty_spell()
+        lines.append(f"When it comes, it is mostly between {_said(start, ctx)} and {_said(end, ctx)}.")
+    ground_c = season.climate.number("frost.ground_c")
+    if season.nights.any(_ALL_YEAR, ground_c) >= 0.5:
+        start, end = season.nights.frosty_spell(ground_c)
+        lines.append(f"The ground can still whiten on clear nights, mostly between {_said(start, ctx)} and {_said(end, ctx)}.")
+    return Reply(head, (*lines, *_doubts(season)), working=working, sources=_rests_on(season),
+                 data={"frost_dates": dates.as_json()})
+
+
+@answers("climate")
+def climate(request: Request, ctx: Context) -> Reply:
+    """Tell the hardiness zone and rating and the normals, or those of a named month."""
+    season = ctx.season
+    if season is None:
+        return ask_place(request)
+    year = season.arrays()
+    lows, highs = monthly(year.low), monthly(year.high)
+    rain = season.normals.rain
+    winter = winter_of(season)
+    zone, rating = (step_at(season.climate, scale, winter.usual) for scale in ("USDA", "RHS"))
+    months = [{"month": n + 1, "low_c": round(float(lows[n]), 1), "high_c": round(float(highs[n]), 1),
+               "rain_mm": None if rain is None else round(float(rain[n]))} for n in range(12)]
+    data = {"lowest_c": round(winter.usual, 1), "usda": zone.code if zone else None,
+            "rhs": rating.code if rating else None, "months": months}
+    said = [_month(n, lows, highs, rain, ctx) for n in range(12)]
+    working = (*season.notes, f"Lowest night of a winter: {winter.usual:.1f} °C in one winter of two, "
+               f"{winter.hard:.1f} °C in one of ten.")
+    sources = (*_rests_on(season), "usda-phzm", "rhs-hardiness-2013")
+    if request.when and _one_month(request.when.start, request.when.end):
+        n = request.when.start.month - 1
+        return Reply(f"{said[n]}", (*_doubts(season),), more=tuple(said), working=working, sources=sources,
+                     data={"climate": data})
+    named = " and ".join(text for text in (
+        f"zone {zone.code}" if zone else "", f"rating {rating.code}" if rating and not ctx.say.us else "") if text)
+    cold, warm = int(np.argmin(lows)), int(np.argmax(highs))
+    lines = [f"Plants that stand {ctx.say.temp(round(winter.usual))} come through a usual winter; one winter in ten "
+             f"goes down to {ctx.say.temp(round(winter.hard))}.", said[cold], said[warm]]
+    if rain is not None:
+        lines.append(f"Rain and snow over the year: about {ctx.say.length(round(float(rain.sum()) / 10))}."
+                     if ctx.say.us else f"Rain and snow over the year: about {round(float(rain.sum()), -1):.0f} mm.")
+    return Reply(f"The coldest night of a usual winter here is about {ctx.say.temp(round(winter.usual))}: {named}.",
+                 (*lines, *_doubts(season)), more=tuple(said), working=working, sources=sources, data={"climate": data})
+
+
+def _month(n: int, lows: np.ndarray, highs: np.ndarray, rain: np.ndarray | None, ctx: Context) -> str:
+    wet = ""
+    if rain is not None:
+        wet = f", {ctx.say.length(float(rain[n]) / 10)} of rain" if ctx.say.us else f", {round(float(rain[n]))} mm of rain"
+    return (f"{ctx.say.month(n + 1)}: nights about {ctx.say.temp(round(float(lows[n])))}, days about "
+            f"{ctx.say.temp(round(float(highs[n])))}{wet}.")
+
+
+def _one_month(start: date, end: date) -> bool:
+    return start.month == end.month and (end - start).days >= 26
+
+
+def _said(text: str, ctx: Context) -> str:
+    return ctx.say.day(day_in_year(ctx.today.year, text))
+
+
+def _day_number(text: str) -> int:
+    return day_in_year(2025, text).timetuple().tm_yday
+
+
+def _doubts(season: Season) -> tuple[str, ...]:
+    """Return the notes that warn, which belong on the screen."""
+    return tuple(note for note in season.notes[1:] if "guide only" in note or "at least" in note)[:1]
+
+
+def _rests_on(season: Season) -> tuple[str, ...]:
+    stations = [source for n in season.normals.neighbours for source in n.station.source]
+    return tuple(dict.fromkeys([*stations, "computed:frost-dates-fit"]))
+
+
+def _where(season: Season) -> str:
+    lat, lon = season.place.lat, season.place.lon
+    return f"{abs(lat):.2f} {'S' if lat < 0 else 'N'}, {abs(lon):.2f} {'W' if lon < 0 else 'E'}"
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]

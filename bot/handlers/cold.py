@@ -1,0 +1,65 @@
+"""Figures of cold about crops, shared by the frost, protection and hardiness answers."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from statistics import median
+
+from bot.facts import Facts
+from bot.facts.crop import Crop, HardinessState
+from bot.growing.hardiness import kill_c
+
+#: States of growth that tell of a plant in leaf; the others (flower, dormant) are said apart.
+_LEAFY = ("plant", "seedling", "head")
+
+
+@dataclass(frozen=True, slots=True)
+class Cold:
+    """What cold does to a crop, °C air: the middle figures, and the rows they come from.
+
+    `damage_c` is where leaves begin to be hurt, `kill_c` where the plant in leaf is killed and `winter_kill_c` where
+    its roots or crown are; `kills` are the published killing figures in leaf, hardiest kind first.
+    """
+
+    damage_c: float | None
+    kill_c: float
+    winter_kill_c: float
+    kills: tuple[float, ...]
+    rows: tuple[HardinessState, ...]
+    known: bool
+
+    @property
+    def tender(self) -> bool:
+        """Tell whether the first air frost ends it."""
+        return self.kill_c >= -1.5
+
+
+def cold_of(crop: Crop, facts: Facts) -> Cold:
+    """Return what cold does to a crop, from its own rows, or its class of hardiness where it has none."""
+    rows = tuple(crop.hardiness)
+    leafy = [r for r in rows if r.state in _LEAFY]
+    kill = kill_c(crop, facts)
+    damages = [r.damage_c for r in leafy if r.damage_c is not None]
+    damage = median(damages) if damages else None
+    if damage is not None and damage < kill:
+        damage = kill
+    kills = tuple(sorted(r.kill_c for r in leafy if r.kill_c is not None))
+    resting = [r.kill_c for r in rows if r.state == "dormant" and r.kill_c is not None]
+    return Cold(damage, kill, min(kill, median(resting)) if resting else kill, kills or (kill,), rows, bool(rows))
+
+
+#: Colder than this and a crop is hardy: a touched leaf is no reason to cover it.
+_HARDY_C = -5.0
+
+
+def harmed_below(crop: Crop, facts: Facts) -> float:
+    """Return the air temperature worth covering a crop for, °C: its first damage if it is soft, its killing cold if hardy."""
+    cold = cold_of(crop, facts)
+    if cold.damage_c is None or cold.kill_c <= _HARDY_C:
+        return cold.kill_c
+    return cold.damage_c
+
+
+def is_many(crop: Crop, words: str) -> bool:
+    """Tell whether the crop's name is said as many things (leeks stand) or as one stuff (kale stands)."""
+    return crop.said(words, plural=True) != crop.said(words, plural=False)

@@ -1,0 +1,182 @@
+"""How long seed takes to come up in the soil as it is, and whether a sowing is overdue."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+
+from bot.facts.crop import Crop, Germination
+from bot.handlers import answers
+from bot.handlers.cold import is_many
+from bot.handlers.context import Context
+from bot.handlers.crop_asking import cited, which_crop
+from bot.plot.state import Planting
+from bot.reply import Choice, Reply
+from bot.request import Request
+from bot.season import Season
+from bot.season.emergence import Emergence, emergence, sprouting
+
+_INDOORS_METHODS = ("indoors", "module")
+_ROOM_C = 18.0
+_RECENT_DAYS = 120
+
+
+@answers("germination")
+def germination(request: Request, ctx: Context) -> Reply:
+    """Tell the days to come up at the soil temperature here (or the one named), and check the sowing on record."""
+    crop = which_crop(request, ctx, "Which seed are you waiting for?", "how long to germinate")
+    if isinstance(crop, Reply):
+        return crop
+    name = ctx.say.crop(crop.id)
+    facts = crop.germination
+    if facts is None:
+        return Reply(f"I have no figures for how long {name} take to come up.",
+                     lines=("The packet or label is the best guide.",), data={"germination": {"crop": crop.id}})
+    sown = _sowing_of(crop, request, ctx)
+    cover = _cover(request, sown, ctx)
+    day = _day(request, ctx)
+    soil = _soil(request, cover, day, ctx)
+    if soil is None:
+        usual = facts.days_usual
+        take = "take" if is_many(crop, ctx.say.words) else "takes"
+        return Reply(f"{_capital(name)} usually {take} {_days(*usual)} to come up." if usual else
+                     f"{_capital(name)}: soil of at least {ctx.say.temp(facts.soil_min_c or 5)}.",
+                     lines=("Tell me where your plot is, or the soil temperature, and I can be closer.",),
+                     sources=cited(facts), data={"germination": {"crop": crop.id, "soil_c": None,
+                                                                 "days": list(usual) if usual else None}})
+    at = emergence(facts, soil)
+    head, lines = _answer(crop, at, soil, cover, day, request, ctx)
+    if sown is not None and ctx.season is not None and request.temperature_c is None:
+        late, more = _waiting(crop, sown, cover, ctx.season, ctx)
+        head, lines = (late, [*more, *lines[:2]]) if late else (head, [*lines, *more])
+    days = [round(at.low), max(round(at.low), round(at.high))] if at.low is not None and at.high is not None else None
+    return Reply(head, tuple(lines), working=_working(crop, soil, cover, ctx), sources=cited(facts),
+                 choices=_choices(crop, sown, ctx),
+                 data={"germination": {"crop": crop.id, "soil_c": round(soil, 1), "days": days}})
+
+
+def _sowing_of(crop: Crop, request: Request, ctx: Context) -> Planting | None:
+    """Return the newest sowing of the crop still waited for, in the bed named if one is."""
+    rows = [p for p in ctx.plot.standing(bed=request.bed, crop=crop.id)
+            if p.sown is not None and p.planted_out is None and not p.harvests
+            and 0 <= (ctx.today - p.sown).days <= _RECENT_DAYS]
+    return max(rows, key=lambda p: (p.sown or date.min, p.id), default=None)
+
+
+def _cover(request: Request, sown: Planting | None, ctx: Context) -> str | None:
+    bed = ctx.plot.beds.get(request.bed or (sown.bed if sown and sown.bed else ""))
+    named = request.cover or ("indoors" if request.method == "indoors" else None) or (bed.cover if bed else None)
+    if named is None and sown is not None and bed is None and sown.method in _INDOORS_METHODS:
+        named = "indoors"
+    try:
+        return ctx.facts.climate.cover_id(named) if named else None
+    except KeyError:
+        return None
+
+
+def _day(request: Request, ctx: Context) -> date:
+    if request.when is None or request.when.end < ctx.today:
+        return ctx.today
+    return max(request.when.start + (request.when.end - request.when.start) / 2, ctx.today)
+
+
+def _soil(request: Request, cover: str | None, day: date, ctx: Context) -> float | None:
+    if request.temperature_c is not None:
+        return request.temperature_c
+    if ctx.season is not None:
+        return ctx.season.soil(day, cover)
+    return _ROOM_C if cover == "indoors" else None
+
+
+def _answer(crop: Crop, at: Emergence, soil: float, cover: str | None, day: date, request: Request,
+            ctx: Context) -> tuple[str, list[str]]:
+    say, facts = ctx.say, crop.germination
+    assert facts is not None
+    plain = say.crop(crop.id)
+    name, take = _capital(plain), "take" if is_many(crop, say.words) else "takes"
+    warm = say.temp(round(soil))
+    now = "now" if day == ctx.today else f"about {say.day(day, ctx.today)}"
+    where = f", about what it is here {now}" if request.temperature_c is None else ""
+    lines = []
+    if at.low is not None and at.high is not None:
+        head = f"{name} {take} {_days(at.low, at.high)} to come up in soil at {warm}{where}."
+    elif facts.soil_min_c is not None and soil < facts.soil_min_c:
+        head = f"Too cold for {plain} {now}: the soil is about {warm} and the seed needs {say.temp(round(facts.soil_min_c))}."
+        ready = _warm_enough(facts.soil_min_c, cover, day, ctx.season) if request.temperature_c is None else None
+        if ready:
+            lines.append(f"It is usually warm enough from about {say.day(ready, ctx.today)}, or start them indoors.")
+    elif facts.soil_max_c is not None and soil > facts.soil_max_c:
+        head = f"Too hot for {plain} {now}: above {say.temp(round(facts.soil_max_c))} the seed sleeps."
+        lines.append("Sow in the evening, in shade, with cool water, or wait for a cooler spell.")
+    else:
+        head = f"{name} will hardly come up in soil at {warm}."
+    if facts.soil_best_c is not None:
+        lines.append(f"Best at {say.temp(round(facts.soil_best_c[0]), round(facts.soil_best_c[1]))}.")
+    if cover is None and request.temperature_c is None and crop.sowing and crop.sowing.hardiness_class == "tender":
+        lines += _indoors(facts, ctx)
+    if facts.light == "yes":
+        lines.append("The seed wants light: sow it on the surface.")
+    return head, lines
+
+
+def _indoors(facts: Germination, ctx: Context) -> list[str]:
+    at = emergence(facts, _ROOM_C)
+    if at.low is None or at.high is None:
+        return [f"Indoors they want warmth too: a windowsill is about {ctx.say.temp(_ROOM_C)}."]
+    return [f"Indoors at about {ctx.say.temp(_ROOM_C)}: {_days(at.low, at.high)}."]
+
+
+def _warm_enough(need: float, cover: str | None, day: date, season: Season | None) -> date | None:
+    if season is None:
+        return None
+    days = (day + timedelta(days=n) for n in range(365))
+    return next((d for d in days if season.soil(d, cover) >= need), None)
+
+
+def _waiting(crop: Crop, sown: Planting, cover: str | None, season: Season, ctx: Context) -> tuple[str | None, list[str]]:
+    """Return a headline when a recorded sowing is overdue, and lines about it."""
+    assert sown.sown is not None and crop.germination is not None
+    say = ctx.say
+    bed = ctx.plot.beds.get(sown.bed or "")
+    where = f" in {bed.name}" if bed else ""
+    ago = (ctx.today - sown.sown).days
+    began = f"You sowed {say.crop(crop.id)}{where} on {say.day(sown.sown)}, {ago} day{'' if ago == 1 else 's'} ago."
+    due = sprouting(crop.germination, sown.sown, lambda d: season.soil(d, cover))
+    if due.expected is None or due.latest is None:
+        return None, [began, "The soil has been too cold or too hot for them to start."]
+    if ctx.today > due.latest:
+        return (f"Sow {say.crop(crop.id)} again: they should have been up by {say.day(due.latest)}.",
+                [began, "Scratch for the seed first: if it is firm and white inside, give it another week."])
+    if ctx.today >= due.expected:
+        return (f"Wait a little: {say.crop(crop.id)} can take until {say.day(due.latest, ctx.today)}.",
+                [began, f"About {say.day(due.expected)} was the likely day. Keep the seedbed damp and look for slugs."])
+    return f"Not yet: {say.crop(crop.id)} are due about {say.day(due.expected, ctx.today)}.", [began]
+
+
+def _choices(crop: Crop, sown: Planting | None, ctx: Context) -> tuple[Choice, ...]:
+    if sown is None:
+        return (Choice("When to sow", f"when do I sow {ctx.say.crop(crop.id)}"),)
+    return (Choice("Still good?", f"is old {ctx.say.crop(crop.id, 1)} seed still good"),)
+
+
+def _working(crop: Crop, soil: float, cover: str | None, ctx: Context) -> tuple[str, ...]:
+    facts = crop.germination
+    assert facts is not None
+    rows = []
+    if facts.days_at:
+        rows.append("Days to come up by soil temperature: " + ", ".join(
+            f"{ctx.say.temp(t)} {'none' if d is None else f'{d:g}'}" for t, d in facts.days_at) + ".")
+    elif facts.days_usual:
+        rows.append(f"Usual range {facts.days_usual[0]:g} to {facts.days_usual[1]:g} days; longer in cool soil.")
+    rows.append(f"Soil at seed depth taken as {ctx.say.temp(round(soil, 1))}{' under ' + cover if cover else ''}.")
+    return (*rows, *(ctx.season.notes if ctx.season else ()))
+
+
+def _days(low: float, high: float) -> str:
+    a, b = max(1, round(low)), max(1, round(high))
+    if b <= 24:
+        return f"about {a} days" if a == b else f"{a} to {b} days"
+    return f"{round(a / 7) or 1} to {max(round(b / 7), (round(a / 7) or 1) + 1)} weeks"
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]

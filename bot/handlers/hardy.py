@@ -1,0 +1,248 @@
+"""Will a crop stand a temperature, and will it come through the winter here."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import Any
+
+from bot.facts.crop import Crop
+from bot.handlers import answers
+from bot.handlers.cold import Cold, cold_of, is_many
+from bot.handlers.context import Context
+from bot.handlers.crop_asking import cited, which_crop
+from bot.reply import Reply
+from bot.request import Request
+from bot.season import Season, day_in_year
+from bot.season.covering import middle
+from bot.season.winter import winter_of, winter_span
+
+_BETTER = ("fleece", "cold-frame", "polytunnel", "polytunnel-fleece")
+_SURE, _LIKELY, _EVEN, _POOR = 0.9, 0.7, 0.4, 0.15
+_KINDS_APART_C = 3.0  # kinds of a crop that differ by this much are told apart
+_STATES = {"flower": "The flowers", "dormant": "Roots, crowns and resting plants", "head": "Formed heads", "seedling": "Seedlings"}
+_TENTHS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
+
+
+@answers("hardy")
+def hardy(request: Request, ctx: Context) -> Reply:
+    """Tell whether a crop stands a temperature, or the winter here, with the chance and what a cover changes."""
+    crop = which_crop(request, ctx, "Which crop are you worried about?", "is it hardy:")
+    if isinstance(crop, Reply):
+        return crop
+    first = _Answer(crop, request, ctx).reply()
+    rest = [_Answer(ctx.facts.crops[c], request, ctx).reply() for c in request.crops[1:4] if c in ctx.facts.crops]
+    if not rest:
+        return first
+    return first.with_(lines=(*first.lines[:3], *(r.headline for r in rest)),
+                       sources=tuple(dict.fromkeys(s for r in (first, *rest) for s in r.sources)),
+                       working=tuple(dict.fromkeys(w for r in (first, *rest) for w in r.working)),
+                       data={"hardy": {**first.data["hardy"], "more": [r.data["hardy"] for r in rest]}})
+
+
+class _Answer:
+    """One crop's answer being put together."""
+
+    def __init__(self, crop: Crop, request: Request, ctx: Context) -> None:
+        self.crop, self.request, self.ctx, self.say = crop, request, ctx, ctx.say
+        self.cold = cold_of(crop, ctx.facts)
+        self.name = ctx.say.crop(crop.id)
+        self.many = is_many(crop, ctx.say.words)
+        self.cover = _cover(request, ctx)
+        self.span = _span(request, ctx)
+        self.lines: list[str] = []
+
+    def reply(self) -> Reply:
+        """Return the whole reply."""
+        outside = self.request.temperature_c
+        chance = self.chance(self.cold.winter_kill_c, self.cover)
+        data: dict[str, Any] = {"crop": self.crop.id, "damage_c": self.cold.damage_c, "kill_c": self.cold.kill_c,
+                                "chance": None if chance is None else round(chance, 3)}
+        if self.cover:
+            data["cover"] = self.cover
+        if outside is not None:
+            head = self._at(outside)
+            data["temperature_c"] = outside
+        elif chance is None or self.ctx.season is None:
+            head = self._plainly()
+            self.lines.append("Tell me where your plot is and I can say how likely that is.")
+        else:
+            data["kill_c"] = self.cold.winter_kill_c
+            head = self._this_winter(chance, self.ctx.season)
+        if not self.cold.known:
+            self.lines.append("I have no figures for this one: that is the usual for its kind.")
+        sources = (*cited(*self.crop.hardiness), "computed:frost-dates-fit") if self.crop.hardiness else ("common-practice",)
+        return Reply(head, tuple(self.lines), working=self._working(), data={"hardy": data}, sources=sources)
+
+    def chance(self, kill: float, cover: str | None) -> float | None:
+        """Return the chance of living through the span under a cover; None where the place is not known."""
+        if self.ctx.season is None or self.span is None:
+            return None
+        return self.ctx.season.survival(kill, *self.span, cover)
+
+    def _do(self, many: str, one: str) -> str:
+        return f"{self.name} {many if self.many else one}"
+
+    # at a temperature
+
+    def _at(self, outside: float) -> str:
+        cold, say, where = self.cold, self.say, _under(self.cover, self.ctx)
+        felt = outside
+        if self.cover:
+            kind = self.ctx.facts.climate.covers[self.cover]
+            felt = max(outside + middle(kind.night_c), kind.low_c if kind.low_c is not None else -99.0)
+            self.lines.append(f"That is about {say.temp(round(felt))} at the plant.")
+        hardiest, softest = cold.kills[0], cold.kills[-1]
+        at, kills = say.temp(outside), say.temp(round(cold.kill_c))
+        if cold.winter_kill_c < felt <= cold.kill_c:
+            head = f"The tops of {self.name} die back at {at}{where}, but the roots or crowns live."
+            self.lines.append(f"In the ground they stand about {say.temp(round(cold.winter_kill_c))}, more under straw.")
+        elif felt <= min(hardiest, cold.kill_c):
+            head = f"No, {at} kills {self.name}{where}."
+        elif felt <= softest and softest - hardiest >= _KINDS_APART_C:
+            head = f"It depends on the kind: {at} is on the edge for {self.name}{where}."
+            self.lines.append(f"The hardiest are killed at about {say.temp(round(hardiest))}, the softest at about "
+                              f"{say.temp(round(softest))}.")
+        elif felt <= cold.kill_c:
+            head = f"Probably not: {at} is below the {kills} that usually ends {self.name}."
+        elif cold.damage_c is not None and felt <= cold.damage_c:
+            head = f"{_capital(self.name)} should live through {at}{where}, but not unmarked."
+            self.lines.append(f"Leaves are hurt from about {say.temp(round(cold.damage_c))}, and about {kills} kills.")
+        else:
+            head = f"Yes, {self.name} should stand {at}{where}."
+            self.lines.append(f"About {kills} kills {'them' if self.many else 'it'}.")
+        if not self.cover and felt <= softest + 1:
+            self.lines += self._helps(outside)
+        if self.ctx.season is not None and not cold.tender:
+            self.lines.append(f"The coldest night of a usual winter here is about "
+                              f"{say.temp(round(winter_of(self.ctx.season).usual))}.")
+        if not cold.tender:
+            self.lines.append("Plants hardened by weeks of cool weather stand more; soft or newly set out ones less.")
+        return head
+
+    def _helps(self, outside: float) -> list[str]:
+        """Say the least cover that brings a cold night over the killing temperature."""
+        covers = self.ctx.facts.climate.covers
+        for cover in _BETTER:
+            if outside + middle(covers[cover].night_c) > self.cold.kill_c + 0.5:
+                name = self.say.pick(covers[cover].gb, covers[cover].us)
+                return [f"{_capital(name)} would lift it by about {self.say.warmth(*covers[cover].night_c)}."]
+        return []
+
+    # through the winter
+
+    def _this_winter(self, chance: float, season: Season) -> str:
+        cold, say, where = self.cold, self.say, _under(self.cover, self.ctx)
+        if cold.tender and cold.winter_kill_c >= -1.5 and chance < _SURE and self.cover not in ("heated", "indoors"):
+            return self._tender(season)
+        head = self._verdict(chance, where)
+        winter = winter_of(season)
+        self.lines.append(f"About {say.temp(round(cold.winter_kill_c))} kills {'them' if self.many else 'it'}; the coldest night "
+                          f"of a usual winter here is {say.temp(round(winter.usual))}, of a hard one {say.temp(round(winter.hard))}.")
+        if cold.winter_kill_c < cold.kill_c:
+            self.lines.append(f"That is the roots or crowns; tops die back from about {say.temp(round(cold.kill_c))}.")
+        if chance < _SURE and not self.cover:
+            self.lines += self._under_better(chance)
+        return head
+
+    def _verdict(self, chance: float, where: str) -> str:
+        cold = self.cold
+        hardiest = self.chance(cold.kills[0], self.cover) or 0.0
+        if (chance < _LIKELY <= hardiest + 0.2 and cold.kills[-1] - cold.kills[0] >= _KINDS_APART_C
+                and cold.winter_kill_c == cold.kill_c and hardiest >= _EVEN):
+            rest = "softer kinds seldom" if chance < _POOR else f"others about {_of_ten(chance)}"
+            kinds = f"the hardiest kinds of {self.name}"
+            return f"It depends on the kind: {kinds} come through about {_of_ten(hardiest)} winters in ten here{where}, {rest}."
+        if chance >= _SURE:
+            return f"Yes, {self.name} should come through the winter here{where}."
+        come = _capital(self._do("come", "comes"))
+        if chance >= _LIKELY:
+            return f"{come} through about {_of_ten(chance)} winters in ten here{where}."
+        if chance >= _EVEN:
+            return f"It is a gamble: {self._do('come', 'comes')} through about {_of_ten(chance)} winters in ten here{where}."
+        if chance >= _POOR:
+            return f"Seldom: {self._do('come', 'comes')} through only about {_of_ten(chance)} winters in ten here{where}."
+        return f"No, {self.name} will hardly come through a winter here{where}."
+
+    def _under_better(self, chance: float) -> list[str]:
+        for cover in _BETTER:
+            better = self.chance(self.cold.winter_kill_c, cover)
+            if better is not None and better >= max(_LIKELY, chance + 0.15):
+                return [f"{_capital(_under(cover, self.ctx).strip())} it would be about {_of_ten(better)} in ten."]
+        return []
+
+    def _tender(self, season: Season) -> str:
+        cold, say, where = self.cold, self.say, _under(self.cover, self.ctx)
+        gain = middle(self.ctx.facts.climate.covers[self.cover].night_c) if self.cover else 0.0
+        dates = season.frost_dates(cold.kill_c - gain)
+        if dates.first.p10 is None:
+            return f"Cold seldom kills {self.name} here{where}."
+        safe = say.day(day_in_year(self.ctx.today.year, dates.first.p10))
+        weeks = self.crop.storage[0].weeks if self.crop.storage else None
+        if weeks and weeks[1] >= 8:
+            self.lines.append(f"Bring the crop in by about {safe}: one year in ten it is already too late then.")
+        else:
+            self.lines.append(f"Pick what is left by about {safe}: one year in ten it is already too late then.")
+        if dates.first.p50:
+            self.lines.append("The night that ends them comes about "
+                              f"{say.day(day_in_year(self.ctx.today.year, dates.first.p50))} in a usual year.")
+        return f"No, about {say.temp(round(cold.kill_c))} kills {self.name}, so the first frost ends them{where}."
+
+    def _plainly(self) -> str:
+        at = self.say.temp(round(self.cold.winter_kill_c))
+        if self.cold.tender and self.cold.winter_kill_c == self.cold.kill_c:
+            return f"No, about {at} kills {self.name}: the first frost ends them."
+        return f"{_capital(self._do('stand', 'stands'))} cold down to about {at}."
+
+    def _working(self) -> tuple[str, ...]:
+        rows = []
+        for row in self.cold.rows:
+            figures = [f"{word} {self.say.temp(value)}" for word, value in
+                       (("hurt from", row.damage_c), ("killed at", row.kill_c)) if value is not None]
+            if figures:
+                why = f" ({self.say.prose(row.conditions)})" if row.conditions else ""
+                rows.append(f"{_STATES.get(row.state, 'The plant')}: {', '.join(figures)}{why}")
+        season = self.ctx.season
+        return (*rows, f"Taken here: {self.name} killed at {self.say.temp(round(self.cold.kill_c, 1))}.",
+                *(season.notes if season else ()))
+
+
+def _cover(request: Request, ctx: Context) -> str | None:
+    """Return the cover meant: the one named, or that of the bed named."""
+    bed = ctx.plot.beds.get(request.bed or "")
+    named = request.cover or (bed.cover if bed else None)
+    try:
+        found = ctx.facts.climate.cover_id(named) if named else None
+    except KeyError:
+        return None
+    return None if found == "none" else found
+
+
+def _span(request: Request, ctx: Context) -> tuple[date, date] | None:
+    if ctx.season is None:
+        return None
+    if request.when and request.when.end > ctx.today and not request.when.single:
+        return max(request.when.start, ctx.today), request.when.end
+    return winter_span(ctx.season, ctx.today)
+
+
+def _under(cover: str | None, ctx: Context) -> str:
+    """Say a cover as a place: ' under garden fleece', ' in a cold frame'."""
+    if not cover:
+        return ""
+    kind = ctx.facts.climate.covers[cover]
+    named = ctx.say.pick(kind.gb, kind.us)
+    if cover == "indoors":
+        return " indoors"
+    if named.startswith(("two", "garden", "heavy", "old", "floating")):
+        return f" under {named}"
+    inside = cover in ("greenhouse", "polytunnel", "polytunnel-fleece", "cold-frame", "heated", "low-tunnel")
+    article = "" if named.startswith(("a ", "an ")) else "an " if named[0] in "aeiou" else "a "
+    return f" {'in' if inside else 'under'} {article}{named}"
+
+
+def _of_ten(chance: float) -> str:
+    return _TENTHS[round(chance * 10)]
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
