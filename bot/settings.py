@@ -14,7 +14,7 @@ from typing import Annotated, Any, Literal
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 import platformdirs
-from pydantic import AfterValidator, Field, model_validator
+from pydantic import AfterValidator, Field, PrivateAttr, model_validator
 
 from bot.facts.base import Shape
 from bot.facts.errors import Fault, KnowledgeError
@@ -110,7 +110,12 @@ class Settings(Shape):
     telegram: Telegram = Telegram()
     database: str | None = None
     forecast: Forecast = Forecast()
-    folder: Path | None = Field(default=None, exclude=True)
+    _folder: Path | None = PrivateAttr(default=None)
+
+    @property
+    def folder(self) -> Path | None:
+        """Return the folder the settings were read from."""
+        return self._folder
 
     def first_events(self, day: date) -> tuple[NewEvent, ...]:
         """Return the events that set up a new plot as these settings say."""
@@ -149,4 +154,6 @@ def load_settings(folder: Path | None = None) -> Settings:
         raise KnowledgeError([Fault(str(folder), 0, "", "there is no such folder")])
     settings = load(path, Settings, chosen) if path.is_file() else Settings()
     database = os.environ.get("RIDDLE_DATABASE") or settings.database
-    return settings.model_copy(update={"database": database, "folder": chosen})
+    settings = settings.model_copy(update={"database": database})
+    settings._folder = chosen
+    return settings

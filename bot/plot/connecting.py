@@ -31,12 +31,13 @@ def open_engine(url: str, busy_ms: int = 5000) -> Engine:
     if parsed.get_backend_name() != "sqlite":
         try:
             return create_engine(parsed, pool_pre_ping=True)
-        except ImportError as error:
+        except (ImportError, ArgumentError) as error:
             raise RecordMissing(f"the driver of {parsed.get_backend_name()} is not installed: {error}") from None
     if not parsed.database or parsed.database == ":memory:":
         raise RecordMissing("the record needs a file: sqlite:///path/to/riddle.db")
     try:
-        Path(parsed.database).parent.mkdir(parents=True, exist_ok=True)
+        if not parsed.database.startswith("file:"):
+            Path(parsed.database).parent.mkdir(parents=True, exist_ok=True)
     except PermissionError as error:
         raise RecordReadOnly(str(error)) from None
     except OSError as error:

@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Any, Literal
 
 import yaml
-from pydantic import AwareDatetime, Field, TypeAdapter, ValidationError
+from pydantic import AwareDatetime, ConfigDict, Field, TypeAdapter, ValidationError
 
 from bot.facts.base import Shape
 from bot.facts.loading import line_of
@@ -21,6 +21,8 @@ from bot.plot.store import Store
 
 
 class _Event(Shape):
+    model_config = ConfigDict(str_strip_whitespace=False)  # what was typed comes back as it was typed
+
     seq: int = Field(ge=1)
     at: AwareDatetime
     author: str = Field(max_length=64)

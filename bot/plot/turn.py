@@ -10,6 +10,7 @@ from datetime import datetime
 from typing import Any
 
 from sqlalchemy import Connection, delete, func, select, update
+from sqlalchemy.exc import IntegrityError
 
 from bot.plot.connecting import insert_new
 from bot.plot.errors import AlreadyDone, RecordError
@@ -99,9 +100,12 @@ class Turn:
             if row.reply_to is not None:
                 part = self._parts[row.reply_to]
                 self._parts[row.reply_to] += 1
-            result = self._connection.execute(outbox.insert().values(
-                plot=None if self.erased else self.plot_id, chat=row.chat, kind=row.kind, payload=row.payload,
-                state="due", tries=0, not_before=row.not_before, reply_to=row.reply_to, part=part))
+            try:
+                result = self._connection.execute(outbox.insert().values(
+                    plot=None if self.erased else self.plot_id, chat=row.chat, kind=row.kind, payload=row.payload,
+                    state="due", tries=0, not_before=row.not_before, reply_to=row.reply_to, part=part))
+            except IntegrityError:
+                raise AlreadyDone(f"update {row.reply_to} has its reply") from None
             ids.append(int(result.inserted_primary_key[0]))
         return tuple(ids)
 
