@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from bot.facts.preserving import Drying
+from bot.facts.preserving import Blanching, Drying
 from bot.handlers import answers
 from bot.handlers.context import Context
 from bot.handlers.crop_asking import which_crop
