@@ -102,7 +102,7 @@ def killing_c(crop: Crop, here: Curves, method: str = "", start: float | None = 
     if here.cover in ROOFS:
         kill -= here.number("covered.hardier_c")
     if method in BURIED:
-        kill -= here.number("buried.hardier_c")
+        kill -= here.number(BURIED[method])
     elif start is not None and start % YEAR > _LATE:
         kill -= here.number("young.hardier_c")
     return kill

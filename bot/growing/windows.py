@@ -20,8 +20,8 @@ from bot.growing.hardiness import kill_c
 PLANTED = ("plants", "sets", "cloves", "tubers", "slips", "crowns", "runners", "bare-root", "division", "offsets",
            "cuttings")
 RAISED = ("module", "indoors")
-#: What lies in the ground through the winter rather than standing in it.
-BURIED = ("cloves", "sets", "tubers")
+#: What lies in the ground through the winter, by the coefficient of how much more it bears.
+BURIED = {"cloves": "buried.hardier_c", "tubers": "buried.hardier_c", "sets": "sets.hardier_c"}
 #: Covers one grows a crop to the end under.
 ROOFS = ("greenhouse", "polytunnel", "polytunnel-fleece", "cold-frame", "heated", "low-tunnel", "cloche")
 SHORTEST_DAYS = 6  # a window narrower than this is not worth naming
@@ -130,7 +130,7 @@ def _of_rule(crop: Crop, rule: SowingRule, here: Curves) -> Iterable[Window]:
 
 def lives_through(crop: Crop, here: Curves, method: str = "direct") -> bool:
     """Tell whether small plants (or cloves in the ground) of a crop are likely to live through the winter here."""
-    kill = kill_c(crop, here.facts) - here.number("buried.hardier_c" if method in BURIED else "young.hardier_c")
+    kill = kill_c(crop, here.facts) - here.number(BURIED.get(method, "young.hardier_c"))
     return here.winter_chance(kill) >= here.number("winter.least_chance")
 
 
