@@ -24,7 +24,7 @@ UNEXPLAINED = 0.32  # of a feature's weight, when the trouble does not show it
 UNEXPLAINED_CREATURE = 0.75  # a creature seen that the trouble is not, and does not bring
 VAGUE_CREATURES = frozenset({"bug", "fly", "moth", "eggs", "pupa"})
 DENIED = 0.8  # of a sign's weight, when the gardener says it is not there
-ON_HOST, ON_ANY, OFF_HOST = 1.6, 1.2, -7.0
+ON_HOST, ON_ANY, OFF_HOST = 1.6, 1.0, -12.0
 OFF_STATE = -2.5  # a trouble of seedlings or of stored things, and neither was spoken of
 IN_SEASON, OUT_OF_SEASON = 0.0, -0.9
 OUT_OF_REGION = -3.5
@@ -33,7 +33,7 @@ THIN = 2.5  # weight a description must carry before anything is named
 NAMED, NAMED_MOST = 1.5, 4.0  # for each word of a name that was used
 HINTED = 1.0  # the name the gardener used, as understanding took it: "whitefly" may be either
 SEEN_BEFORE = 0.4  # on this plot
-COMMON = {1: -0.5, 2: 0.0, 3: 0.35}
+COMMON = {1: -0.8, 2: 0.0, 3: 0.6}
 _SEASONS = ("winter", "winter", "spring", "spring", "spring", "early-summer", "midsummer", "late-summer",
             "autumn", "autumn", "autumn", "winter")
 
@@ -216,7 +216,7 @@ def host_odds(hosts: frozenset[str], pest: Pest, crops: Sequence[str], ideas: fr
     if pest.any_host == "anything":
         return ON_ANY
     if pest.any_host:
-        wanted = {"seedlings": {"seedling", "pot", "falls-over", "bald-seedling", "not-up"}, "stored": {"store", "seed"}}
+        wanted = {"seedlings": {"seedling", "pot", "bald-seedling", "not-up"}, "stored": {"store", "seed"}}
         return ON_ANY if wanted[pest.any_host] & ideas else OFF_STATE
     return OFF_HOST
 

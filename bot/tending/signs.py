@@ -24,6 +24,7 @@ _STOP = frozenset(
 )
 # Little words that only matter inside a phrase ("fly up", "one side", "go black"); alone they say nothing.
 _KEEP = frozenset("no up off down out over through back only go turn all one after before right round just like very see little small tiny big found new".split())
+_SILENT = frozenset(w.rstrip("e") if w.endswith("e") else w for w in _KEEP) | _KEEP
 _NEGATION = {"not": "no", "without": "no", "never": "no", "doesnt": "no", "didnt": "no", "dont": "no", "wont": "no",
              "isnt": "no", "arent": "no", "hasnt": "no", "havent": "no", "none": "no", "nor": "no", "cant": "no",
              "wasnt": "no", "werent": "no", "couldnt": "no", "shouldnt": "no"}
@@ -142,7 +143,7 @@ class Reader:
             features.update(self._pairs(positive))
             covered = {n for start, size, _ in matches for n in range(start, start + size)}
             bare.update(s for n, s in enumerate(stems)
-                        if n not in covered and len(s) > 3 and s not in _KEEP and s not in ignore)
+                        if n not in covered and len(s) > 3 and s not in _SILENT and s not in ignore)
         return Seen(frozenset(features | ideas | bare), frozenset(ideas), frozenset(denied - ideas), frozenset(bare))
 
     def _stems(self, words: list[str], phrase: bool = False) -> list[str]:
@@ -173,7 +174,7 @@ class Reader:
         for start, colour in colours:
             for other, size, idea in matches:
                 near = 0 <= other - start <= _WINDOW or 0 <= start - (other + size - 1) <= 2
-                if self._group[idea] in ("creature", "matter", "damage", "part") and near:
+                if self._group[idea] in ("creature", "matter", "damage") and near:
                     for one in (idea, *self._also.get(idea, ())):
                         pairs.add(f"{colour}+{one}")
         return pairs
