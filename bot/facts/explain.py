@@ -36,7 +36,7 @@ def plain_message(error: dict[str, Any], shape: Any) -> str:
     if kind == "bool_parsing":
         return f"must be true or false{shown}"
     if kind == "value_error":
-        return str(error["msg"]).removeprefix("Value error, ") + shown
+        return str(error["msg"]).removeprefix("Value error, ")
     return str(error["msg"]) + shown
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import io
 from collections.abc import Hashable
 from functools import lru_cache
 from pathlib import Path
@@ -72,7 +73,7 @@ def read_all(paths: list[Path], root: Path, cache: Cache | None = None) -> tuple
 
 def load(path: Path, shape: type[T] | Any, root: Path) -> T:
     """Load one YAML file (or a CSV, as a list of rows) as `shape`: a model, or list[Model], or dict[str, Model]."""
-    value = read_csv(path) if path.suffix == ".csv" else read_yaml(path, root)
+    value = read_csv(path, root) if path.suffix == ".csv" else read_yaml(path, root)
     return shaped(value, path, shape, root)
 
 
@@ -105,12 +106,16 @@ def _bytes(path: Path, root: Path) -> bytes:
         raise KnowledgeError([Fault(_name(path, root), 0, "", f"cannot be read: {error.strerror or error}")]) from None
 
 
-def _parse(name: str, content: bytes) -> Any:
+def _decoded(name: str, content: bytes) -> str:
     try:
-        text = content.decode("utf-8")
+        return content.decode("utf-8")
     except UnicodeDecodeError as error:
         line = content[: error.start].count(b"\n") + 1
         raise KnowledgeError([Fault(name, line, "", "is not UTF-8 text: save the file as UTF-8")]) from None
+
+
+def _parse(name: str, content: bytes) -> Any:
+    text = _decoded(name, content)
     try:
         return yaml.load(text, Loader=_StrictLoader)  # noqa: S506 (a SafeLoader subclass)
     except yaml.YAMLError as error:
@@ -120,10 +125,10 @@ def _parse(name: str, content: bytes) -> Any:
         raise KnowledgeError([Fault(name, line, "", f"not valid YAML: {problem}")]) from None
 
 
-def read_csv(path: Path) -> list[dict[str, str | None]]:
-    """Return the rows of a CSV file; empty cells are None."""
-    with path.open(encoding="utf-8", newline="") as handle:
-        return [{k: (v if v != "" else None) for k, v in row.items()} for row in csv.DictReader(handle)]
+def read_csv(path: Path, root: Path) -> list[dict[str, str | None]]:
+    """Return the rows of a CSV file; empty cells are None. Raises KnowledgeError naming the file."""
+    text = _decoded(_name(path, root), _bytes(path, root))
+    return [{k: (v if v != "" else None) for k, v in row.items()} for row in csv.DictReader(io.StringIO(text, newline=""))]
 
 
 def _faults(error: ValidationError, path: Path, shape: Any, root: Path) -> list[Fault]:
