@@ -116,7 +116,7 @@ def _of_rule(crop: Crop, rule: SowingRule, here: Curves) -> Iterable[Window]:
     if rule.opens or rule.closes:
         sow = _span(rule.opens, rule.closes, here, need, grows_on, hardy)
     elif out:
-        middle = 7 * (weeks[0] + weeks[1]) / 2
+        middle = 7 * (0.7 * weeks[0] + 0.3 * weeks[1])  # most gardeners sow nearer the later date
         sow = _tidy(out[0] - middle, out[1] - 7 * weeks[0])
     else:
         sow = None
