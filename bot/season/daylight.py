@@ -1,4 +1,7 @@
-"""Day length and the dark spell, from the astral library (sunrise and sunset with refraction, upper limb)."""
+"""Day length and the dark spell, from the astral library.
+
+Sunrise and sunset are the almanac's: the upper edge of the sun on the horizon, with standard refraction.
+"""
 
 from __future__ import annotations
 
@@ -6,12 +9,14 @@ from datetime import UTC, date, timedelta
 from functools import lru_cache
 
 import numpy as np
-from astral import Observer
-from astral.sun import elevation, noon, sunrise, sunset
+from astral import Observer, SunDirection
+from astral.sun import elevation, noon, time_at_elevation
 
 from bot.season.curves import DAYS, Array
 
 TEN_HOURS = 10.0
+#: Height of the sun's middle at almanac sunrise: half its disc (16') and the refraction at the horizon (34') below it.
+RISING_DEGREES = -50 / 60
 _PLAIN_YEAR = 2025
 
 
@@ -20,8 +25,8 @@ def day_length(lat: float, lon: float, day: date) -> float:
     """Return the hours between sunrise and sunset; 24 in the midnight sun and 0 in the polar night."""
     seen_from = Observer(latitude=lat, longitude=lon, elevation=0.0)
     try:
-        rises = sunrise(seen_from, day, tzinfo=UTC)
-        sets = sunset(seen_from, day, tzinfo=UTC)
+        rises = time_at_elevation(seen_from, RISING_DEGREES, day, SunDirection.RISING, UTC, with_refraction=False)
+        sets = time_at_elevation(seen_from, RISING_DEGREES, day, SunDirection.SETTING, UTC, with_refraction=False)
     except ValueError:  # the sun stays above or below the horizon all day
         return 24.0 if elevation(seen_from, noon(seen_from, day, tzinfo=UTC)) > 0 else 0.0
     return ((sets - rises).total_seconds() % 86400) / 3600

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 
-MJ_PER_MM = 2.45  # latent heat of a millimetre of water over a square metre, MJ (equation 20 uses 1/2.45 = 0.408)
+MM_PER_MJ = 0.408  # water evaporated by a megajoule on a square metre (equation 20)
 SOLAR_CONSTANT = 0.0820  # MJ/m2/min
 STEFAN_BOLTZMANN = 4.903e-9  # MJ/K4/m2/day
 
@@ -90,11 +90,11 @@ def penman_monteith(low_c: float, high_c: float, vapour_kpa: float, wind_ms: flo
     mean = (low_c + high_c) / 2 if mean_c is None else mean_c
     dry = (saturation_pressure(low_c) + saturation_pressure(high_c)) / 2 - vapour_kpa
     gamma, delta = psychrometric_constant(air_pressure(elevation_m)), slope(mean)
-    top = 0.408 * delta * (net - ground_heat) + gamma * 900 / (mean + 273) * wind_ms * dry
+    top = MM_PER_MJ * delta * (net - ground_heat) + gamma * 900 / (mean + 273) * wind_ms * dry
     return top / (delta + gamma * (1 + 0.34 * wind_ms))
 
 
 def hargreaves(low_c: float, high_c: float, lat: float, day_of_year: int) -> float:
     """Return reference evapotranspiration from temperatures alone, mm/day (equation 52)."""
-    top = extraterrestrial_radiation(lat, day_of_year) / MJ_PER_MM
+    top = extraterrestrial_radiation(lat, day_of_year) * MM_PER_MJ
     return max(0.0, 0.0023 * ((low_c + high_c) / 2 + 17.8) * math.sqrt(max(high_c - low_c, 0.0)) * top)
