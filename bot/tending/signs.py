@@ -15,7 +15,7 @@ from rapidfuzz import fuzz, process
 from bot.facts.tending import SignWords
 
 _STOP = frozenset(
-    "a an the my our your his her their its it is are was were be been am i we you they he she this that these those of "
+    "a an the can could my our your his her their its it is are was were be been am i we you they he she this that these those of "
     "and or so to as at by for with from on onto into in has have had do does did can could would will just really very "
     "quite bit some any there theres then than when what whats which who how where why but if also too like look "
     "looks looking looked seem seems seemed get gets getting got become becomes "
@@ -36,7 +36,7 @@ _IRREGULAR = {"leaves": "leaf", "leafs": "leaf", "larvae": "larva", "pupae": "pu
               "mouldy": "mould", "molds": "mould", "gray": "grey", "colour": "color", "woodlice": "woodlouse",
               "blackflies": "blackfly", "whiteflies": "whitefly", "greenflies": "greenfly", "thrips": "thrip",
               "aphids": "aphid", "kernals": "kernel", "goes": "go", "going": "go", "gone": "go", "went": "go",
-              "slim": "slender", "slime": "slime", "knocked": "knock", "shrunk": "shrink", "worst": "worst"}
+              "slim": "slender", "cane": "cane", "canes": "cane", "slime": "slime", "knocked": "knock", "shrunk": "shrink", "worst": "worst"}
 _WINDOW = 3  # words between a colour and what it colours
 _DENIED = 3  # words a denial reaches
 _LONGEST = 5  # words in the longest phrase
