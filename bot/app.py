@@ -267,8 +267,8 @@ def _lay_out_demo(bot: Bot, today: date | None) -> None:
 
     now = bot.now(Plot())
     with bot.store.turn(DEMO, now) as transaction:
-        for number, event in enumerate(demo_events(today or now.date())):
-            transaction.append([event], "demo", f"demo:{number}", now)
+        place = bot._dressed(Plot()).settings.place
+        transaction.restore(demo_events(today or now.date(), southern=place is not None and place.lat < 0))
 
 
 __all__ = ["USER_ERRORS", "Bot", "open_bot"]

@@ -12,16 +12,19 @@ from bot.plot.events import NewEvent
 from bot.plot.state import Bed
 from bot.reply import Choice, Reply, ask
 from bot.request import Request
+from bot.wording import M_PER_FOOT
 
-#: A side longer than this, or a bed wider than this, is asked about once. Metres.
-LONG_M, WIDE_M = 60.0, 15.0
+#: A longer side, or a wider bed, than this is asked about once. Metres: (length, width) of a bed, and of a roofed place.
+BED_M, ROOFED_M = (30.0, 5.0), (60.0, 15.0)
 SHORT_M = 0.1
 _NAME = re.compile(r"(?:\bcalled|\bcald|\bnamed?|\bcall (?:it|this|that)|\brename[d]? .*? (?:to|as)|\bis now|\bknown as)\s+"
                    r"(?:the\s+)?[\"“'‘]?([\w][\w '’-]{0,30}?)[\"”'’]?\s*(?:[,.;]|$|\b(?:it'?s|is|which|with|size|of|at|\d))",
                    re.IGNORECASE)
+_SIDE = re.compile(r"(\d+(?:\.\d+)?)\s*(m|metres?|meters?|cm|ft|foot|feet|')?\s*(?:wide|long|across|broad|in length|in width)\b", re.IGNORECASE)
 _QUOTED = re.compile(r"[\"“]([^\"”]{1,30})[\"”]")
 _CALL = re.compile(r"\b(?:call|name)\s+(?:the\s+)?(?P<old>.+?)\s+[\"“]?(?P<new>[A-Z][\w'’-]*(?: [\w'’-]+){0,3})[\"”]?\s*[.!]?$")
-_NUMBER = re.compile(r"\b(?:bed\s+(?:number\s+|no\.?\s*)?|number\s+|no\.?\s*)(\d{1,3}|one|two|three|four|five|six|seven|eight|nine|ten)\b",
+_NUMBER = re.compile(r"\b(?:bed\s+(?:number\s+|no\.?\s*)?|number\s+|no\.?\s*)(\d{1,3}|one|two|three|four|five|six|seven|eight|nine|ten)\b"
+                     r"(?!\s*(?:m|cm|ft|feet|foot|met|x|by|\.|'))",
                      re.IGNORECASE)
 _DIGITS = {w: str(n) for n, w in enumerate(("one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten"), 1)}
 #: Words -> kind of growing place and the cover it brings.
@@ -50,7 +53,7 @@ def add_bed(request: Request, ctx: Context) -> Reply:
     text = request.text
     kind, cover = _kind(text)
     size = _size(request)
-    wrong = _size_wrong(size, request, ctx)
+    wrong = _size_wrong(size, kind, request, ctx)
     if wrong:
         return wrong
     name = _name_said(text) or _numbered(text) or _next_name(kind, ctx)
@@ -98,7 +101,7 @@ def set_bed(request: Request, ctx: Context) -> Reply:
     if _GONE.search(request.text) and not _COVER_OFF.search(request.text):
         return _take_away(bed, request, ctx)
     size = _size(request)
-    wrong = _size_wrong(size, request, ctx)
+    wrong = _size_wrong(size, bed.kind, request, ctx)
     if wrong:
         return wrong
     data: dict[str, Any] = {}
@@ -153,24 +156,32 @@ def _take_away(bed: Bed, request: Request, ctx: Context) -> Reply:
 def _size(request: Request) -> tuple[float, float] | None:
     if request.size_m is not None:
         return request.size_m
-    lengths = [q.value for q in request.quantities if q.unit == "m"]
+    sides = [_metres(found, request) for found in _SIDE.finditer(request.text)]
+    lengths = sides or [q.value for q in request.quantities if q.unit == "m"]
     if len(lengths) >= 2:
         return lengths[0], lengths[1]
     area = request.amount("m2")
     if area is not None and area.value > 0:
         # Only the ground counts for what fits; a square of that area stands for it.
         return area.value**0.5, area.value**0.5
-    return (lengths[0], 0.0) if lengths and "square" in request.text.lower() else None
+    # One side alone is enough to see that it cannot be meant.
+    return (lengths[0], lengths[0]) if lengths and not SHORT_M <= lengths[0] <= BED_M[0] else None
 
 
-def _size_wrong(size: tuple[float, float] | None, request: Request, ctx: Context) -> Reply | None:
+def _metres(found: re.Match[str], request: Request) -> float:
+    unit = (found.group(2) or "m").lower()
+    return float(found.group(1)) * (M_PER_FOOT if unit.startswith(("f", "'")) else 0.01 if unit == "cm" else 1.0)
+
+
+def _size_wrong(size: tuple[float, float] | None, kind: str, request: Request, ctx: Context) -> Reply | None:
     if size is None:
         return None
     low, high = sorted(size)
     if low < SHORT_M:
         return Reply(f"A bed {ctx.say.bed_size(high, low) if low > 0 else 'without a width'} can't be right, so I changed nothing.",
                      lines=("Say its length and width, for example: 1.2 x 4 m.",))
-    if (low > WIDE_M or high > LONG_M) and "yes" not in request.flags:
+    long_m, wide_m = ROOFED_M if kind in ("tunnel", "greenhouse", "border", "fruit") else BED_M
+    if (low > wide_m or high > long_m) and "yes" not in request.flags:
         return ask(f"{ctx.say.bed_size(high, low)} is very large for a bed. Is it right?",
                    [("Yes, it is right", "yes"), ("No", "no")], waiting=request, wants="choice", lines=("Nothing is changed yet.",))
     return None

@@ -22,6 +22,8 @@ from bot.wording import listing, plural
 HEAVY_KG = 80.0
 #: More plants, heads or bags than this in one message are asked about once.
 MANY = 2000.0
+_PLACES = frozenset({"bed", "tunnel", "polytunnel", "frame", "greenhouse", "glasshouse", "border", "patch", "pots", "tubs",
+                     "planter", "planters", "orchard", "garden", "plot", "terrace", "arch", "hoophouse"})
 #: Nothing older than this is taken for a day meant.
 OLD = timedelta(days=366 * 12)
 
@@ -100,7 +102,7 @@ def nearest_crops(name: str, ctx: Context, limit: int = 2) -> list[str]:
              for n in crop.names for form in (n.name, n.plural) if form}
     found: list[str] = []
     for _, score, form in process.extract(name.lower(), {k: k for k in names}, scorer=fuzz.ratio, limit=12):
-        if score >= 55 and names[form] not in found:
+        if score >= 68 and names[form] not in found:
             found.append(names[form])
     return found[:limit]
 
@@ -199,6 +201,17 @@ def bed_name(bed: str | None, ctx: Context) -> str:
     return ctx.plot.beds[bed].name if bed in ctx.plot.beds else bed
 
 
+def bed_said(bed: str | None, ctx: Context) -> str:
+    """Return a bed as it is said within a sentence: 'Bed 2', 'the wall bed', 'Jim'.
+
+    A name that ends in a common word for a growing place takes its article; any other is a name.
+    """
+    name = bed_name(bed, ctx)
+    if name.split(" ")[-1].lower() in _PLACES and not any(ch.isdigit() for ch in name):
+        return f"the {name[:1].lower()}{name[1:]}"
+    return name
+
+
 def place_said(planting: Planting, ctx: Context) -> str:
     """Return where a planting stands, in words."""
     return bed_name(planting.bed, ctx) if planting.bed else "indoors" if planting.method == "indoors" else "no bed"
@@ -220,5 +233,5 @@ def note_no_facts(crop: str, ctx: Context) -> tuple[str, ...]:
     return (f"I have no facts about {ctx.say.crop(crop)}, so I can only keep your records of it.",)
 
 
-__all__ = ["Doing", "amount_of", "bed_name", "crops_of", "day_of", "nearest_crops", "place_said", "restate", "said",
+__all__ = ["Doing", "amount_of", "bed_name", "bed_said", "crops_of", "day_of", "nearest_crops", "place_said", "restate", "said",
            "said_of", "unknown_bed"]

@@ -17,7 +17,7 @@ from bot.handlers.telling import sentence, told
 from bot.plot.events import Event
 from bot.plot.state import Harvest
 from bot.reply import Choice, Reply
-from bot.request import Request
+from bot.request import Request, When
 from bot.wording import listing, plural
 
 #: Words of a question -> the kinds of records it is about. The first that match are taken.
@@ -36,6 +36,9 @@ _PICKED = re.compile(r"\bpick(?:ed|ings?)?\b|\bharvest(?:ed|s)?\b|\byields?\b|\b
                      r"\bhow many\b|\bweigh(?:t|ed)\b|\bgot off\b|\bget off\b|\bcompare\b|\bcrop of\b|\bbrought in\b", re.IGNORECASE)
 _GREW = re.compile(r"\bgr[eo]w[ns]?\b|\bgrowing\b|\bwas in\b|\bwere in\b|\bprevious\b|\bhad the\b|\bwhich beds?\b|\bwhere\b|\bin it\b|"
                    r"\bbefore\b|\bwhat was\b|\bcrops\b", re.IGNORECASE)
+_DOINGS = ("sown", "planted_out", "harvested", "cleared", "preserved", "used", "fed", "noted", "pest_seen")
+#: Words that ask for one kind of trouble or feed.
+_STEMS = ("blight", "slug", "aphid", "mildew", "rust", "caterpillar", "lime", "manure", "compost", "mulch")
 _FIRST = re.compile(r"\bfirst\b", re.IGNORECASE)
 
 
@@ -50,7 +53,11 @@ def history(request: Request, ctx: Context) -> Reply:
                      lines=('Tell me what you do and I keep it: "sowed peas in Bed 1", "picked 2 kg of beans".',),
                      data={"history": {"rows": []}})
     text = request.text.lower()
+    if request.when is None and re.search(r"\bthis (?:season|year)\b|\bso far\b", text) and "compare" not in text:
+        request = request.with_(when=When(season_start(ctx.today, ctx), ctx.today))
     kinds = next((kinds for pattern, kinds in _ASKED if re.search(pattern, text)), None)
+    if re.match(r"\W*who\b", text):
+        return _records(request, ctx, kinds or (("harvested",) if _PICKED.search(text) else _DOINGS), by=True)
     if _PICKED.search(text) and kinds not in (("sown", "planted_out"), ("cleared",), ("pest_seen",), ("frost_seen",)):
         return _harvests(request, ctx)
     if kinds:
@@ -97,22 +104,43 @@ def _matching(request: Request, ctx: Context, kinds: Iterable[str] | None = None
     return sorted(found, key=lambda e: (e.day, e.seq))
 
 
-def _records(request: Request, ctx: Context, kinds: tuple[str, ...]) -> Reply:
-    """Answer 'when did I …' from the newest record of the kind back."""
-    found = _matching(request, ctx, kinds)
+def _records(request: Request, ctx: Context, kinds: tuple[str, ...], *, by: bool = False) -> Reply:
+    """Answer 'when did I …' (or 'who …' with `by`) from the newest record of the kind back."""
+    found, what = _narrowed(_matching(request, ctx, kinds), request)
     about = _about(request, ctx)
     if not found:
-        return Reply(f"I have no record of that{about}{_span_said(request, ctx)}.", data={"history": {"rows": []}})
+        return Reply(f"I have no record of {what or 'that'}{about}{_span_said(request, ctx)}.", data={"history": {"rows": []}})
     first = bool(_FIRST.search(request.text)) and len(found) > 1
     ordered = found if first else found[::-1]
     lead = ordered[0]
     days = (ctx.today - lead.day).days
     ago = f", {plural(days, 'day')} ago" if days > 1 else ""
     year = f" {lead.day.year}" if days > 300 and str(lead.day.year) not in ctx.say.day(lead.day, ctx.today) else ""
-    lines = [sentence(told(e, ctx)) for e in ordered[1:9]]
-    more = [sentence(told(e, ctx)) for e in ordered[9:29]]
-    return Reply(f"You {told(lead, ctx)}{year}{ago}.", lines=tuple(lines), more=tuple(more),
+    who = [_who(e, ctx) if by else "" for e in ordered]
+    lines = [sentence(f"{name} {told(e, ctx)}".strip()) for name, e in zip(who[1:9], ordered[1:9], strict=True)]
+    more = [sentence(f"{name} {told(e, ctx)}".strip()) for name, e in zip(who[9:29], ordered[9:29], strict=True)]
+    return Reply(f"{who[0] or 'You'} {told(lead, ctx)}{year}{ago}.", lines=tuple(lines), more=tuple(more),
                  data={"history": {"rows": [e.as_json() for e in found]}})
+
+
+def _who(event: Event, ctx: Context) -> str:
+    if event.author == ctx.author:
+        return "You"
+    return str(ctx.plot.extra.get("names", {}).get(event.author, event.author))
+
+
+def _narrowed(found: list[Event], request: Request) -> tuple[list[Event], str]:
+    """Keep only records of the pest or material asked about, and return it in words."""
+    if request.pest:
+        return [e for e in found if e.data.get("pest") == request.pest], request.pest.replace("-", " ")
+    if request.materials:
+        wanted = set(request.materials)
+        return ([e for e in found if e.data.get("material") in wanted or wanted & set(e.data.get("materials", ()))],
+                listing([material.replace("-", " ") for material in request.materials], "or"))
+    for stem in _STEMS:
+        if re.search(rf"\b{stem}", request.text.lower()):
+            return [e for e in found if stem in f"{e.data.get('pest', '')} {e.data.get('material', '')} {e.words}".lower()], stem
+    return found, ""
 
 
 def _about(request: Request, ctx: Context) -> str:
@@ -130,6 +158,9 @@ def _harvests(request: Request, ctx: Context) -> Reply:
     span = _span_said(request, ctx)
     data: dict[str, Any] = {"history": {"rows": [
         {"day": h.day.isoformat(), "crop": h.crop, "bed": h.bed, "kg": h.kg, "amount": h.amount, "unit": h.unit} for h in found]}}
+    if "compare" in request.text.lower() and crops:
+        found = [h for h in ctx.plot.harvests if h.crop in crops and (not request.beds or h.bed in request.beds)]
+        request, span = request.with_(when=None), ""
     if not found:
         names = listing([ctx.say.crop(crop) for crop in crops[:3]], "or") if crops else "anything"
         return Reply(f"I have no record of picking {names}{where}{span}.", data=data)
@@ -204,8 +235,8 @@ def _grew(request: Request, ctx: Context) -> Reply:
     for p in found:
         began = p.in_ground or p.began
         stood = f"{ctx.say.day(began, ctx.today) if began else '?'} to {ctx.say.day(p.cleared, ctx.today) if p.cleared else 'now'}"
-        year = began.year if began else 0
-        lines.append(f"{year}: {ctx.say.crop(p.crop)}{'' if len(request.beds) == 1 else ', ' + place_said(p, ctx)}, {stood}.")
+        place = "" if len(request.beds) == 1 else f", {place_said(p, ctx)}"
+        lines.append(sentence(f"{ctx.say.crop(p.crop)}{place}: {stood}"))
     if request.beds and not crops:
         head = f"{where}{span}: {listing(list(dict.fromkeys(ctx.say.crop(p.crop) for p in found)))}."
     else:

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from datetime import date
+from typing import Any
 
 from bot.handlers import answers
 from bot.handlers.checking import (
     Doing,
     amount_of,
     bed_name,
+    bed_said,
     crops_of,
     day_of,
     note_no_facts,
@@ -70,7 +72,7 @@ def log_harvest(request: Request, ctx: Context) -> Reply:
 
 
 def _picking(request: Request, ctx: Context, crop: str, bed: str | None, amount: Quantity | None, day: date) -> NewEvent:
-    data = {}
+    data: dict[str, Any] = {}
     standing = ctx.plot.standing(bed=bed, crop=crop) if bed else ()
     if len(standing) == 1 and (standing[0].began is None or standing[0].began <= day):
         data["planting"] = standing[0].id
@@ -130,17 +132,19 @@ def season_start(day: date, ctx: Context) -> date:
 def _after_picking(request: Request, ctx: Context, events: list[NewEvent]) -> tuple[list[str], tuple[Choice, ...], tuple[str, ...]]:
     """Return what is worth saying after a picking: a bed that does not hold the crop, when to pick again, what to do with a glut."""
     first = events[0]
-    crop, lines, choices, sources = first.crop or "", [], [], []
+    crop, choices = first.crop or "", []
+    lines: list[str] = []
+    sources: list[str] = []
     lines += note_no_facts(crop, ctx)
     standing = ctx.plot.standing(crop=crop)
     name = ctx.say.crop(crop)
     if first.bed and not any(p.bed == first.bed for p in standing) and not _just_cleared(ctx, crop, first):
         elsewhere = [p.bed for p in standing if p.bed]
         if elsewhere:
-            lines.append(f"I have {name} down in {bed_name(elsewhere[0], ctx)}, not {bed_name(first.bed, ctx)}.")
-            choices.append(Choice(f"It was {bed_name(elsewhere[0], ctx)}", f"no, {bed_name(elsewhere[0], ctx)}"))
+            lines.append(f"I have {name} down in {bed_said(elsewhere[0], ctx)}, not {bed_said(first.bed, ctx)}.")
+            choices.append(Choice(f"It was {bed_said(elsewhere[0], ctx)}", f"no, {bed_said(elsewhere[0], ctx)}"))
         elif crop in ctx.facts.crops:
-            lines.append(f"I had no {name} down in {bed_name(first.bed, ctx)}; the picking is kept all the same.")
+            lines.append(f"I had no {name} down in {bed_said(first.bed, ctx)}; the picking is kept all the same.")
     elif first.bed is None and crop in ctx.facts.crops:
         lines.append(f"I had no {name} down as growing; the picking is kept all the same.")
     known = ctx.facts.crops.get(crop)
@@ -203,28 +207,28 @@ def _to_clear(request: Request, ctx: Context, crop: str | None, bed: str | None)
         lasting = [p for p in standing if _lasts(p, ctx)]
         if lasting and "yes" not in request.flags:
             names = listing(list(dict.fromkeys(ctx.say.crop(p.crop) for p in lasting)))
-            offers = [(ctx.say.crop(p.crop), f"cleared {ctx.say.crop(p.crop)} from {bed_name(bed, ctx)}")
+            offers = [(ctx.say.crop(p.crop), f"cleared {ctx.say.crop(p.crop)} from {bed_said(bed, ctx)}")
                       for p in {q.crop: q for q in standing}.values()][:4]
-            return ask(f"{bed_name(bed, ctx)} holds {names}, which stay for years. All of it out?",
+            return ask(f"{_capital(bed_said(bed, ctx))} holds {names}, which stay for years. All of it out?",
                        [("Yes, all of it", "yes"), *offers], waiting=request, wants="choice",
                        lines=("Nothing is recorded yet.",))
         if not standing:
-            return Reply(f"{bed_name(bed, ctx)} was empty already, so there was nothing to record.",
-                         choices=(Choice(f"What fits {bed_name(bed, ctx)}", f"what fits {bed_name(bed, ctx)}"),))
+            return Reply(f"{_capital(bed_said(bed, ctx))} was empty already, so there was nothing to record.",
+                         choices=(Choice(f"What fits {bed_said(bed, ctx)}", f"what fits {bed_said(bed, ctx)}"),))
         return standing
     name = ctx.say.crop(crop)
     if not standing:
         elsewhere = [p for p in ctx.plot.standing(crop=crop) if p.bed]
         if elsewhere:
-            offers = [(bed_name(p.bed, ctx), f"cleared {name} from {bed_name(p.bed, ctx)}") for p in elsewhere[:3]]
-            return ask(f"I have no {name} in {bed_name(bed, ctx)}. Did you mean {listing([label for label, _ in offers], 'or')}?",
+            offers = [(bed_name(p.bed, ctx), f"cleared {name} from {bed_said(p.bed, ctx)}") for p in elsewhere[:3]]
+            return ask(f"I have no {name} in {bed_said(bed, ctx)}. Did you mean {listing([label for label, _ in offers], 'or')}?",
                        offers, waiting=request.with_(beds=()), wants="bed")
         return Reply(f"I have no {name} down as growing, so there was nothing to clear.",
                      lines=("Say \"show me the plot\" to see what I have.",), choices=(Choice("Show the plot", "show me the plot"),))
     beds = list(dict.fromkeys(p.bed for p in standing))
     if bed is None and len(beds) > 1 and "all" not in request.flags:
-        offers = [(bed_name(b, ctx), f"cleared {name} from {bed_name(b, ctx)}") for b in beds[:4] if b]
-        return ask(f"{_capital(name)} stand in {listing([bed_name(b, ctx) for b in beds])}. Which did you clear?", offers,
+        offers = [(bed_name(b, ctx), f"cleared {name} from {bed_said(b, ctx)}") for b in beds[:4] if b]
+        return ask(f"{_capital(name)} stand in {listing([bed_said(b, ctx) for b in beds])}. Which did you clear?", offers,
                    waiting=request.with_(crops=(crop,), crop_choices=()), wants="bed")
     return standing
 
@@ -241,7 +245,7 @@ def _clearing(request: Request, planting: Planting, day: date) -> NewEvent:
 
 def _cleared_words(events: list[NewEvent], ctx: Context) -> str:
     names = listing(list(dict.fromkeys(ctx.say.crop(e.crop) for e in events if e.crop)))
-    beds = listing(list(dict.fromkeys(bed_name(e.bed, ctx) for e in events if e.bed)))
+    beds = listing(list(dict.fromkeys(bed_said(e.bed, ctx) for e in events if e.bed)))
     where = f" from {beds}" if beds else ""
     return f"cleared {names}{where}, {ctx.say.day(events[0].day, ctx.today)}"
 
@@ -253,11 +257,11 @@ def _after_clearing(events: list[NewEvent], ctx: Context) -> tuple[tuple[str, ..
     for bed in dict.fromkeys(event.bed for event in events if event.bed):
         left = [p for p in ctx.plot.standing(bed=bed) if p.id not in gone]
         if left:
-            lines.append(f"{bed_name(bed, ctx)} still holds {listing(list(dict.fromkeys(ctx.say.crop(p.crop) for p in left)))}.")
-            choices.append(Choice(f"What fits the gap in {bed_name(bed, ctx)}", f"what fits the gap in {bed_name(bed, ctx)}"))
+            lines.append(f"{_capital(bed_said(bed, ctx))} still holds {listing(list(dict.fromkeys(ctx.say.crop(p.crop) for p in left)))}.")
+            choices.append(Choice(f"What fits the gap in {bed_said(bed, ctx)}", f"what fits the gap in {bed_said(bed, ctx)}"))
         else:
-            lines.append(f"{bed_name(bed, ctx)} is empty now.")
-            choices.append(Choice(f"What fits {bed_name(bed, ctx)}", f"what fits {bed_name(bed, ctx)}"))
+            lines.append(f"{_capital(bed_said(bed, ctx))} is empty now.")
+            choices.append(Choice(f"What fits {bed_said(bed, ctx)}", f"what fits {bed_said(bed, ctx)}"))
     for planting in ctx.plot.plantings:
         kg = sum(h.kg or 0 for h in planting.harvests)
         if planting.id in gone and kg:
@@ -269,7 +273,7 @@ def _clear_offers(ctx: Context) -> list[tuple[str, str]]:
     """Offer the annual crops longest in the ground."""
     standing = [p for p in ctx.plot.standing() if p.bed and p.in_ground and not _lasts(p, ctx)]
     standing.sort(key=lambda p: p.began or date.max)
-    return [(f"{ctx.say.crop(p.crop)}, {bed_name(p.bed, ctx)}", f"cleared {ctx.say.crop(p.crop)} from {bed_name(p.bed, ctx)}")
+    return [(f"{ctx.say.crop(p.crop)}, {bed_name(p.bed, ctx)}", f"cleared {ctx.say.crop(p.crop)} from {bed_said(p.bed, ctx)}")
             for p in standing[:5]]
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from bot.handlers import answers
-from bot.handlers.checking import Doing, amount_of, bed_name, crops_of, day_of, note_no_facts, restate, unknown_bed
+from bot.handlers.checking import Doing, amount_of, bed_said, crops_of, day_of, note_no_facts, restate, unknown_bed
 from bot.handlers.context import Context
 from bot.handlers.telling import sentence, told
 from bot.plot.events import NewEvent
@@ -180,7 +180,7 @@ def _consequence(event: NewEvent, ctx: Context) -> tuple[list[str], tuple[Choice
         if begun.bed and begun.bed != event.bed:
             left = [p for p in ctx.plot.standing(bed=begun.bed) if p.id != begun.id]
             if not left:
-                lines.append(f"{bed_name(begun.bed, ctx)} is empty now.")
+                lines.append(sentence(f"{bed_said(begun.bed, ctx)} is empty now"))
     choices = []
     if event.crop in ctx.facts.crops:
         choices.append(Choice("When ready", f"when will the {name} be ready"))

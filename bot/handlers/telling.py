@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from bot.handlers.checking import bed_name, said, said_of
+from collections.abc import Callable
+
+from bot.handlers.checking import bed_said, said, said_of
 from bot.handlers.context import Context
 from bot.plot.events import NewEvent
 from bot.request import Quantity
-from bot.wording import listing, plural
+from bot.wording import plural
 
 _PLANT_WORDS = {"cloves": "clove", "sets": "set", "tubers": "tuber", "crowns": "crown", "runners": "runner", "slips": "slip"}
 _PRODUCTS = {"frozen": "frozen", "bottled": "bottled", "pickled": "pickled", "dried": "dried", "stored": "put in store",
@@ -41,11 +43,11 @@ def _harvested(event: NewEvent, ctx: Context) -> str:
 
 
 def _from(event: NewEvent, ctx: Context) -> str:
-    return f" from {bed_name(event.bed, ctx)}" if event.bed else ""
+    return f" from {bed_said(event.bed, ctx)}" if event.bed else ""
 
 
 def _in(event: NewEvent, ctx: Context) -> str:
-    return f" in {bed_name(event.bed, ctx)}" if event.bed else ""
+    return f" in {bed_said(event.bed, ctx)}" if event.bed else ""
 
 
 def _sown(event: NewEvent, ctx: Context) -> str:
@@ -83,12 +85,12 @@ def extent(event: NewEvent, ctx: Context) -> str:
         parts.append(ctx.say.area(data["area_m2"]))
     if not parts and event.amount is not None:
         parts.append(said(Quantity(event.amount, event.unit or "count"), ctx))
-    return f", {listing(parts)}" if parts else ""
+    return f", {', '.join(parts)}" if parts else ""
 
 
 def _cleared(event: NewEvent, ctx: Context) -> str:
     if event.crop is None:
-        return f"cleared {bed_name(event.bed, ctx)}"
+        return f"cleared {bed_said(event.bed, ctx)}"
     return f"cleared {ctx.say.crop(event.crop)}{_from(event, ctx)}"
 
 
@@ -126,12 +128,12 @@ def _fed(event: NewEvent, ctx: Context) -> str:
     material = str(event.data.get("material") or "feed").replace("-", " ")
     quantity = quantity_of(event)
     amount = f"{said(quantity, ctx)} of " if quantity else ""
-    where = f" on {bed_name(event.bed, ctx)}" if event.bed else f" for {ctx.say.crop(event.crop)}" if event.crop else ""
+    where = f" on {bed_said(event.bed, ctx)}" if event.bed else f" for {ctx.say.crop(event.crop)}" if event.crop else ""
     return f"gave {amount}{material}{where}"
 
 
 def _noted(event: NewEvent, ctx: Context) -> str:
-    about = bed_name(event.bed, ctx) if event.bed else ctx.say.crop(event.crop) if event.crop else ""
+    about = bed_said(event.bed, ctx) if event.bed else ctx.say.crop(event.crop) if event.crop else ""
     return f"noted{' with ' + about if about else ''}: {event.words}"
 
 
@@ -140,7 +142,7 @@ def _bed_added(event: NewEvent, ctx: Context) -> str:
 
 
 def _bed_set(event: NewEvent, ctx: Context) -> str:
-    return f"changed {bed_name(event.bed, ctx)}"
+    return f"changed {bed_said(event.bed, ctx)}"
 
 
 def _bed_removed(event: NewEvent, ctx: Context) -> str:
@@ -148,17 +150,17 @@ def _bed_removed(event: NewEvent, ctx: Context) -> str:
 
 
 def _other(event: NewEvent, ctx: Context) -> str:
-    about = _crop(event, ctx) if event.crop else bed_name(event.bed, ctx) if event.bed else ""
+    about = _crop(event, ctx) if event.crop else bed_said(event.bed, ctx) if event.bed else ""
     words = event.words or event.kind.replace("_", " ")
     return f"{words} ({about})" if about and not event.words else words
 
 
-_TELL = {
+_TELL: dict[str, Callable[[NewEvent, Context], str]] = {
     "harvested": _harvested, "sown": _sown, "planted_out": _planted, "cleared": _cleared, "preserved": _preserved,
     "used": _used, "pest_seen": _pest, "frost_seen": _frost, "fed": _fed, "noted": _noted, "bed_added": _bed_added,
     "bed_set": _bed_set, "bed_removed": _bed_removed,
     "plot_set": lambda event, ctx: "changed the settings",
-    "watered": lambda event, ctx: f"watered {bed_name(event.bed, ctx) if event.bed else 'the plot'}",
+    "watered": lambda event, ctx: f"watered {bed_said(event.bed, ctx) if event.bed else 'the plot'}",
     "job_done": lambda event, ctx: f"ticked off: {event.words}",
     "photo": lambda event, ctx: f"kept a photo{_in(event, ctx)}",
     "seed_added": lambda event, ctx: f"added seed of {_crop(event, ctx)}",

@@ -6,7 +6,7 @@ import re
 from typing import Any
 
 from bot.handlers import answers
-from bot.handlers.checking import amount_of, bed_name, day_of, unknown_bed
+from bot.handlers.checking import amount_of, bed_said, day_of, unknown_bed
 from bot.handlers.context import Context
 from bot.handlers.telling import sentence, told
 from bot.plot.events import Event, NewEvent
@@ -43,11 +43,17 @@ def undo(request: Request, ctx: Context) -> Reply:
             return ask(f"You have written nothing down yet. The last record is by {who}: {what}. Take that back?",
                        [("Yes, take it back", "yes"), ("No", "no")], waiting=request, wants="choice")
         mine = theirs
-    shown = [told(event, ctx) if event.kind != "corrected" else _change_said(event, ctx) for event in mine]
+    shown = [_named(event, ctx) for event in mine]
     event = NewEvent("undone", ctx.today, words=request.text, refs=tuple(e.seq for e in mine))
+    if len(shown) == 2:
+        return _taken_back(f"{shown[0]}; and {shown[1]}", (), event, mine)
     lines = tuple(sentence(text) for text in shown[1:6])
     more = (f"And {len(shown) - 6} more.",) if len(shown) > 6 else ()
-    return Reply(f"Taken back: {shown[0]}.", lines=(*lines, *more), events=(event,),
+    return _taken_back(shown[0], (*lines, *more), event, mine)
+
+
+def _taken_back(what: str, lines: tuple[str, ...], event: NewEvent, mine: list[Event]) -> Reply:
+    return Reply(f"Taken back: {what}.", lines=lines, events=(event,),
                  data={"undo": {"rows": [e.as_json() for e in mine]}})
 
 
@@ -63,6 +69,12 @@ def _last_message(ctx: Context, author: str | None) -> list[Event]:
 def _asked_before(ctx: Context, intent: str) -> bool:
     last = ctx.memory.reply
     return last is not None and last.waiting is not None and last.waiting.intent == intent
+
+
+def _named(event: Event, ctx: Context) -> str:
+    if event.kind == "corrected":
+        return _change_said(event, ctx)
+    return f'the note "{event.words}"' if event.kind == "noted" else told(event, ctx)
 
 
 def _change_said(event: Event, ctx: Context) -> str:
@@ -101,6 +113,9 @@ def correct_last(request: Request, ctx: Context) -> Reply:
         events.append(NewEvent("corrected", ctx.today, words=request.text, refs=(target.seq,), data={"changes": changes}))
         after = corrected(target, changes)
         lines.append(f"Changed to: {told(after, ctx)}. It said: {told(target, ctx)}.")
+        stands = {p.bed for p in ctx.plot.standing(crop=after.crop)}
+        if after.kind in ("harvested", "cleared") and after.bed and after.bed not in stands and after.bed != target.bed:
+            lines.append(f"I have no {ctx.say.crop(after.crop or '')} down in {bed_said(after.bed, ctx)}.")
     if not events:
         return Reply(f"It says that already: {told(chosen[-1], ctx)}.")
     return Reply(lines[0], lines=tuple(lines[1:]), events=tuple(events),
@@ -109,7 +124,7 @@ def correct_last(request: Request, ctx: Context) -> Reply:
 
 def _correctable(ctx: Context) -> list[Event]:
     """Return the records of this person's last message that hold something to correct, as they now stand."""
-    last = [e for e in _last_message(ctx, ctx.author)]
+    last = _last_message(ctx, ctx.author)
     seqs = {ref for e in last if e.kind == "corrected" for ref in e.refs} | {e.seq for e in last if e.kind != "corrected"}
     return [e for e in ctx.plot.journal if e.seq in seqs and (e.crop or e.bed or e.amount is not None or e.kind == "noted")]
 
@@ -186,7 +201,7 @@ def log_note(request: Request, ctx: Context) -> Reply:
     if not re.search(r"\w", text):
         return ask("What shall I note?", waiting=request, wants="note", lines=('For example: "note: first swallows today".',))
     event = NewEvent("noted", day, crop=request.crop, bed=request.bed, words=text)
-    about = bed_name(request.bed, ctx) if request.bed else ctx.say.crop(request.crop) if request.crop else ""
+    about = bed_said(request.bed, ctx) if request.bed else ctx.say.crop(request.crop) if request.crop else ""
     shown = text if len(text) <= 200 else text[:197] + "…"
     return Reply(sentence(f"noted{' with ' + about if about else ''}: {shown}"), events=(event,),
                  data={"log_note": {"rows": [event.as_json()]}})

@@ -141,4 +141,4 @@ def calendar(plot: Plot, written: datetime) -> str:
         entry.add("description", event.words or KINDS[event.kind])
         entry.add("transp", "TRANSPARENT")
         diary.add_component(entry)
-    return diary.to_ical().decode("utf-8")
+    return bytes(diary.to_ical()).decode("utf-8")

@@ -124,7 +124,7 @@ class Folder:
     # One method a kind, in the order of KINDS.
 
     def _plot_set(self, event: Event) -> None:
-        known = {k: tuple(v) if isinstance(v, list) else v for k, v in event.data.items() if k in _SETTING_NAMES}
+        known: dict[str, Any] = {k: tuple(v) if isinstance(v, list) else v for k, v in event.data.items() if k in _SETTING_NAMES}
         if "place" in event.data:
             place = event.data["place"]
             known["place"] = PlotPlace(**place) if place else None

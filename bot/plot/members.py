@@ -53,14 +53,16 @@ class Members:
         with reading(self._engine) as connection:
             return [(int(row.chat), str(row.plot)) for row in connection.execute(wanted)]
 
-    def join(self, plot_id: str, person: str, name: str, now: datetime) -> None:
-        """Make a person a member of a plot, or give them their new name."""
+    def join(self, plot_id: str, person: str, name: str, now: datetime) -> bool:
+        """Make a person a member of a plot, or give them their new name; tell whether they are new to it."""
         with writing(self._engine) as connection:
             insert_new(connection, plots, {"plot": plot_id, "made_at": now})
             row = {"plot": plot_id, "person": person, "name": name, "joined_at": now}
-            if not insert_new(connection, members, row):
+            new = insert_new(connection, members, row)
+            if not new:
                 connection.execute(update(members).where(
                     members.c.plot == plot_id, members.c.person == person).values(name=name))
+            return new
 
     def leave(self, plot_id: str, person: str) -> bool:
         """Take a person off a plot; False when they were not on it."""

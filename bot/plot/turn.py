@@ -106,7 +106,7 @@ class Turn:
                     state="due", tries=0, not_before=row.not_before, reply_to=row.reply_to, part=part))
             except IntegrityError:
                 raise AlreadyDone(f"update {row.reply_to} has its reply") from None
-            ids.append(int(result.inserted_primary_key[0]))
+            ids.append(int(result.inserted_primary_key[0]))  # type: ignore[index]
         return tuple(ids)
 
     def finish_inbox(self, update_id: int) -> None:
