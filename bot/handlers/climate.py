@@ -10,12 +10,10 @@ from bot.handlers import answers
 from bot.handlers.context import Context, ask_place
 from bot.reply import Reply
 from bot.request import Request
-from bot.season import DAYS, Season
+from bot.season import DAYS, WHOLE_YEAR, Season
 from bot.season.curves import day_in_year, monthly
 from bot.season.winter import step_at, winter_of
 from bot.wording import plural
-
-_ALL_YEAR = np.arange(DAYS)
 
 
 def clock(hours: float) -> str:
@@ -91,7 +89,7 @@ def frost_dates(request: Request, ctx: Context) -> Reply:
     if season is None:
         return ask_place(request)
     dates = season.frost_dates()
-    yearly = season.nights.any(_ALL_YEAR)
+    yearly = season.nights.any(WHOLE_YEAR)
     working = (*season.notes, f"A frost somewhere in the year: {yearly:.0%}. Dates are of the air at head height, under 0 °C.")
     if dates.last.p50 is None or dates.first.p50 is None:
         return _seldom(season, ctx, yearly, working)
@@ -123,7 +121,7 @@ def _seldom(season: Season, ctx: Context, yearly: float, working: tuple[str, ...
         start, end = season.nights.frosty_spell()
         lines.append(f"When it comes, it is mostly between {_said(start, ctx)} and {_said(end, ctx)}.")
     ground_c = season.climate.number("frost.ground_c")
-    if season.nights.any(_ALL_YEAR, ground_c) >= 0.5:
+    if season.nights.any(WHOLE_YEAR, ground_c) >= 0.5:
         start, end = season.nights.frosty_spell(ground_c)
         lines.append(f"The ground can still whiten on clear nights, mostly between {_said(start, ctx)} and {_said(end, ctx)}.")
     return Reply(head, (*lines, *_doubts(season)), working=working, sources=_rests_on(season),

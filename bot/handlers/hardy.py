@@ -7,7 +7,7 @@ from typing import Any
 
 from bot.facts.crop import Crop
 from bot.handlers import answers
-from bot.handlers.cold import Cold, cold_of, is_many
+from bot.handlers.cold import cold_of, is_many
 from bot.handlers.context import Context
 from bot.handlers.crop_asking import cited, which_crop
 from bot.reply import Reply

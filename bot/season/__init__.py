@@ -13,7 +13,7 @@ from functools import lru_cache
 
 from bot.facts import Facts
 from bot.plot.state import PlotPlace, Settings
-from bot.season.curves import DAYS, day_in_year, month_day, place_of, places
+from bot.season.curves import DAYS, WHOLE_YEAR, day_in_year, month_day, place_of, places
 from bot.season.forecast import Forecast, ForecastDay, ForecastError, ForecastHour, ForecastSource
 from bot.season.nights import FrostDates, Nights, Quantiles
 from bot.season.normals import Held, normals_at
@@ -40,5 +40,5 @@ def season_for(place: PlotPlace, facts: Facts, settings: Settings | None = None,
 
 
 __all__ = ["DAYS", "Forecast", "ForecastDay", "ForecastError", "ForecastHour", "ForecastSource", "FrostDates",
-           "Nights", "OwnFrosts", "Quantiles", "Reach", "Season", "SeasonArrays", "day_in_year", "month_day",
+           "Nights", "OwnFrosts", "Quantiles", "Reach", "Season", "SeasonArrays", "WHOLE_YEAR", "day_in_year", "month_day",
            "place_of", "places", "season_for"]

@@ -46,11 +46,11 @@ def station_factors(station: Station, climate: ClimateFacts) -> tuple[float, flo
         off = (2 * np.arcsin(np.sqrt(got)) - 2 * np.arcsin(np.sqrt(seen))) * np.sqrt(30)
         return float((off**2).sum() + (_PULL * (spring - 1)) ** 2 + (_PULL * (autumn - 1)) ** 2)
 
-    spring = autumn = 1.0
+    factors = [1.0, 1.0]
     for _ in range(12):
-        spring = _least(lambda x: misfit(x, autumn))
-        autumn = _least(lambda x: misfit(spring, x))
-    return spring, autumn
+        factors[0] = _least(lambda x: misfit(x, factors[1]))
+        factors[1] = _least(lambda x: misfit(factors[0], x))
+    return factors[0], factors[1]
 
 
 def _least(cost: Callable[[float], float], low: float = 0.4, high: float = 2.5) -> float:

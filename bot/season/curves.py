@@ -12,6 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 Array = NDArray[np.float64]
+Places = NDArray[np.intp]
 DAYS = 365
 MONTH_DAYS = (31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)
 _PLAIN_YEAR = 2025  # any year without a leap day
@@ -28,7 +29,7 @@ def place_of(day: date) -> int:
     return place - 1 if leap and place >= 59 else place
 
 
-def places(start: date, end: date) -> NDArray[np.intp]:
+def places(start: date, end: date) -> Places:
     """Return the places of the days from `start` to `end`, both included; empty when `end` is earlier."""
     count = (end - start).days + 1
     if count <= 0:
@@ -52,6 +53,10 @@ def day_in_year(year: int, text: str) -> date:
         return date(year, month, day)
     except ValueError:
         return date(year, month, day - 1)
+
+
+#: Every place of the year.
+WHOLE_YEAR: Places = np.arange(DAYS)
 
 
 @lru_cache(maxsize=1)

@@ -16,7 +16,7 @@ import numpy as np
 from numpy.polynomial.hermite_e import hermegauss
 
 from bot.facts.climate import ClimateFacts
-from bot.season.curves import DAYS, Array, month_day, smoothed
+from bot.season.curves import DAYS, Array, Places, month_day, smoothed
 
 _NODES, _WEIGHTS = hermegauss(7)
 _WEIGHTS = _WEIGHTS / _WEIGHTS.sum()
@@ -85,7 +85,7 @@ class Nights:
         """Return the chance of each single night being at or below the threshold."""
         return normal_cdf((threshold - self.mean) / self.spread)
 
-    def any(self, at: Array, threshold: float = 0.0, gain: float | Array = 0.0) -> float:
+    def any(self, at: Places, threshold: float = 0.0, gain: float | Array = 0.0) -> float:
         """Return the chance of at least one night at or below the threshold among the places `at`."""
         if len(at) == 0:
             return 0.0
@@ -99,7 +99,7 @@ class Nights:
         on = (turn + np.arange(DAYS)) % DAYS
         return FrostDates(self._levels(back, threshold), self._levels(on, threshold), threshold)
 
-    def _levels(self, order: Array, threshold: float) -> Quantiles:
+    def _levels(self, order: Places, threshold: float) -> Quantiles:
         chance = running_chance(self.mean[order], self.spread[order], np.full(DAYS, self.year_sd),
                                 threshold, self.persistence)
         dates = []
@@ -116,7 +116,7 @@ class Nights:
         start, end = (int(on[min(int(np.searchsorted(share, level)), DAYS - 1)]) for level in (0.1, 0.9))
         return month_day(start), month_day(end)
 
-    def lowest(self, at: Array, chance: float, gain: float = 0.0) -> float:
+    def lowest(self, at: Places, chance: float, gain: float = 0.0) -> float:
         """Return the temperature that the lowest night among `at` stays above with this chance, °C."""
         bottom, top = -80.0, 40.0
         for _ in range(40):

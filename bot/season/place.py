@@ -15,10 +15,10 @@ from functools import cached_property, lru_cache
 from pathlib import Path
 
 import numpy as np
-import yaml
 from rapidfuzz import fuzz, process
 
 from bot.facts.climate import ClimateFacts
+from bot.facts.loading import read_yaml
 from bot.facts.paths import shipped
 from bot.plot.state import PlotPlace
 
@@ -75,9 +75,7 @@ class Gazetteer:
 
     @cached_property
     def _regions(self) -> dict[str, dict[str, list[str]]]:
-        loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
-        text = (self._root / "climate" / "regions.yaml").read_text(encoding="utf-8")
-        regions: dict[str, dict[str, list[str]]] = yaml.load(text, Loader=loader)  # noqa: S506 (a safe loader)
+        regions: dict[str, dict[str, list[str]]] = read_yaml(self._root / "climate" / "regions.yaml", self._root)
         return regions
 
     @cached_property

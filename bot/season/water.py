@@ -26,7 +26,7 @@ def dew_point(pressure_kpa: float) -> float:
 
 def air_pressure(elevation_m: float) -> float:
     """Return the mean air pressure at a height, kPa (equation 7)."""
-    return 101.3 * ((293 - 0.0065 * elevation_m) / 293) ** 5.26
+    return float(101.3 * ((293 - 0.0065 * elevation_m) / 293) ** 5.26)
 
 
 def psychrometric_constant(pressure_kpa: float) -> float:

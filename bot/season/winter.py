@@ -3,13 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
-import numpy as np
-
 from bot.facts.climate import ClimateFacts, ScaleStep
-from bot.season.curves import DAYS
+from bot.season.curves import DAYS, WHOLE_YEAR, place_of
 
 if TYPE_CHECKING:
     from bot.season.season import Season
@@ -26,9 +24,8 @@ class Winter:
 
 def winter_of(season: Season) -> Winter:
     """Return how cold the lowest night of a winter gets here, in the open air."""
-    whole = np.arange(DAYS)
     nights = season.nights
-    return Winter(nights.lowest(whole, 0.5), nights.lowest(whole, 0.9), nights.lowest(whole, 0.1))
+    return Winter(*(nights.lowest(WHOLE_YEAR, chance) for chance in (0.5, 0.9, 0.1)))
 
 
 def winter_span(season: Season, day: date) -> tuple[date, date]:
@@ -36,10 +33,6 @@ def winter_span(season: Season, day: date) -> tuple[date, date]:
 
     Starts at `day` when that winter has already begun.
     """
-    from datetime import timedelta
-
-    from bot.season.curves import place_of
-
     to_warmest = (season.nights.warmest - place_of(day)) % DAYS
     end = day + timedelta(days=to_warmest)
     if to_warmest < 60:  # high summer is near: the coming winter is meant
