@@ -5,7 +5,7 @@ from __future__ import annotations
 from bot.understanding.lexicon import Lexicon
 
 #: Weight of each family of features.
-_WORD, _STEM, _PAIR, _SKIP, _START, _SHAPE = 1.0, 1.0, 1.0, 0.5, 0.8, 0.6
+_WORD, _STEM, _PAIR, _SKIP, _START, _SHAPE, _CONCEPT = 1.0, 1.0, 1.0, 0.5, 0.8, 0.6, 1.0
 
 
 def features(words: list[str], extra: list[str], lexicon: Lexicon, asks: bool) -> dict[str, float]:
@@ -35,6 +35,22 @@ def features(words: list[str], extra: list[str], lexicon: Lexicon, asks: bool) -
     found[f"#{min(len(stems), 5)}"] = _SHAPE * 0.7
     if sum(1 for s in stems if s == "<crop>") > 1:
         found["<crop>s"] = _SHAPE
+    asked = question_kind(words)
+    found[f"Q={asked}"] = _SHAPE
+    concepts = concepts_of(words, extra, lexicon)
+    slots = sorted({s for s in stems if s.startswith("<")})
+    for concept in concepts:
+        found[f"@{concept}"] = _CONCEPT
+        found[f"Q={asked} @{concept}"] = _CONCEPT * 0.8
+        for slot in slots:
+            found[f"{slot} @{concept}"] = _CONCEPT * 0.4
+    ordered = sorted(concepts)
+    for n, a in enumerate(ordered):
+        for b in ordered[n + 1:]:
+            found[f"@{a} @{b}"] = _CONCEPT * 0.4
+    for slot in slots:
+        found[f"Q={asked} {slot}"] = _SHAPE
+        found[f"has {slot}"] = _SHAPE * 0.6
     length = sum(v * v for v in found.values()) ** 0.5
     return {k: v / length for k, v in found.items()}
 
@@ -56,3 +72,37 @@ def asks(words: list[str], lexicon: Lexicon, mark: bool) -> bool:
 
 
 _SUBJECTS = ("i", "we", "you", "it", "they", "there", "he", "she", "anything", "anyone", "not", "these", "those", "this", "that")
+
+
+_LONG = {"how": {"long", "many", "much", "far", "deep", "often", "close", "big", "do", "hardy", "cold", "old", "thick"}}
+
+
+def question_kind(words: list[str]) -> str:
+    """Return the kind of question by its first question word: "when", "how long", "yes-no", or "none"."""
+    for i, word in enumerate(words):
+        if word in ("what", "when", "where", "which", "why", "who"):
+            return word
+        if word == "how":
+            follows = words[i + 1] if i + 1 < len(words) else ""
+            return f"how {follows}" if follows in _LONG["how"] else "how"
+    if words and words[0] in ("can", "do", "does", "is", "are", "will", "should", "would", "could", "did", "have", "has", "any", "was", "were", "shall"):
+        return words[0]
+    return "none"
+
+
+def concepts_of(words: list[str], extra: list[str], lexicon: Lexicon) -> set[str]:
+    """Return the concepts that the words of a clause point to."""
+    found: set[str] = set()
+    stems = [w if w.startswith("<") else lexicon.stem(w) for w in words]
+    for i in range(len(stems)):
+        node = lexicon.concepts
+        j = i
+        while j < len(stems):
+            node = node.get(stems[j])
+            if node is None:
+                break
+            found.update(node.get("", ()))
+            j += 1
+    for word in extra:
+        found.update(lexicon.concepts.get(lexicon.stem(word), {}).get("", ()))
+    return found

@@ -85,6 +85,7 @@ class Lexicon:
     varieties: Trie
     sets: dict[str, set[str]]
     follow: dict[str, Trie]
+    concepts: dict[str, Any] = field(default_factory=dict)
 
     def stem(self, word: str) -> str:
         """Return the stem of a word: the table's for irregular forms, else common endings cut."""
@@ -121,7 +122,7 @@ def load_lexicon(root: Path) -> Lexicon:
         traps.add(saying, True)
     with (folder / "common_words.csv").open(encoding="utf-8", newline="") as handle:
         common = {row["word"] for row in csv.DictReader(handle)}
-    return Lexicon(
+    lexicon = Lexicon(
         language=language, units=units, unit_trie=unit_trie,
         numbers={k: float(v) for k, v in measures["numbers"].items()}, vague=set(measures["vague"]),
         short_forms={k: str(v).split() for k, v in language["short_forms"].items()},
@@ -132,6 +133,13 @@ def load_lexicon(root: Path) -> Lexicon:
         | {key: set(forms) for key, forms in language["told"].items()},
         follow={key: _list_trie(forms) for key, forms in language["follow"].items()},
     )
+    for concept, forms in read("concepts")["concepts"].items():
+        for form in forms:
+            node = lexicon.concepts
+            for part in words_of(form):
+                node = node.setdefault(lexicon.stem(part), {})
+            node.setdefault("", set()).add(concept)
+    return lexicon
 
 
 def _trie(words: dict[str, list[str]]) -> Trie:

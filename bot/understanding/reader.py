@@ -23,6 +23,7 @@ from bot.understanding.measures import count_before, find_measures
 from bot.understanding.phrases import Intent, load_intents, templates
 from bot.understanding.shapes import PlotNames, Reading
 from bot.understanding.spelling import Speller
+from bot.understanding.spots import read_spot
 from bot.understanding.text import clean, tokenise, words_of
 
 if TYPE_CHECKING:
@@ -62,6 +63,9 @@ class Understander:
         self._beds: dict[int, BedFinder] = {}
         self.model, vocabulary = self._learn()
         self.speller = Speller(self.lexicon, vocabulary)
+        self.crop_share = {
+            name: sum("{crop}" in p or "{group}" in p for p in intent.phrases) / len(intent.phrases) for name, intent in self.intents.items()
+        }
 
     def _learn(self) -> tuple[learning.Model, dict[str, float]]:
         spread = templates(self.intents)
@@ -237,6 +241,10 @@ class Understander:
                     scores[i] -= penalty
 
     # ------------------------------------------------------------------ requests
+
+    def place_request(self, sheet: Sheet, waiting: Request) -> Request:
+        """Complete a request that waits for a place with the place named."""
+        return waiting.with_(spot=read_spot(sheet, whole=True), text=sheet.text)
 
     def request(self, clause: Clause, intent: str, confidence: float, sheet: Sheet, names: PlotNames, today: date, region: str) -> Request:
         """Fill a request's slots from its clause."""
