@@ -6,6 +6,7 @@ Pure: the plot, facts, season, day and memory come in, a `Turn` goes out. The ca
 
 from __future__ import annotations
 
+import logging
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date, datetime
@@ -24,6 +25,8 @@ if TYPE_CHECKING:
     from bot.season import Season
     from bot.understanding import PlotNames, Reading
 
+log = logging.getLogger(__name__)
+STUMBLED = "I stumbled over that one and recorded nothing of it. Try it in other words, please."
 #: Requests kept for follow-ups; older ones have faded.
 REMEMBERED = 6
 
@@ -152,13 +155,22 @@ def _answer(house: House, plot: Plot, preview: Preview, memory: Memory, text: st
             plot=live, facts=house.facts, season=house.season_of(live), today=moment.today, now=moment.now,
             author=moment.author, say=Wording(live.settings.units, live.settings.wording, house.facts), memory=memory,
         )
-        reply = handler_for(request.intent)(request, context)
+        reply = _handled(request, context)
         replies.append(reply)
         if reply.events:
             events += reply.events
             live = preview([_provisional(event, plot.last_seq + n, moment) for n, event in enumerate(events, 1)])
     return Turn(text, tuple(requests), tuple(replies), _remember(memory, requests, replies, moment.now),
                 tuple(events), explain)
+
+
+def _handled(request: Request, context: Context) -> Reply:
+    """Ask the handler; a fault in it is logged and said calmly, and what the rest of the message tells is still kept."""
+    try:
+        return handler_for(request.intent)(request, context)
+    except Exception:
+        log.exception("the handler of %s failed on %r", request.intent, request.text)
+        return Reply(STUMBLED)
 
 
 def _region(plot: Plot) -> str:

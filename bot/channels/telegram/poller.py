@@ -18,6 +18,7 @@ from telegram.error import Conflict, InvalidToken, RetryAfter, TelegramError
 from bot.plot.mailbox import Mailbox
 
 log = logging.getLogger(__name__)
+# The raw call is meant: the parsed one would let one strange update stop all fetching.
 warnings.filterwarnings("ignore", message="Please use 'Bot.getUpdates'")
 
 #: The kinds of update we act on; always passed, because the server remembers an earlier choice.
@@ -76,9 +77,12 @@ def _store(mail: Mailbox, raw: dict[str, Any]) -> int:
 
 def _chat(raw: dict[str, Any]) -> int | None:
     """Find the chat of a raw update, if it has one where it should be."""
-    for part in (raw.get("message"), raw.get("edited_message"), (raw.get("callback_query") or {}).get("message")):
-        if isinstance(part, dict) and isinstance((part.get("chat") or {}).get("id"), int):
-            return int(part["chat"]["id"])
+    pressed = raw.get("callback_query")
+    parts = (raw.get("message"), raw.get("edited_message"), pressed.get("message") if isinstance(pressed, dict) else None)
+    for part in parts:
+        chat = part.get("chat") if isinstance(part, dict) else None
+        if isinstance(chat, dict) and isinstance(chat.get("id"), int):
+            return int(chat["id"])
     return None
 
 

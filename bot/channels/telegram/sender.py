@@ -14,6 +14,7 @@ import io
 import logging
 import time
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from typing import Any
 
@@ -33,8 +34,8 @@ log = logging.getLogger(__name__)
 CHAT_PAUSE_S, GROUP_PAUSE_S, ALL_PAUSE_S = 1.0, 3.0, 1 / 30
 #: A direct reply of unknown fate is sent this often at the most.
 TRIES_WHEN_UNSURE = 2
-#: A reply that cannot be sent is given up after this long; by then the gardener has asked again.
-GIVE_UP_AFTER = 8
+#: A message that cannot be sent is given up after this many tries, hours later; by then the gardener has asked again.
+GIVE_UP_AFTER = 120
 
 
 class Sender:
@@ -74,10 +75,11 @@ class Sender:
                 continue
             if not self._store.mail.sending(row.id):
                 continue
-            if not await self._send(row):
+            if await self._send(replace(row, tries=row.tries + 1)):
+                pause = CHAT_PAUSE_S if row.chat > 0 else GROUP_PAUSE_S
+                self._free_at[row.chat] = time.monotonic() + pause * self._pace
+            else:
                 held.add(row.chat)
-            pause = CHAT_PAUSE_S if row.chat > 0 else GROUP_PAUSE_S
-            self._free_at[row.chat] = time.monotonic() + pause * self._pace
             await asyncio.sleep(ALL_PAUSE_S * self._pace)
         return left
 
@@ -123,7 +125,7 @@ class Sender:
         return True
 
     def _later(self, row: Due, seconds: float, problem: str) -> bool:
-        if row.tries >= GIVE_UP_AFTER * 10:
+        if row.tries >= GIVE_UP_AFTER:
             self._store.mail.failed(row.id, problem)
             return True
         self._store.mail.retry(row.id, datetime.now(UTC) + timedelta(seconds=seconds), problem)
