@@ -25,12 +25,16 @@ Part = Literal["leaf", "stem", "root", "bulb", "tuber", "fruit", "pod", "cob", "
 
 
 class SignWord(Shape):
-    """One idea a gardener can see, with the words for it. `also` names wider ideas it carries with it."""
+    """One idea a gardener can see, with the words for it.
+
+    `also` names wider ideas it carries with it. `whole` phrases hide the words inside them ("vegetable patch" is no patch).
+    """
 
     id: Id
     group: Literal["creature", "damage", "matter", "look", "colour", "part", "place", "time"]
     words: list[str] = Field(min_length=1)
     also: list[Id] = Field(default_factory=list)
+    whole: bool = False
 
 
 class SignWords(Sourced):

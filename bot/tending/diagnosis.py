@@ -28,7 +28,8 @@ ON_HOST, ON_ANY, OFF_HOST = 1.6, 1.0, -12.0
 OFF_STATE = -2.5  # a trouble of seedlings or of stored things, and neither was spoken of
 IN_SEASON, OUT_OF_SEASON = 0.0, -0.9
 OUT_OF_REGION = -3.5
-OTHER_PART = 0.55  # of what a sign counts, when the gardener names another part of the plant
+OTHER_PART = 0.4  # of what a sign counts, when the gardener names another part of the plant
+NO_SUCH_PART = -1.2  # the gardener names a part on which the trouble never shows
 THIN = 2.5  # weight a description must carry before anything is named
 NAMED, NAMED_MOST = 1.5, 4.0  # for each word of a name that was used
 HINTED = 1.0  # the name the gardener used, as understanding took it: "whitefly" may be either
@@ -166,6 +167,9 @@ class Clinic:
             else:
                 strange = self.reader.group(feature) == "creature" and feature not in VAGUE_CREATURES
                 score -= (UNEXPLAINED_CREATURE if strange else UNEXPLAINED) * self.weight(feature)
+        shown = {near for _, _, part in profile.signs if part in _PLACES for near in (part, *_PLACES[part or ""])}
+        if parts and shown and not parts & shown:
+            score += NO_SUCH_PART
         for idea in seen.denied:
             stress = max((s for f, s, _ in profile.signs if idea in f), default=0.0)
             score -= DENIED * stress * self.weight(idea)
@@ -180,11 +184,13 @@ class Clinic:
         signs = []
         for sign in pest.signs:
             seen = self.reader.read(sign.words, ignore=self.crop_stems)
-            part = frozenset() if sign.part == "whole" else frozenset((sign.part,))
+            part: frozenset[str] = frozenset() if sign.part == "whole" else frozenset((sign.part,))
             signs.append((seen.features | part | frozenset(sign.seen), TELLING if sign.telling else 1.0,
                           None if sign.part == "whole" else sign.part))
         for phrase in (*pest.phrases, pest.tell):
-            signs.append((self.reader.read(phrase, ignore=self.crop_stems).features, 1.0, None))
+            seen = self.reader.read(phrase, ignore=self.crop_stems)
+            parts = [i for i in seen.ideas if i in _PLACES]
+            signs.append((seen.features, 1.0, parts[0] if len(parts) == 1 else None))
         names = {tuple(stem(w) for clause in words_of(name) for w in clause)
                  for name in (pest.gb, pest.us, *pest.other_names)}
         hosts = set(pest.hosts) | {c for g in pest.host_groups for c in self.facts.hosts[g]}

@@ -24,19 +24,18 @@ _STOP = frozenset(
 )
 # Little words that only matter inside a phrase ("fly up", "one side", "go black"); alone they say nothing.
 _KEEP = frozenset("no up off down out over through back only go turn all one after before right round just like very see little small tiny big found new".split())
-_SILENT = frozenset(w.rstrip("e") if w.endswith("e") else w for w in _KEEP) | _KEEP
 _NEGATION = {"not": "no", "without": "no", "never": "no", "doesnt": "no", "didnt": "no", "dont": "no", "wont": "no",
              "isnt": "no", "arent": "no", "hasnt": "no", "havent": "no", "none": "no", "nor": "no", "cant": "no",
              "wasnt": "no", "werent": "no", "couldnt": "no", "shouldnt": "no"}
 _IRREGULAR = {"leaves": "leaf", "leafs": "leaf", "larvae": "larva", "pupae": "pupa", "mice": "mouse", "flies": "fly",
-              "lice": "louse", "eaten": "eat", "ate": "eat", "eating": "eat", "dies": "die", "died": "die",
+              "lice": "louse", "eaten": "eat", "ate": "eat", "dies": "die", "gnawed": "gnaw", "chewed": "chew", "shot": "shot", "ripened": "ripen", "died": "die",
               "dying": "die", "fallen": "fall", "fell": "fall", "came": "come", "coming": "come", "comes": "come",
               "ripped": "rip", "torn": "tear", "tore": "tear", "bitten": "bite", "bites": "bite", "dug": "dig",
               "digging": "dig", "cut": "cut", "spuds": "spud", "roots": "root", "mold": "mould", "moldy": "mould",
               "mouldy": "mould", "molds": "mould", "gray": "grey", "colour": "color", "woodlice": "woodlouse",
               "blackflies": "blackfly", "whiteflies": "whitefly", "greenflies": "greenfly", "thrips": "thrip",
               "aphids": "aphid", "kernals": "kernel", "goes": "go", "going": "go", "gone": "go", "went": "go",
-              "slim": "slender", "cane": "cane", "canes": "cane", "slime": "slime", "knocked": "knock", "shrunk": "shrink", "worst": "worst"}
+              "slim": "slender",  "slime": "slime", "knocked": "knock", "shrunk": "shrink", "worst": "worst"}
 _WINDOW = 3  # words between a colour and what it colours
 _DENIED = 3  # words a denial reaches
 _LONGEST = 5  # words in the longest phrase
@@ -45,24 +44,35 @@ _FUZZY_AT = 86.0
 
 
 def stem(word: str) -> str:
-    """Cut a word down to a rough stem: 'tunnels', 'tunnelled' and 'tunnelling' meet.
+    """Cut a word down to its plain form: 'tunnels', 'tunnelled' and 'tunnelling' meet; 'ripe' and 'rip' do not.
 
-    >>> stem("tunnelling") == stem("tunnels"), stem("leaves")
-    (True, 'leaf')
+    >>> stem("tunnelling") == stem("tunnels"), stem("leaves"), stem("bored"), stem("ripped")
+    (True, 'leaf', 'bore', 'rip')
     """
     if word in _IRREGULAR:
         return _IRREGULAR[word]
     if len(word) > 4 and word.endswith("ies"):
         return word[:-3] + "y"
-    for ending in ("ing", "ed", "es", "s"):
-        if word.endswith(ending) and len(word) - len(ending) >= 3 and not word.endswith("ss"):
-            word = word[: -len(ending)]
-            break
-    if len(word) > 3 and word[-1] == word[-2] and word[-1] not in "aeiosl":
-        word = word[:-1]
-    if len(word) > 4 and word.endswith("ll"):
-        word = word[:-1]
-    return word[:-1] if len(word) > 3 and word.endswith("e") else word
+    if word.endswith(("ches", "shes", "xes", "sses", "oes")) and len(word) > 4:
+        return word[:-2]
+    if word.endswith("s") and not word.endswith(("ss", "us", "is")) and len(word) > 3:
+        return word[:-1]
+    for ending in ("ing", "ed"):
+        root = word[: -len(ending)]
+        if word.endswith(ending) and len(root) >= 3 and re.search(r"[aeiouy]", root):
+            return _whole(root)
+    return word
+
+
+def _whole(root: str) -> str:
+    """Give a root cut from -ed or -ing its own ending back: 'bor' bore, 'ripp' rip, 'speckl' speckle."""
+    if len(root) > 3 and root[-1] == root[-2] and root[-1] not in "aeious":
+        return root if root in ("roll", "fell", "smell", "swell", "pull", "spill", "fill", "kill") else root[:-1]
+    if re.search(r"[^aeiou]l$", root) and not root.endswith(("rl", "wl", "ll")):
+        return root + "e"
+    if len(root) <= 5 and re.fullmatch(r"[^aeiou]*[aeiou][^aeiouwxyr]", root):
+        return root + "e"
+    return root + "e" if root in ("bor", "scor", "stor", "shar", "scar", "tir", "danc", "surfac", "chang", "bulg") else root
 
 
 def words_of(text: str) -> list[list[str]]:
@@ -95,11 +105,14 @@ class Reader:
     _group: dict[str, str] = field(default_factory=dict)
     _also: dict[str, list[str]] = field(default_factory=dict)
     _known: set[str] = field(default_factory=set)
+    _whole: set[str] = field(default_factory=set)
 
     def __post_init__(self) -> None:
         for word in self.words.words:
             self._group[word.id] = word.group
             self._also[word.id] = word.also
+            if word.whole:
+                self._whole.add(word.id)
             for phrase in word.words:
                 key = tuple(self._stems([w for clause in words_of(phrase) for w in clause], phrase=True))
                 if key:
@@ -143,7 +156,7 @@ class Reader:
             features.update(self._pairs(positive))
             covered = {n for start, size, _ in matches for n in range(start, start + size)}
             bare.update(s for n, s in enumerate(stems)
-                        if n not in covered and len(s) > 3 and s not in _SILENT and s not in ignore)
+                        if n not in covered and len(s) > 3 and s not in _KEEP and s not in ignore)
         return Seen(frozenset(features | ideas | bare), frozenset(ideas), frozenset(denied - ideas), frozenset(bare))
 
     def _stems(self, words: list[str], phrase: bool = False) -> list[str]:
@@ -165,7 +178,8 @@ class Reader:
             for size in range(min(_LONGEST, len(stems) - start), 0, -1):
                 for idea in self._index.get(tuple(stems[start:start + size]), ()):
                     found.append((start, size, idea))
-        return found
+        hidden = {n for start, size, idea in found if idea in self._whole for n in range(start, start + size)}
+        return [m for m in found if m[2] in self._whole or not hidden & set(range(m[0], m[0] + m[1]))]
 
     def _pairs(self, matches: list[tuple[int, int, str]]) -> set[str]:
         """Join each colour with what stands close to it: white+maggot."""
