@@ -179,8 +179,9 @@ def decide(wish: Wish, facts: PreservingFacts) -> Verdict:
     if product.acid == "low" and (boiling or steam):
         return Verdict("refused", "low-acid", product=product, method="boiling-water")
     jar, litres, odd = jar_in(wish.text, facts)
-    if odd:
-        return Verdict("refused", "jar", product=product, detail={"litres": litres})
+    largest = max(JAR_LITRES[j] for process in product.processes for j in process.jar)
+    if odd or (jar is not None and max(JAR_LITRES[jar] if litres is None else 0.0, litres or 0.0) > largest):
+        return Verdict("refused", "jar", product=product, jar=jar, detail={"litres": litres})
     if wish.metres is None:
         return Verdict("ask", "altitude", product=product, method=methods[0] if methods else None, jar=jar)
     return _narrow(product, wish, methods, jar, litres, facts)
