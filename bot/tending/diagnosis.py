@@ -17,7 +17,7 @@ from bot.tending.signs import Reader, Seen, stem, words_of
 # How much each kind of idea counts. Tuned on the odd half of tests/tending/problems.yaml only.
 GROUP_WEIGHT = {"creature": 1.25, "damage": 1.1, "matter": 1.25, "look": 1.0, "colour": 0.55, "part": 0.55,
                 "place": 0.8, "time": 0.6}
-PAIR_WEIGHT = 0.8
+PAIR_WEIGHT, PART_PAIR_WEIGHT = 0.8, 0.35  # white+maggot says much, brown+leaf little
 BARE_WEIGHT = 0.3
 TELLING = 1.25  # a sign seldom seen with anything else
 UNEXPLAINED = 0.32  # of a feature's weight, when the trouble does not show it
@@ -95,7 +95,8 @@ class Clinic:
         if rarity is None:
             return 0.0
         if "+" in feature:
-            return PAIR_WEIGHT * rarity
+            part = self.reader.group(feature.split("+")[1]) == "part"
+            return (PART_PAIR_WEIGHT if part else PAIR_WEIGHT) * rarity
         group = self.reader.group(feature)
         return (GROUP_WEIGHT[group] if group else BARE_WEIGHT) * rarity
 

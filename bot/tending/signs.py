@@ -188,7 +188,7 @@ class Reader:
         for start, colour in colours:
             for other, size, idea in matches:
                 near = 0 <= other - start <= _WINDOW or 0 <= start - (other + size - 1) <= 2
-                if self._group[idea] in ("creature", "matter", "damage") and near:
+                if self._group[idea] in ("creature", "matter", "damage", "part") and near:
                     for one in (idea, *self._also.get(idea, ())):
                         pairs.add(f"{colour}+{one}")
         return pairs
