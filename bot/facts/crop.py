@@ -215,7 +215,6 @@ class SeedSaving(Sourced):
     overwinter: str | None = None
     when_ripe: str | None = None
     processing: str | None = None
-    dry_days: Span | None = None
     hybrid_note: str | None = None
     caution: str | None = None
 

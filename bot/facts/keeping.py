@@ -65,6 +65,7 @@ class Way(Sourced):
     id: Id
     name: str
     say: str
+    dry_days: Span | None = None  # seed: how long it dries before it is put away
 
 
 class WholePlot(Sourced):

@@ -35,8 +35,8 @@ def save_seed(request: Request, ctx: Context) -> Reply:
     if found.pollination == "vegetative":
         head = f"Keep {ctx.say.crop(crop.id)} going from the plants themselves{f', {found.when_ripe}' if found.when_ripe else ''}."
     lines = [ctx.say.prose(way.say)] if way else []
-    if found.dry_days:
-        lines.append(f"Dry for about {found.dry_days[1]:g} days out of the sun, then store cool and dry in a labelled packet.")
+    if way and way.dry_days:
+        lines.append(f"Dry it for {_range(way.dry_days)} days out of the sun, then store cool and dry in a labelled packet.")
     if found.pollination:
         lines.append(_POLLEN[found.pollination])
     lines += _apart(found, ctx)
@@ -146,7 +146,7 @@ def _population(found: SeedSaving) -> str:
 
 def _saving_figures(crop: Crop, found: SeedSaving) -> dict[str, Any]:
     return {"crop": crop.id, "pollination": found.pollination, "isolation_m": found.isolation_home_m,
-            "isolation_strict_m": found.isolation_strict_m, "plants_min": found.plants_min, "dry_days": found.dry_days}
+            "isolation_strict_m": found.isolation_strict_m, "plants_min": found.plants_min, "plants_for_variety": found.plants_for_variety}
 
 
 def _lot(lot: SeedLot) -> str:
