@@ -54,7 +54,7 @@ def history(request: Request, ctx: Context) -> Reply:
                      data={"history": {"rows": []}})
     text = request.text.lower()
     if request.when is None and re.search(r"\bthis (?:season|year)\b|\bso far\b", text) and "compare" not in text:
-        request = request.with_(when=When(season_start(ctx.today, ctx), ctx.today))
+        request = request.with_(when=When(season_start(ctx.today, ctx), ctx.today, "this season"))
     kinds = next((kinds for pattern, kinds in _ASKED if re.search(pattern, text)), None)
     if re.match(r"\W*who\b", text):
         return _records(request, ctx, kinds or (("harvested",) if _PICKED.search(text) else _DOINGS), by=True)
@@ -81,6 +81,8 @@ def _span_said(request: Request, ctx: Context) -> str:
     if request.when is None:
         return ""
     start, end = request.when.start, request.when.end
+    if request.when.words == "this season":
+        return " this season"
     if (start.month, start.day, end.month, end.day) == (1, 1, 12, 31) and start.year == end.year:
         return f" in {start.year}"
     if start == end:
