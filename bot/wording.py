@@ -167,6 +167,9 @@ def number(value: float, step: float = 0.1) -> str:
     >>> number(2.30), number(3.0), number(0.5, 0.5)
     ('2.3', '3', '½')
     """
+    if value < 0:  # the sign stands before the fraction, and nothing is minus nought
+        positive = number(-value, step)
+        return positive if positive == "0" else f"-{positive}"
     rounded = round(value / step) * step
     whole, part = math.floor(rounded + 1e-9), round(rounded - math.floor(rounded + 1e-9), 4)
     if step in (0.5, 0.25) and part in _FRACTIONS:

@@ -18,7 +18,8 @@ from bot.wording import M_PER_FOOT
 BED_M, ROOFED_M = (30.0, 5.0), (60.0, 15.0)
 SHORT_M = 0.1
 _NAME = re.compile(r"(?:\bcalled|\bcald|\bnamed?|\bcall (?:it|this|that)|\brename[d]? .*? (?:to|as)|\bis now|\bknown as)\s+"
-                   r"(?:the\s+)?[\"“'‘]?([\w][\w '’-]{0,30}?)[\"”'’]?\s*(?:[,.;]|$|\b(?:it'?s|is|which|with|size|of|at|\d))",
+                   r"(?:the\s+)?[\"“'‘]?([\w][\w '’-]{0,30}?)[\"”'’]?\s*(?:[,.;]|$|\b(?:it'?s|is|which|with|size|of|at|"
+                   r"\d[\d.]*\s*(?:m\b|x\b|by\b|ft|feet|cm|')))",
                    re.IGNORECASE)
 _SIDE = re.compile(r"(\d+(?:\.\d+)?)\s*(m|metres?|meters?|cm|ft|foot|feet|')?\s*(?:wide|long|across|broad|in length|in width)\b", re.IGNORECASE)
 _QUOTED = re.compile(r"[\"“]([^\"”]{1,30})[\"”]")
