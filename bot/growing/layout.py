@@ -7,11 +7,13 @@ of an equilateral triangle (root 3 over 2) and every plant still keeps its dista
 from __future__ import annotations
 
 import math
+import re
 from dataclasses import dataclass
 
 from bot.facts.crop import Crop
 
 _TRIANGLE = math.sqrt(3) / 2
+_ROW_SUPPORT = re.compile(r"\b(poles?|netting|sticks|wires)\b")  # supports that make a row
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,7 +84,7 @@ def spacing_of(crop: Crop) -> tuple[float, float] | None:
     spacing = crop.spacing
     if spacing is None:
         return None
-    climbs = crop.light is not None and (crop.light.support or "").startswith("yes")
+    climbs = crop.light is not None and bool(_ROW_SUPPORT.search(crop.light.support or ""))
     if spacing.each_way_cm and not (climbs and spacing.in_row_cm and spacing.between_rows_cm):
         return spacing.each_way_cm, spacing.each_way_cm
     if spacing.in_row_cm is None:

@@ -49,7 +49,7 @@ def scored(offer: Offer, trial: Trial, wishes: Wishes) -> Offer:
         notes.append("shade")
     if offer.filler:
         score *= 0.75
-        notes.append("filler")
+        notes.append("again" if offer.kind == "fruiting" else "filler")
     follows = _follows(crop, trial)
     if follows:
         score *= 1.12

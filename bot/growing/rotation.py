@@ -62,7 +62,7 @@ def gap_for(crop: Crop, bed: str | None, plot: Plot, facts: Facts, day: date) ->
             last, last_crop = ended, planting.crop
     free = None
     if last is not None and years > 0:
-        free = _years_on(last, years - 0.5)  # a gap of whole seasons, not of days
+        free = _years_on(last, years - 0.5 if years > 1 else 0.35)  # a gap of whole seasons, not of days
         if free <= day:
             free = None
     return Gap(group, years, last, last_crop, free, disease[0] if disease else None)

@@ -135,7 +135,7 @@ def attempt(crop: Crop, method: str, trial: Trial) -> Offer | Miss:
     if failed:
         return failed
     gap = gap_for(crop, trial.bed_id, trial.plot, trial.facts, start)
-    if not allowed(crop, gap, start):
+    if not allowed(crop, gap, start) and not _house_crop(crop, gap, trial):
         return Miss(crop.id, method, "rotation", {"group": gap.group, "last": gap.last, "last_crop": gap.last_crop,
                                                   "years": gap.years_needed, "free_from": gap.free_from,
                                                   "disease": gap.disease}, 0.7)
@@ -229,6 +229,12 @@ def _chance(crop: Crop, method: str, found: Picking, count: float, trial: Trial)
         return 1.0
     full = picking(crop, method, count, trial.here, known=found)
     return full.chance if full else 0.0
+
+
+def _house_crop(crop: Crop, gap: Gap, trial: Trial) -> bool:
+    """Tell whether it is a fruiting crop for the one roof there is, where no disease was seen: grown there year after year."""
+    row = trial.facts.growing.worth.get(crop.id)
+    return trial.roofed and gap.disease is None and row is not None and row.kind == "fruiting"
 
 
 def _may_last(trial: Trial) -> bool:

@@ -1,0 +1,243 @@
+"""When a crop is ready: from the record, from a planned sowing, what is ready now, and how to tell."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from bot.facts.crop import Crop
+from bot.growing.anchors import INF
+from bot.growing.calendar import GardenYear
+from bot.growing.curves import curves
+from bot.growing.maturity import picking
+from bot.growing.windows import RAISED, windows
+from bot.handlers import answers
+from bot.handlers.checking import bed_name
+from bot.handlers.context import Context, ask_place
+from bot.handlers.crop_asking import cited, which_crop
+from bot.handlers.growing_words import cap, is_are, part, span
+from bot.plot.folding import RAISED as RAISED_ELSEWHERE
+from bot.plot.state import Planting
+from bot.reply import Choice, Reply
+from bot.request import Request
+from bot.wording import listing
+
+_SOURCES = ("computed:need-from-days",)
+_SOON = timedelta(days=28)
+
+
+@dataclass(frozen=True, slots=True)
+class Expected:
+    """When one planting is picked. `picked` says it has been picked from already."""
+
+    planting: Planting
+    early: date
+    first: date
+    late: date
+    last: date
+    picked: bool
+
+    def ready(self, day: date) -> bool:
+        """Tell whether it is worth looking at on `day`."""
+        return self.first <= day <= self.last or (self.picked and day <= self.last)
+
+
+@answers("when_harvest")
+def when_harvest(request: Request, ctx: Context) -> Reply:
+    """Tell when a crop is ready, or what is ready now."""
+    asked = request.crops or request.crop_choices or request.unknown_crop
+    if ctx.season is None:
+        return ask_place(request)
+    if not asked or request.group:
+        return _ready_now(request, ctx)
+    crop = which_crop(request, ctx, "Which crop?", "when is it ready:")
+    if isinstance(crop, Reply):
+        return crop
+    standing = [p for p in ctx.plot.standing(crop=crop.id) if not request.beds or p.bed in request.beds]
+    found = [e for p in standing if (e := expected(p, ctx)) is not None]
+    planned = request.when is not None and request.when.end >= ctx.today
+    if found and not planned:
+        return _of_record(crop, found, ctx)
+    return _of_plan(crop, request, ctx)
+
+
+def expected(planting: Planting, ctx: Context) -> Expected | None:
+    """Return when a standing planting is picked, or None when its crop or beginning is unknown."""
+    crop = ctx.facts.crops.get(planting.crop)
+    began = planting.planted_out or planting.sown
+    if crop is None or began is None or ctx.season is None:
+        return None
+    bed = ctx.plot.beds.get(planting.bed or "")
+    here = curves(ctx.season, bed.cover if bed and planting.in_ground else None, ctx.facts)
+    method = planting.method or ("plants" if planting.planted_out else "direct")
+    if planting.planted_out and method in (*RAISED_ELSEWHERE, "direct"):
+        method = "plants"
+    extra = 0.0
+    if not planting.planted_out and method in RAISED_ELSEWHERE:  # still in its tray: planted out at the usual age
+        rules = crop.sowing.rules if crop.sowing else []
+        weeks = next((r.weeks_as_seedling for r in rules if r.weeks_as_seedling), (4.0, 6.0))
+        extra, method = 7 * (weeks[0] + weeks[1]) / 2, "plants"
+    year = GardenYear.around(began, ctx.season.southern)
+    picked = picking(crop, method, year.count(began) + extra, here, with_chance=False)
+    if picked is None or picked.first == INF:
+        return None
+    if crop.growth and crop.growth.life_cycle in ("perennial", "shrub", "tree"):
+        return _of_this_year(planting, picked.first, picked.last, year, ctx)
+    return Expected(planting, year.day(picked.early), year.day(picked.first), year.day(picked.late), year.day(picked.last),
+                    bool(planting.harvests))
+
+
+def _of_this_year(planting: Planting, first: float, last: float, year: GardenYear, ctx: Context) -> Expected:
+    """Bring a lasting crop's first picking forward to the coming season."""
+    start, end = year.day(first), year.day(last)
+    while end < ctx.today:
+        start, end = _next_year(start), _next_year(end)
+    week = timedelta(days=10)
+    this_year = any((ctx.today - h.day).days < 120 for h in planting.harvests)
+    return Expected(planting, start - week, start, start + week, end, this_year and start <= ctx.today)
+
+
+def _next_year(day: date) -> date:
+    return date(day.year + 1, day.month, min(day.day, 28))
+
+
+def _of_record(crop: Crop, found: list[Expected], ctx: Context) -> Reply:
+    name = ctx.say.crop(crop.id)
+    found.sort(key=lambda e: e.first)
+    now = [e for e in found if e.ready(ctx.today)]
+    past = [e for e in found if e.last < ctx.today]
+    soonest = next((e for e in found if e.last >= ctx.today), found[-1])
+    be = is_are(crop.id, ctx)
+    if now:
+        head = f"{cap(name)} {be} ready now{_in(now[0], ctx)}, until about {part(now[0].last, ctx)}."
+    elif soonest in past:
+        head = f"{cap(name)}{_in(soonest, ctx)} should be about over; the picking was due {span(soonest.first, soonest.last, ctx)}."
+    else:
+        head = f"{cap(name)}{_in(soonest, ctx)} should be ready about {part(soonest.first, ctx)}."
+    lines = []
+    for item in found[:4]:
+        if item.ready(ctx.today) and item is now[0] and len(found) == 1:
+            continue
+        if not item.ready(ctx.today):
+            begun = "planted out" if item.planting.planted_out else "sown"
+            when = ctx.say.day(item.planting.planted_out or item.planting.sown or ctx.today, ctx.today)
+            lines.append(f"{cap(bed_name(item.planting.bed, ctx))}, {begun} {when}: {_range(item, ctx)}.")
+        else:
+            lines.append(f"{cap(bed_name(item.planting.bed, ctx))}: ready, to about {part(item.last, ctx)}.")
+    lines += _signs(crop, ctx)
+    return Reply(head, lines=tuple(lines), working=_working(crop, soonest, ctx), sources=(*cited(crop.growth, crop.harvest), *_SOURCES),
+                 choices=(Choice(f"Keep {name}", f"how do I store {name}"),),
+                 data={"when_harvest": {"crop": crop.id, "from": soonest.first.isoformat(), "to": soonest.last.isoformat(),
+                                        "more": [_data(e) for e in found]}})
+
+
+def _of_plan(crop: Crop, request: Request, ctx: Context) -> Reply:
+    """Answer for a sowing today, on a day named, or on the first good day."""
+    assert ctx.season is not None
+    name = ctx.say.crop(crop.id)
+    cover = request.cover or next((ctx.plot.beds[b].cover for b in request.beds if b in ctx.plot.beds), None)
+    here = curves(ctx.season, cover, ctx.facts)
+    southern = ctx.season.southern
+    year = GardenYear.around(ctx.today, southern)
+    found = [w for w in windows(crop, here, roofed=cover is not None) if w.method not in RAISED]
+    if request.method:
+        found = [w for w in found if w.method == request.method] or found
+    if not found or crop.growth is None:
+        signs = _signs(crop, ctx)
+        head = f"I can't date {name} here, but this is how to tell." if signs else f"I can't date {name} here."
+        return Reply(head, lines=tuple(signs), sources=cited(crop.harvest), data={"when_harvest": {"crop": crop.id}})
+    count = year.count(request.when.start if request.when and request.when.end >= ctx.today else ctx.today)
+    best = min(found, key=lambda w: (w.ahead(count), w.method == "plants"))
+    start = count + best.ahead(count)
+    result = picking(crop, best.method, start, here)
+    if result is None or result.first == INF:
+        return Reply(f"There is not warmth enough for {name} to ripen here.", data={"when_harvest": {"crop": crop.id}})
+    first, last = year.day(result.first), year.day(result.last)
+    begun = year.day(start)
+    doing = {"direct": "Sown", "plants": "Set out"}.get(best.method, "Planted")
+    when = "now" if (begun - ctx.today).days <= 1 else ctx.say.day(begun, ctx.today)
+    head = f"{doing} {when}, {name} should be ready from about {part(first, ctx)} to {part(last, ctx)}."
+    if result.last <= result.first:
+        head = f"{doing} {when}, {name} would be ready about {part(first, ctx)}, too late for the weather here."
+    lines = [f"In a warm year from {part(year.day(result.early), ctx)}, in a cool one {part(year.day(result.late), ctx)}."
+             if result.early != result.late else "", *_signs(crop, ctx)]
+    return Reply(head, lines=tuple(line for line in lines if line), sources=(*cited(crop.growth, crop.harvest), *_SOURCES),
+                 working=_need_said(crop, ctx),
+                 data={"when_harvest": {"crop": crop.id, "from": first.isoformat(), "to": last.isoformat(), "method": best.method,
+                                        "begun": begun.isoformat(), "chance": round(result.chance, 2)}})
+
+
+def _ready_now(request: Request, ctx: Context) -> Reply:
+    found = [e for p in ctx.plot.standing() if (not request.crops or p.crop in request.crops)
+             and (not request.beds or p.bed in request.beds) and (e := expected(p, ctx)) is not None]
+    now = sorted((e for e in found if e.ready(ctx.today)), key=lambda e: e.last)
+    soon = sorted((e for e in found if ctx.today < e.first <= ctx.today + _SOON and not e.ready(ctx.today)), key=lambda e: e.first)
+    data = {"when_harvest": {"ready": [_data(e) for e in now], "soon": [_data(e) for e in soon]}}
+    if not found:
+        return Reply("Nothing I know of is growing, so nothing is ready.",
+                     lines=('Tell me what you sow or plant ("sowed peas in Bed 1") and I can say when it is ready.',), data=data)
+    lines = []
+    for crop_id in dict.fromkeys(e.planting.crop for e in now):
+        mine = [e for e in now if e.planting.crop == crop_id]
+        crop = ctx.facts.crops[crop_id]
+        where = listing(list(dict.fromkeys(bed_name(e.planting.bed, ctx) for e in mine if e.planting.bed)))
+        sign = f": {ctx.say.prose(crop.harvest.sign[:1].lower() + crop.harvest.sign[1:])}" if crop.harvest else ""
+        lines.append(f"{cap(ctx.say.crop(crop_id))}{f' ({where})' if where else ''}{sign}.")
+    if soon:
+        said = [f"{ctx.say.crop(e.planting.crop)} {part(e.first, ctx)}" for e in _one_each(soon)[:4]]
+        lines.append(f"Coming: {listing(said)}.")
+    names = list(dict.fromkeys(ctx.say.crop(e.planting.crop) for e in now))
+    head = f"Ready now: {listing(names[:6])}." if names else "Nothing should be ready just now."
+    if not names and not soon:
+        nearest = min((e for e in found if e.first > ctx.today), key=lambda e: e.first, default=None)
+        if nearest:
+            lines.append(f"Next: {ctx.say.crop(nearest.planting.crop)} about {part(nearest.first, ctx)}.")
+    return Reply(head, lines=tuple(lines[:9]), more=tuple(lines[9:]), sources=_SOURCES, data=data)
+
+
+def _one_each(found: list[Expected]) -> list[Expected]:
+    seen: dict[str, Expected] = {}
+    for item in found:
+        seen.setdefault(item.planting.crop, item)
+    return list(seen.values())
+
+
+def _signs(crop: Crop, ctx: Context) -> list[str]:
+    if crop.harvest is None:
+        return []
+    found = crop.harvest
+    lines = [f"How to tell: {ctx.say.prose(found.sign[:1].lower() + found.sign[1:])}."]
+    if found.how:
+        lines.append(f"{cap(ctx.say.prose(found.how))}.")
+    if found.if_left:
+        lines.append(f"Left too long: {ctx.say.prose(found.if_left)}.")
+    return lines
+
+
+def _in(item: Expected, ctx: Context) -> str:
+    return f" in {bed_name(item.planting.bed, ctx)}" if item.planting.bed else ""
+
+
+def _range(item: Expected, ctx: Context) -> str:
+    return f"{part(item.first, ctx)}, from {part(item.early, ctx)} to {part(item.late, ctx)} as the year goes" \
+        if part(item.early, ctx) != part(item.late, ctx) else part(item.first, ctx)
+
+
+def _need_said(crop: Crop, ctx: Context) -> tuple[str, ...]:
+    growth = crop.growth
+    if growth is None or growth.need_c_days is None or growth.base_c is None:
+        return ()
+    low, high = growth.leaves_c_days or growth.need_c_days
+    unit = 1.8 if ctx.say.us else 1.0
+    return (f"Needs about {round(low * unit)} to {round(high * unit)} degree days {'°F' if ctx.say.us else '°C'} above "
+            f"{ctx.say.temp(growth.base_c)}, less where days are short.",)
+
+
+def _working(crop: Crop, item: Expected, ctx: Context) -> tuple[str, ...]:
+    return (f"Warm year {ctx.say.day(item.early, ctx.today)}, usual {ctx.say.day(item.first, ctx.today)}, cool "
+            f"{ctx.say.day(item.late, ctx.today)}.", *_need_said(crop, ctx))
+
+
+def _data(item: Expected) -> dict[str, object]:
+    return {"crop": item.planting.crop, "bed": item.planting.bed, "from": item.first.isoformat(), "to": item.last.isoformat(),
+            "early": item.early.isoformat(), "late": item.late.isoformat(), "picked": item.picked}
