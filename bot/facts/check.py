@@ -29,8 +29,8 @@ def check_all(facts: Facts) -> list[Fault]:
             faults += module.check(facts)
         except KnowledgeError as error:
             faults += error.faults
-        except ImportError as error:
-            faults.append(Fault(f"bot/facts/{name}.py", 0, "", f"cannot be checked: {error}"))
+        except (ImportError, AttributeError, LookupError) as error:
+            faults.append(Fault(f"bot/facts/{name}.py", 0, "", f"cannot be checked: {type(error).__name__}: {error}"))
     for path in _ELSEWHERE:
         try:
             module = importlib.import_module(path)

@@ -24,7 +24,7 @@ KINDS = ("read", "computed", "practice", "memory")
 
 #: Fields of crops and tables that are settings of our own arithmetic.
 SETTINGS = {"opens", "closes", "plant_out_opens", "plant_out_closes", "crops_from", "crops_until", "need_c_days",
-            "leaves_c_days", "base_c", "ceiling_c"}
+            "leaves_c_days", "base_c", "ceiling_c", "weeks_as_seedling"}
 #: Tables that hold nothing but settings.
 _SETTING_TABLES = {"ranges.ranges", "growing.worth", "growing.coefficients", "climate.coefficients"}
 
