@@ -6,7 +6,7 @@ import re
 from typing import Any
 
 from bot.handlers import answers
-from bot.handlers.checking import slug, unknown_bed
+from bot.handlers.checking import declined, slug, unknown_bed
 from bot.handlers.context import Context
 from bot.plot.events import NewEvent
 from bot.plot.state import Bed
@@ -51,6 +51,9 @@ _BARE_GROUND = ("none", None)
 @answers("add_bed")
 def add_bed(request: Request, ctx: Context) -> Reply:
     """Add a growing place, named as said or by the next number."""
+    no = declined(request, ctx)
+    if no:
+        return no
     text = request.text
     kind, cover = _kind(text)
     size = _size(request)
@@ -90,6 +93,9 @@ def add_bed(request: Request, ctx: Context) -> Reply:
 @answers("set_bed")
 def set_bed(request: Request, ctx: Context) -> Reply:
     """Change a bed's size, light, cover or name, or take it away."""
+    no = declined(request, ctx, "All right, nothing is changed.")
+    if no:
+        return no
     stray = unknown_bed(request, ctx)
     if stray:
         return stray

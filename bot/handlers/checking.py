@@ -37,6 +37,17 @@ class Doing:
     to_bed: str  # "from", "in"
 
 
+def asked_before(ctx: Context, intent: str) -> bool:
+    """Tell whether the last thing said was a question of this intent: an old yes or no means nothing."""
+    last = ctx.memory.reply
+    return last is not None and last.waiting is not None and last.waiting.intent == intent
+
+
+def declined(request: Request, ctx: Context, words: str = "All right, nothing is recorded.") -> Reply | None:
+    """Return the reply to a plain no after this intent's question, else None."""
+    return Reply(words) if "no" in request.flags and asked_before(ctx, request.intent) else None
+
+
 def day_of(request: Request, ctx: Context) -> date | Reply:
     """Return the day something was done: today unless said; the last day of a span that is past."""
     if request.when is None:

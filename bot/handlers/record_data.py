@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 
 from bot.handlers import answers
+from bot.handlers.checking import asked_before
 from bot.handlers.context import Context
 from bot.reply import Reply, ask
 from bot.request import Request
@@ -29,7 +30,7 @@ def export_data(request: Request, ctx: Context) -> Reply:
 @answers("delete_data")
 def delete_data(request: Request, ctx: Context) -> Reply:
     """Erase the whole record of the plot, once it was asked and answered with yes."""
-    if _was_asked(ctx) and ("yes" in request.flags or _YES.match(request.text)):
+    if asked_before(ctx, "delete_data") and ("yes" in request.flags or _YES.match(request.text)):
         return Reply("Everything is erased: the record, the people, the messages.",
                      lines=("A new message begins an empty plot.",), effects=("erase",), data={"delete_data": {"erased": True}})
     if "no" in request.flags:
@@ -41,11 +42,3 @@ def delete_data(request: Request, ctx: Context) -> Reply:
     return ask("Erase the whole record of this plot?",
                [("Yes, erase everything", "yes, erase everything"), ("No, keep it", "no"), ("Give me a copy first", "export my data")],
                waiting=request, wants="choice", lines=(f"{count} would be gone for good; this cannot be undone.{shared}",))
-
-
-def _was_asked(ctx: Context) -> bool:
-    """Tell whether the last thing said was this question: an old yes never erases anything."""
-    last = ctx.memory.reply
-    return last is not None and last.waiting is not None and last.waiting.intent == "delete_data"
-
-

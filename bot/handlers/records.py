@@ -13,6 +13,7 @@ from bot.handlers.checking import (
     bed_said,
     crops_of,
     day_of,
+    declined,
     note_no_facts,
     restate,
     unknown_bed,
@@ -35,6 +36,9 @@ GLUT_KG = 1.5
 @answers("log_harvest")
 def log_harvest(request: Request, ctx: Context) -> Reply:
     """Record a picking, with its amount when said, from the bed the crop stands in."""
+    no = declined(request, ctx)
+    if no:
+        return no
     day = day_of(request, ctx)
     if isinstance(day, Reply):
         return day
@@ -177,6 +181,9 @@ def _standing_offers(request: Request, ctx: Context) -> list[tuple[str, str]]:
 @answers("log_clear")
 def log_clear(request: Request, ctx: Context) -> Reply:
     """Record that a crop, or all that stands in a bed, was cleared."""
+    no = declined(request, ctx)
+    if no:
+        return no
     day = day_of(request, ctx)
     if isinstance(day, Reply):
         return day

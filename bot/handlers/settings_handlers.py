@@ -8,6 +8,7 @@ from typing import Any
 from rapidfuzz import fuzz, process
 
 from bot.handlers import answers
+from bot.handlers.checking import declined
 from bot.handlers.context import Context
 from bot.plot.events import NewEvent
 from bot.reply import Choice, Reply, ask
@@ -170,6 +171,9 @@ def share_plot(request: Request, ctx: Context) -> Reply:
     """Make an invitation, take a person off the plot, or say who shares it."""
     names: dict[str, str] = {person: ctx.plot.extra.get("names", {}).get(person, person) for person in ctx.plot.people}
     text = request.text
+    no = declined(request, ctx, "All right, nobody is taken off.")
+    if no:
+        return no
     if _REMOVE.search(text):
         return _remove(text, request, names, ctx)
     if _WHO.search(text):

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from bot.handlers import answers
-from bot.handlers.checking import Doing, amount_of, bed_said, crops_of, day_of, note_no_facts, restate, unknown_bed
+from bot.handlers.checking import Doing, amount_of, bed_said, crops_of, day_of, declined, note_no_facts, restate, unknown_bed
 from bot.handlers.context import Context
 from bot.handlers.telling import sentence, told
 from bot.plot.events import NewEvent
@@ -38,6 +38,9 @@ def log_plant_out(request: Request, ctx: Context) -> Reply:
 
 
 def _put_in(request: Request, ctx: Context, doing: Doing) -> Reply:
+    no = declined(request, ctx)
+    if no:
+        return no
     day = day_of(request, ctx)
     if isinstance(day, Reply):
         return day
@@ -76,7 +79,7 @@ def _bed_for(request: Request, ctx: Context, doing: Doing, crops: tuple[str, ...
     if request.bed:
         # "moved from the frame to bed 2": the last bed named is where they are now.
         return request.beds[-1] if doing is PLANTED else request.bed
-    if not ctx.plot.beds or request.flags & {"no", "yes", "indoors"}:
+    if not ctx.plot.beds or "indoors" in request.flags:
         return None
     if doing is SOWED and (request.method in RAISED or any(q.unit in _CONTAINERS for q in request.quantities)):
         return None
@@ -88,7 +91,7 @@ def _bed_for(request: Request, ctx: Context, doing: Doing, crops: tuple[str, ...
         offers.append(("Indoors", f"{restate(doing, one.with_(method=None), ctx)} indoors"))
     verb = "Sown" if doing is SOWED else "Planted"
     return ask(f"{verb} where? Name the bed for the {listing([ctx.say.crop(crop) for crop in crops])}.", offers,
-               waiting=request.with_(crops=crops, crop_choices=()), wants="bed")
+               waiting=request.with_(crops=crops, crop_choices=(), unknown_crop=None, flags=request.flags - {"yes"}), wants="bed")
 
 
 def _event(request: Request, ctx: Context, doing: Doing, crop: str, bed: str | None, amount: Quantity | None,

@@ -6,7 +6,7 @@ import re
 from typing import Any
 
 from bot.handlers import answers
-from bot.handlers.checking import amount_of, bed_said, day_of, unknown_bed
+from bot.handlers.checking import amount_of, asked_before, bed_said, day_of, declined, unknown_bed
 from bot.handlers.context import Context
 from bot.handlers.telling import sentence, told
 from bot.plot.events import Event, NewEvent
@@ -32,12 +32,15 @@ _NOTE_LEAD = re.compile(
 @answers("undo")
 def undo(request: Request, ctx: Context) -> Reply:
     """Take back everything the last message of this person wrote; someone else's only when asked."""
+    no = declined(request, ctx, "All right, it stays.")
+    if no:
+        return no
     mine = _last_message(ctx, ctx.author)
     if not mine:
         theirs = _last_message(ctx, None)
         if not theirs:
             return Reply("There is nothing to take back.")
-        if "yes" not in request.flags or not _asked_before(ctx, "undo"):
+        if "yes" not in request.flags or not asked_before(ctx, "undo"):
             who = ctx.plot.extra.get("names", {}).get(theirs[0].author, theirs[0].author)
             what = listing([told(event, ctx) for event in theirs[:3]])
             return ask(f"You have written nothing down yet. The last record is by {who}: {what}. Take that back?",
@@ -64,11 +67,6 @@ def _last_message(ctx: Context, author: str | None) -> list[Event]:
     if not told_by:
         return []
     return [e for e in told_by if e.message == told_by[-1].message]
-
-
-def _asked_before(ctx: Context, intent: str) -> bool:
-    last = ctx.memory.reply
-    return last is not None and last.waiting is not None and last.waiting.intent == intent
 
 
 def _named(event: Event, ctx: Context) -> str:

@@ -190,3 +190,22 @@ def test_picked_and_pulled_in_one_message_then_undone_together() -> None:
     assert reply.headline == "Taken back: picked 2.3 kg of runner beans from Bed 2, today; and cleared sweetcorn from Bed 2, today."
     after = garden.plot
     assert (after.plantings, after.harvests, after.journal) == (before.plantings, before.harvests, before.journal)
+
+
+@pytest.mark.parametrize(("intent", "fields"), [
+    ("log_harvest", {"crops": ("potato",), "quantities": kg(900)}), ("log_clear", {"beds": ("wall-bed",)}),
+    ("log_sow", {"crops": ("carrot",)}), ("set_bed", {"text": "delete bed 4", "beds": ("bed-4",)}),
+    ("add_bed", {"text": "add a bed", "size_m": (40.0, 3.0)}),
+])
+def test_a_no_ends_it_and_records_nothing(intent: str, fields: dict[str, object]) -> None:
+    garden = Garden()
+    assert garden.tell(intent, **fields).waiting is not None
+    reply = garden.tell(intent, **fields, flags=frozenset({"no"}))
+    assert reply.headline.startswith("All right, nothing is") and not reply.events and not reply.choices
+
+
+def test_a_crop_kept_as_typed_still_needs_its_bed() -> None:
+    garden = Garden()
+    garden.tell("log_sow", unknown_crop="sea holly")
+    reply = garden.tell("log_sow", unknown_crop="sea holly", flags=frozenset({"yes"}))
+    assert reply.wants == "bed" and reply.waiting is not None and reply.waiting.crops == ("sea-holly",)

@@ -20,6 +20,7 @@ from bot.channels.telegram.render import messages
 from bot.clock import local
 from bot.conversation import Turn
 from bot.plot.errors import AlreadyDone, RecordBroken, RecordError
+from bot.plot.events import NewEvent
 from bot.plot.mailbox import Incoming as Stored
 from bot.plot.store import Turn as Transaction
 from bot.plot.turn import Outgoing
@@ -116,11 +117,14 @@ class Worker:
             bot.store.mail.answer_outside(stored.update_id, incoming.chat, _payload(Reply(line or CLOSED)))
             return
         person = f"tg:{incoming.user}"
-        bot.store.members.join(plot_id, person, incoming.name, now)
+        joined = bot.store.members.join(plot_id, person, incoming.name, now)
         sent_at = local(incoming.at or now, _zone(bot, plot_id))
         bot.freshen(plot_id, now)
         with bot.store.turn(plot_id, now) as transaction:
             transaction.finish_inbox(stored.update_id)
+            if joined:
+                came = NewEvent("person_added", sent_at.date(), words=incoming.name, data={"person": person})
+                transaction.append([came], "riddle", f"joined:{person}:{stored.update_id}", now)
             if line is not None:
                 replies: Sequence[Reply] = (Reply(line),)
             else:
