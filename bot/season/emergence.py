@@ -16,6 +16,7 @@ from bot.facts.crop import Germination
 #: A sowing this many times past its expected days is taken to have failed.
 PATIENCE = 1.6
 LONGEST_DAYS = 150
+_ROUNDING = 1e-9
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,19 +99,17 @@ class Sprouting:
 
 def sprouting(facts: Germination, sown: date, soil_on: Callable[[date], float]) -> Sprouting:
     """Return when a sowing should come up, adding each day's share of the way at that day's soil temperature."""
-    done, warmth, day = 0.0, 0.0, sown
+    done, warmth = 0.0, 0.0
     expected: date | None = None
+    mean_soil = 0.0
     for count in range(1, LONGEST_DAYS + 1):
-        soil = soil_on(day)
+        soil = soil_on(sown + timedelta(days=count - 1))
         warmth += soil
         at = emergence(facts, soil)
         if at.low is not None and at.high is not None:
             done += 2 / (at.low + at.high)
-        day = sown + timedelta(days=count)
-        if done >= 1:
-            expected = day
-            break
-    if expected is None:
-        return Sprouting(None, None, warmth / LONGEST_DAYS)
-    took = (expected - sown).days
-    return Sprouting(expected, sown + timedelta(days=round(took * PATIENCE)), warmth / took)
+        if expected is None and done >= 1 - _ROUNDING:
+            expected, mean_soil = sown + timedelta(days=count), warmth / count
+        if done >= PATIENCE - _ROUNDING:
+            return Sprouting(expected, sown + timedelta(days=count), mean_soil)
+    return Sprouting(expected, None, mean_soil if expected else warmth / LONGEST_DAYS)
