@@ -9,6 +9,8 @@ from typing import TYPE_CHECKING, Literal
 
 from pydantic import Field
 
+from bot.facts import tending_ground as ground
+from bot.facts import tending_jobs
 from bot.facts.base import Id, Shape, Sourced
 from bot.facts.errors import Fault
 
@@ -164,6 +166,26 @@ class TendingFacts(Shape):
     pests: list[Pest]
     blight: Blight
     cautions: list[Caution]
+    measures: list[ground.Measure]
+    material_words: ground.MaterialWords
+    manure: ground.Manure
+    mulch: ground.Mulches
+    lime: ground.Lime
+    feeds: ground.Feeds
+    green_manures: ground.GreenManures
+    compost: ground.Compost
+    water: ground.Watering
+    wildlife: list[ground.WildTask]
+    hazards: list[ground.Hazard]
+    jobs: tending_jobs.Jobs
+
+    def measure(self, unit: str) -> ground.Measure | None:
+        """Return what a barrow, bucket, bag or can holds, or None for a unit that is none of these."""
+        return next((row for row in self.measures if row.id == unit), None)
+
+    def hazard(self, hazard_id: str) -> ground.Hazard:
+        """Return a hazard by id. Raises KeyError."""
+        return {row.id: row for row in self.hazards}[hazard_id]
 
     def pest(self, pest_id: str) -> Pest | None:
         """Return one pest by id."""
@@ -176,13 +198,26 @@ FILES: dict[str, str] = {
     "pests": "tending/pests.yaml",
     "blight": "tending/blight.yaml",
     "cautions": "tending/cautions.yaml",
+    "measures": "tending/measures.yaml",
+    "material_words": "phrases/words/materials.yaml",
+    "manure": "tending/manure.yaml",
+    "mulch": "tending/mulch.yaml",
+    "lime": "tending/lime.yaml",
+    "feeds": "tending/feeds.yaml",
+    "green_manures": "tending/green_manures.yaml",
+    "compost": "tending/compost.yaml",
+    "water": "tending/water.yaml",
+    "wildlife": "tending/wildlife.yaml",
+    "hazards": "tending/hazards.yaml",
+    "jobs": "tending/jobs.yaml",
 }
 
 
 def check(facts: Facts) -> list[Fault]:
     """Return what does not hang together in this room."""
     room = facts.tending
-    return [*_check_words(room), *_check_pests(facts, room), *_check_blight(facts, room)]
+    return [*_check_words(room), *_check_pests(facts, room), *_check_blight(facts, room), *ground.check(facts),
+            *tending_jobs.check(facts)]
 
 
 def _check_words(room: TendingFacts) -> list[Fault]:

@@ -1,0 +1,396 @@
+"""The ground half of the tending room: manure, mulch, lime, feeding, green manures, compost, water, wildlife, hazards.
+
+One section per table, as in bot/facts/tending.py, which holds the room itself. Amounts are SI: kg, l, m², cm, g/m².
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Literal
+
+from pydantic import Field
+
+from bot.facts.base import Id, Shape, Sourced, Span
+from bot.facts.errors import Fault
+
+if TYPE_CHECKING:
+    from bot.facts import Facts
+
+Class = Literal["light", "medium", "heavy", "fixes-nitrogen"]
+
+
+class Topic(Sourced):
+    """One thing people ask about, with the words that point to it and what to say, best line first."""
+
+    id: Id
+    words: list[str] = Field(min_length=1)
+    say: list[str] = Field(min_length=1)
+    caution: str | None = None
+    hazards: list[Id] = Field(default_factory=list)
+
+
+# --- words for materials -------------------------------------------------------------------------------------------
+
+
+class MaterialWords(Shape):
+    """What gardeners call the things that go on heaps and beds: material id -> words, the table understanding reads."""
+
+    source: list[str]
+    words: dict[Id, list[str]]
+
+
+# --- measures ------------------------------------------------------------------------------------------------------
+
+
+class Measure(Sourced):
+    """How much a barrow, bucket, bag or can holds, litres: the figure reckoned with, and what is met with."""
+
+    id: Id
+    litres: float = Field(gt=0)
+    us_litres: float | None = None  # where Americans use another size
+    range_l: Span | None = None
+    say: str
+
+
+# --- manure --------------------------------------------------------------------------------------------------------
+
+
+class ManureRate(Sourced):
+    """How much manure a year, kg/m² for crops of middling hunger; rotted manure says which hunger it is for."""
+
+    id: Id
+    material: Id  # an id of the material words
+    rotted: bool
+    kg_per_m2: float | None = None
+    hunger: Literal["heavy", "other", "any"]
+    analysis: str | None = None
+    say: str | None = None
+
+
+class RawRule(Sourced):
+    """What must be kept to when manure is raw. `days` run from digging in to harvest."""
+
+    id: Id
+    days: int | None = None
+    months: float | None = None
+    say: str
+
+
+class Manure(Shape):
+    """Manure: rates, the rules of raw manure, and the crops whose eaten part stays clear of the soil."""
+
+    rates: list[ManureRate]
+    raw: list[RawRule]
+    clear_of_soil: list[Id]
+    topics: list[Topic]
+
+    def rule(self, rule_id: str) -> RawRule:
+        """Return a rule by id. Raises KeyError."""
+        return {rule.id: rule for rule in self.raw}[rule_id]
+
+
+# --- mulch ---------------------------------------------------------------------------------------------------------
+
+
+class MulchKind(Sourced):
+    """Something spread on the ground: how deep (cm), its weight (kg/l), when, why, and what not to do with it."""
+
+    id: Id
+    materials: list[Id]  # ids of the material words
+    gb: str
+    us: str
+    use: Literal["bed", "new-bed", "upkeep", "path", "fruit", "cover"]
+    depth_cm: Span
+    kg_per_l: Span | None = None
+    when: str
+    say: list[str] = Field(default_factory=list)
+    avoid: str | None = None
+    hazards: list[Id] = Field(default_factory=list)
+
+    def said(self, words: str) -> str:
+        """Return its name in British or American words."""
+        return self.us if words == "us" else self.gb
+
+
+class Mulches(Shape):
+    """Mulches, what they weigh, and what is asked about them. `for_crops` fits crops to a kind they like."""
+
+    kinds: list[MulchKind]
+    weights: dict[Id, float]  # kg/l reckoned with, by material
+    for_crops: dict[Id, Id]  # crop -> mulch kind
+    topics: list[Topic]
+    source: list[str]
+    practice: list[str] = Field(default_factory=list)
+
+
+# --- lime and feeding ----------------------------------------------------------------------------------------------
+
+
+class LimeRow(Sourced):
+    """Ground limestone, g/m², for one soil at one pH: `table` says whose."""
+
+    table: Literal["rb209", "us-garden"]
+    soil: Id
+    ph: float
+    g_per_m2: float
+
+
+class LimeSoil(Sourced):
+    """A soil texture: the words for it, its factor (t/ha for one pH) and its column in the garden table."""
+
+    id: Id
+    words: list[str]
+    factor: float
+    garden_column: Id | None = None
+    target_ph: float
+    garden_target_ph: float
+
+
+class PhTarget(Sourced):
+    """The pH wanted for some crops. `never` marks lime-haters."""
+
+    id: Id
+    crops: list[Id] = Field(default_factory=list)
+    groups: list[Id] = Field(default_factory=list)  # rotation groups
+    pests: list[Id] = Field(default_factory=list)
+    ph: Span
+    never: bool = False
+    say: str
+
+
+class LimeRule(Sourced):
+    """A rule of liming in plain words, with its figure where it has one."""
+
+    id: Id
+    value: Span | None = None
+    say: str
+
+
+class Lime(Shape):
+    """Everything about lime."""
+
+    soils: list[LimeSoil]
+    table: list[LimeRow]
+    targets: list[PhTarget]
+    rules: list[LimeRule]
+    topics: list[Topic]
+
+    def rule(self, rule_id: str) -> LimeRule:
+        """Return a rule by id. Raises KeyError."""
+        return {rule.id: rule for rule in self.rules}[rule_id]
+
+
+class FeedKind(Sourced):
+    """A bought or home-made feed: what it gives, how much, how made."""
+
+    id: Id
+    materials: list[Id]
+    gb: str
+    us: str
+    gives: str
+    g_per_m2: Span | None = None
+    dilute: str | None = None
+    say: list[str] = Field(min_length=1)
+    caution: str | None = None
+
+
+class FeedClass(Sourced):
+    """How crops of one hunger are fed."""
+
+    id: Class
+    say: list[str] = Field(min_length=1)
+
+
+class FeedHabit(Sourced):
+    """How one crop, or several alike, are fed through the season."""
+
+    crops: list[Id]
+    start: str
+    say: list[str] = Field(min_length=1)
+    every_days: Span | None = None
+
+
+class Feeds(Shape):
+    """Feeding: what there is, how each class is fed, and the habits of single crops."""
+
+    kinds: list[FeedKind]
+    classes: list[FeedClass]
+    habits: list[FeedHabit]
+    topics: list[Topic]
+
+
+# --- green manures -------------------------------------------------------------------------------------------------
+
+
+class CoverCrop(Sourced):
+    """A green manure as a gardener uses it; sowing dates come from its crop file."""
+
+    crop: Id
+    g_per_m2: Span
+    dig_in_days: Span  # from digging in to sowing
+    cut: str
+    good_for: list[str]
+    family: Id
+    dies_in_frost: bool = False
+    say: str
+
+
+class GreenManures(Shape):
+    """Green manures, and rules for all of them."""
+
+    crops: list[CoverCrop]
+    rules: list[LimeRule]
+
+
+# --- compost -------------------------------------------------------------------------------------------------------
+
+
+class HeapStuff(Sourced):
+    """Something for the heap. C:N, nitrogen (% of dry matter), water (% of fresh weight) and weight (kg/l) where known."""
+
+    id: Id
+    materials: list[Id] = Field(default_factory=list)  # ids of the material words; its own id when empty
+    words: list[str] = Field(default_factory=list)
+    name: str
+    kind: Literal["green", "brown", "either", "neither"]
+    heap: Literal["yes", "little", "hot", "no"]
+    c_to_n: Span | None = None
+    c_to_n_usual: float | None = None
+    n_pct: Span | None = None
+    water_pct: Span | None = None
+    kg_per_l: Span | None = None
+    stand_in: Id | None = None  # whose figures serve where its own are not published
+    say: str
+    instead: str | None = None
+    hazards: list[Id] = Field(default_factory=list)
+
+
+class HeapTarget(Sourced):
+    """A figure to aim at."""
+
+    id: Id
+    span: Span | None = None
+    unit: str | None = None
+    say: str
+
+
+class Compost(Shape):
+    """Everything about the heap."""
+
+    stuff: list[HeapStuff]
+    targets: list[HeapTarget]
+    topics: list[Topic]
+
+    def target(self, target_id: str) -> HeapTarget:
+        """Return a target by id. Raises KeyError."""
+        return {row.id: row for row in self.targets}[target_id]
+
+
+# --- water ---------------------------------------------------------------------------------------------------------
+
+
+class WaterSoil(Sourced):
+    """How much water a soil holds for plants, mm per metre of depth, and the words for it."""
+
+    id: Id
+    words: list[str]
+    mm_per_m: Span
+
+
+class WaterNumber(Sourced):
+    """One number of the watering arithmetic."""
+
+    value: float
+    unit: str
+    meaning: str
+
+
+class Watering(Shape):
+    """Watering: soils, numbers, and what is asked about it."""
+
+    soils: list[WaterSoil]
+    numbers: dict[str, WaterNumber]
+    topics: list[Topic]
+
+    def number(self, name: str) -> float:
+        """Return a number's value. Raises KeyError."""
+        return self.numbers[name].value
+
+
+# --- wildlife and hazards ------------------------------------------------------------------------------------------
+
+
+class WildTask(Sourced):
+    """Something done for wildlife or near it. Spans are MM-DD to MM-DD in the north; the south is half a year on."""
+
+    id: Id
+    words: list[str]
+    task: str
+    best: list[tuple[str, str]] = Field(default_factory=list)
+    not_in: list[tuple[str, str]] = Field(default_factory=list)
+    months: list[tuple[str, str]] = Field(default_factory=list)
+    south: list[tuple[str, str]] | None = None  # where half a year on is not right
+    do: str
+    avoid: str | None = None
+    why: str | None = None
+    law: str | None = None
+    more: list[str] = Field(default_factory=list)
+    hazards: list[Id] = Field(default_factory=list)
+
+
+class Hazard(Sourced):
+    """Something about a garden that can hurt people or pets."""
+
+    id: Id
+    hazard: str
+    where: str | None = None
+    risk: str | None = None
+    do: str
+    figures: str | None = None
+    help_if: str | None = None
+
+
+# --- checking ------------------------------------------------------------------------------------------------------
+
+
+def check(facts: Facts) -> list[Fault]:
+    """Return what does not hang together in these tables."""
+    room = facts.tending
+    materials = set(room.material_words.words)
+    faults: list[Fault] = []
+    tables: list[tuple[str, list[Sourced]]] = [
+        ("measures", [*room.measures]),
+        ("manure", [*room.manure.rates, *room.manure.raw, *room.manure.topics]),
+        ("mulch", [*room.mulch.kinds, *room.mulch.topics]),
+        ("lime", [*room.lime.soils, *room.lime.table, *room.lime.targets, *room.lime.rules, *room.lime.topics]),
+        ("feeds", [*room.feeds.kinds, *room.feeds.classes, *room.feeds.habits, *room.feeds.topics]),
+        ("green_manures", [*room.green_manures.crops, *room.green_manures.rules]),
+        ("compost", [*room.compost.stuff, *room.compost.targets, *room.compost.topics]),
+        ("water", [*room.water.soils, *room.water.numbers.values(), *room.water.topics]),
+        ("wildlife", [*room.wildlife]),
+        ("hazards", [*room.hazards]),
+    ]
+    hazards = {row.id for row in room.hazards}
+    for name, rows in tables:
+        file = f"tending/{name}.yaml"
+        seen: set[str] = set()
+        for row in rows:
+            label = str(getattr(row, "id", getattr(row, "crop", "")))
+            if label and hasattr(row, "id") and label in seen and not isinstance(row, ManureRate):
+                faults.append(Fault(file, 0, label, "stands twice"))
+            seen.add(label)
+            faults += [Fault(file, 0, f"{label}.source", f"unknown source {s!r}") for s in row.source if s not in facts.sources]
+            faults += [Fault(file, 0, f"{label}.hazards", f"unknown hazard {h!r}")
+                       for h in getattr(row, "hazards", ()) if h not in hazards]
+            faults += [Fault(file, 0, f"{label}.materials", f"unknown material {m!r}")
+                       for m in getattr(row, "materials", ()) if m not in materials]
+            faults += [Fault(file, 0, f"{label}.crops", f"unknown crop {c!r}")
+                       for c in getattr(row, "crops", ()) if c not in facts.crops]
+    faults += [Fault("tending/manure.yaml", 0, "clear_of_soil", f"unknown crop {c!r}")
+               for c in room.manure.clear_of_soil if c not in facts.crops]
+    kinds = {kind.id for kind in room.mulch.kinds}
+    faults += [Fault("tending/mulch.yaml", 0, "for_crops", f"unknown crop or kind {c!r}: {k!r}")
+               for c, k in room.mulch.for_crops.items() if c not in facts.crops or k not in kinds]
+    stuff = {row.id for row in room.compost.stuff}
+    faults += [Fault("tending/compost.yaml", 0, row.id, f"stands in for the unknown {row.stand_in!r}")
+               for row in room.compost.stuff if row.stand_in and row.stand_in not in stuff]
+    return faults
