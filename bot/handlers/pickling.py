@@ -136,7 +136,7 @@ def recipe_reply(
         volume.value if volume and litres is None else None,
     )
     by_cup = kg is not None and amount is None
-    factor = amount or 1.0
+    factor = 1.0 if amount is None else amount
     if (kg or jars or volume) and not by_cup and not 1 / BIGGEST <= factor <= BIGGEST:
         return Reply(
             headline="That is not an amount I can make a batch of.",

@@ -13,7 +13,7 @@ from bot.reply import Reply
 
 _AMOUNT = re.compile(
     r"(?<![a-z0-9.])(?:(\d+(?:[.,]\d+)?|half an|an?)\s*)?(?:(?:and )?(?:a )?(1/2|half)\s*)?-?\s*"
-    r"(hours?|hrs?|h|minutes?|mins?|m|seconds?|secs?|s)(?![a-z])"
+    r"(hours?|hrs?|h|minutes?|mins?|m|seconds?|secs?|s)(?![a-z])( and a half)?"
 )
 _SECONDS = {"h": 3600, "m": 60, "s": 1}
 #: No kitchen timer runs longer than a day.
@@ -43,7 +43,7 @@ def seconds_in(text: str) -> int | None:
         count = (
             0.5 if word == "half an" else 1.0 if word in ("a", "an") else float(word.replace(",", ".")) if word else 0.0
         )
-        total += (count + (0.5 if half else 0)) * _SECONDS[unit[0]]
+        total += (count + (0.5 if half or match[4] else 0)) * _SECONDS[unit[0]]
     return round(total) if total else None
 
 
