@@ -13,7 +13,11 @@ from pydantic import BaseModel
 def plain_message(error: dict[str, Any], shape: Any) -> str:
     """Return one plain sentence for one pydantic error of `shape`."""
     kind, got = error["type"], error.get("input")
-    shown = "" if isinstance(got, dict | list | BaseModel) or kind in ("missing", "extra_forbidden") else f" (found {got!r})"
+    shown = (
+        ""
+        if isinstance(got, dict | list | BaseModel) or kind in ("missing", "extra_forbidden")
+        else f" (found {got!r})"
+    )
     context = error.get("ctx", {})
     if kind == "missing":
         return "is missing here: every such block needs it"

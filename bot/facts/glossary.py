@@ -56,10 +56,16 @@ def check(facts: Facts) -> list[Fault]:
     ids = {term.id for term in facts.glossary.terms}
     claimed: dict[str, str] = {}
     for term in facts.glossary.terms:
-        faults += [Fault("glossary.yaml", 0, f"{term.id}.see", f"no term has the id {other!r}")
-                   for other in term.see if other not in ids]
-        faults += [Fault("glossary.yaml", 0, f"{term.id}.crops", f"no crop has the id {crop!r}")
-                   for crop in term.crops if crop not in facts.crops]
+        faults += [
+            Fault("glossary.yaml", 0, f"{term.id}.see", f"no term has the id {other!r}")
+            for other in term.see
+            if other not in ids
+        ]
+        faults += [
+            Fault("glossary.yaml", 0, f"{term.id}.crops", f"no crop has the id {crop!r}")
+            for crop in term.crops
+            if crop not in facts.crops
+        ]
         for word in term.spellings():
             other = claimed.setdefault(_folded(word), term.id)
             if other != term.id:

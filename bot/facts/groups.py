@@ -53,9 +53,13 @@ def check(facts: Facts) -> list[Fault]:
     for group in facts.groups.groups:
         for crop in group.crops:
             if crop not in facts.crops:
-                faults.append(Fault("groups.yaml", 0, group.id, f"names the crop {crop!r}, which has no file in crops/"))
+                faults.append(
+                    Fault("groups.yaml", 0, group.id, f"names the crop {crop!r}, which has no file in crops/")
+                )
         for word in (group.name, *group.words):
             other = claimed.setdefault(word.lower(), group.id)
             if other != group.id:
-                faults.append(Fault("groups.yaml", 0, group.id, f"the word {word!r} already belongs to group {other!r}"))
+                faults.append(
+                    Fault("groups.yaml", 0, group.id, f"the word {word!r} already belongs to group {other!r}")
+                )
     return faults

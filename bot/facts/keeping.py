@@ -142,10 +142,18 @@ def check(facts: Facts) -> list[Fault]:
         for index, kept in enumerate(crop.storage):
             if kept.home_method is not None and facts.keeping.store_way(kept.home_method) is None:
                 known = ", ".join(way.id for way in facts.keeping.store_ways)
-                faults.append(Fault(f"crops/{crop.id}.yaml", 0, f"storage.{index}.home_method",
-                                    f"{kept.home_method!r} is none of {known}"))
+                faults.append(
+                    Fault(
+                        f"crops/{crop.id}.yaml",
+                        0,
+                        f"storage.{index}.home_method",
+                        f"{kept.home_method!r} is none of {known}",
+                    )
+                )
         saving = crop.seed_saving
         if saving is not None and saving.processing is not None and facts.keeping.seed_way(saving.processing) is None:
             known = ", ".join(way.id for way in facts.keeping.seed_ways)
-            faults.append(Fault(f"crops/{crop.id}.yaml", 0, "seed_saving.processing", f"{saving.processing!r} is none of {known}"))
+            faults.append(
+                Fault(f"crops/{crop.id}.yaml", 0, "seed_saving.processing", f"{saving.processing!r} is none of {known}")
+            )
     return faults

@@ -30,10 +30,10 @@ def _mapping(loader: Any, node: yaml.MappingNode) -> dict[str, Any]:
         key: Hashable = loader.construct_object(key_node, deep=True)
         if not isinstance(key, str):
             raise yaml.constructor.ConstructorError(
-                None, None, f"the key {key!r} is not text: put it in quotes", key_node.start_mark)
+                None, None, f"the key {key!r} is not text: put it in quotes", key_node.start_mark
+            )
         if key in result:
-            raise yaml.constructor.ConstructorError(
-                None, None, f"the key {key!r} stands twice", key_node.start_mark)
+            raise yaml.constructor.ConstructorError(None, None, f"the key {key!r} stands twice", key_node.start_mark)
         result[key] = loader.construct_object(value_node, deep=True)
     return result
 
@@ -47,7 +47,7 @@ def read_yaml(path: Path, root: Path) -> Any:
 
 
 def read_all(paths: list[Path], root: Path, cache: Cache | None = None) -> tuple[dict[Path, Any], list[Fault]]:
-    """Return the plain values of several YAML files, remembered together, and the faults of those that cannot be read."""
+    """Return the plain values of several YAML files, remembered together, and the faults of the unreadable ones."""
     cache = cache or Cache(None)
     faults: list[Fault] = []
     contents: dict[Path, bytes] = {}
@@ -128,7 +128,9 @@ def _parse(name: str, content: bytes) -> Any:
 def read_csv(path: Path, root: Path) -> list[dict[str, str | None]]:
     """Return the rows of a CSV file; empty cells are None. Raises KnowledgeError naming the file."""
     text = _decoded(_name(path, root), _bytes(path, root))
-    return [{k: (v if v != "" else None) for k, v in row.items()} for row in csv.DictReader(io.StringIO(text, newline=""))]
+    return [
+        {k: (v if v != "" else None) for k, v in row.items()} for row in csv.DictReader(io.StringIO(text, newline=""))
+    ]
 
 
 def _faults(error: ValidationError, path: Path, shape: Any, root: Path) -> list[Fault]:

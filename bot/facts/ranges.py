@@ -40,11 +40,18 @@ def check(facts: Facts) -> list[Fault]:
             for location, value in _values(crop, block, field):
                 if any(not row.low <= number <= row.high for number in _numbers(value)):
                     path = facts.root / "crops" / f"{crop.id}.yaml"
-                    faults.append(Fault(
-                        f"crops/{crop.id}.yaml", line_in(path, *location), ".".join(str(p) for p in location),
-                        f"{value} is outside {row.low:g} to {row.high:g} {row.unit}".rstrip()))
+                    faults.append(
+                        Fault(
+                            f"crops/{crop.id}.yaml",
+                            line_in(path, *location),
+                            ".".join(str(p) for p in location),
+                            f"{value} is outside {row.low:g} to {row.high:g} {row.unit}".rstrip(),
+                        )
+                    )
         if not _is_field(block, field):
-            faults.append(Fault("ranges.yaml", line_in(facts.root / "ranges.yaml", index), row.field, "is no field of a crop"))
+            faults.append(
+                Fault("ranges.yaml", line_in(facts.root / "ranges.yaml", index), row.field, "is no field of a crop")
+            )
     return faults
 
 

@@ -23,8 +23,19 @@ if TYPE_CHECKING:
 KINDS = ("read", "computed", "practice", "memory")
 
 #: Fields of crops and tables that are settings of our own arithmetic.
-SETTINGS = {"opens", "closes", "plant_out_opens", "plant_out_closes", "crops_from", "crops_until", "need_c_days",
-            "leaves_c_days", "base_c", "ceiling_c", "weeks_as_seedling"}
+SETTINGS = {
+    "opens",
+    "closes",
+    "plant_out_opens",
+    "plant_out_closes",
+    "crops_from",
+    "crops_until",
+    "need_c_days",
+    "leaves_c_days",
+    "base_c",
+    "ceiling_c",
+    "weeks_as_seedling",
+}
 #: Tables that hold nothing but settings.
 _SETTING_TABLES = {"ranges.ranges", "growing.worth", "growing.coefficients", "climate.coefficients"}
 
@@ -89,7 +100,7 @@ def report_text(facts: Facts) -> str:
     parts = shares(facts)
     crop_parts = {name: share for name, share in parts.items() if name.startswith("crop.")}
     table_parts = {name: share for name, share in parts.items() if name not in crop_parts}
-    head = f"{'':34}{'figures':>8}{'read':>7}{'worked':>8}{'usage':>7}{'recalled':>10}   {'words':>6}{'read':>6}{'settings':>10}"
+    head = _columns("", "figures", ["read", "worked", "usage", "recalled"], "words", "read", "settings")
     lines = [f"{len(facts.written_crops)} crops, {len(facts.sources)} sources", head]
     lines += [_row(name, share) for name, share in sorted(crop_parts.items())]
     lines += [_row("all crop blocks", total(crop_parts)), ""]
@@ -102,4 +113,9 @@ def _row(name: str, share: Share) -> str:
     count, words = sum(share.figures.values()), sum(share.words.values())
     cells = [f"{share.figures[kind] / count:.0%}" if count else "" for kind in KINDS]
     word_share = f"{share.words['read'] / words:.0%}" if words else ""
-    return f"{name:34}{count:>8}{cells[0]:>7}{cells[1]:>8}{cells[2]:>7}{cells[3]:>10}   {words:>6}{word_share:>6}{share.settings or '':>10}"
+    return _columns(name, str(count), cells, str(words), word_share, str(share.settings or ""))
+
+
+def _columns(name: str, count: str, cells: list[str], words: str, word_share: str, settings: str) -> str:
+    kinds = "".join(cell.rjust(width) for cell, width in zip(cells, (7, 8, 7, 10), strict=True))
+    return f"{name:34}{count:>8}{kinds}   {words:>6}{word_share:>6}{settings:>10}".rstrip()

@@ -15,8 +15,10 @@ from bot.facts.walking import rooms
 
 def schemas() -> dict[str, dict[str, Any]]:
     """Return every schema by file name: crop.json, sources.json, and one per table such as keeping-perennials.json."""
-    found = {"crop.json": _schema(Crop, "A crop: knowledge/crops/<id>.yaml"),
-             "sources.json": _schema(list[Source], "Sources: knowledge/sources/<room>.yaml")}
+    found = {
+        "crop.json": _schema(Crop, "A crop: knowledge/crops/<id>.yaml"),
+        "sources.json": _schema(list[Source], "Sources: knowledge/sources/<room>.yaml"),
+    }
     for module in rooms().values():
         for field, file in getattr(module, "FILES", {}).items():
             if not file.endswith(".yaml"):

@@ -16,8 +16,19 @@ if TYPE_CHECKING:
     from bot.facts import Facts
     from bot.facts.crop import Crop
 
-_UNITS = {"_cm": "cm", "_c": "°C", "_pct": "%", "_m": "m", "_kg": "kg", "_days": "days", "_weeks": "weeks",
-          "_in": "in", "_per_g": "per g", "_per_m2": "per m²", "_hours": "hours"}
+_UNITS = {
+    "_cm": "cm",
+    "_c": "°C",
+    "_pct": "%",
+    "_m": "m",
+    "_kg": "kg",
+    "_days": "days",
+    "_weeks": "weeks",
+    "_in": "in",
+    "_per_g": "per g",
+    "_per_m2": "per m²",
+    "_hours": "hours",
+}
 _SIDE = {"source", "memory", "practice", "note"}
 
 
@@ -126,8 +137,10 @@ def _said(value: Any, unit: str) -> str:
     if isinstance(value, list):
         return ", ".join(str(item) for item in value)
     if isinstance(value, BaseModel):
-        return ", ".join(f"{k.replace('_', ' ')} {v:g}" if isinstance(v, float) else f"{k} {v}"
-                         for k, v in value.model_dump(exclude_none=True).items())
+        return ", ".join(
+            f"{k.replace('_', ' ')} {v:g}" if isinstance(v, float) else f"{k} {v}"
+            for k, v in value.model_dump(exclude_none=True).items()
+        )
     if isinstance(value, bool):
         return "yes"
     return f"{value:g} {unit}".rstrip() if isinstance(value, int | float) else str(value)
@@ -158,8 +171,11 @@ def _rows(facts: Facts, wanted: str) -> list[tuple[str, BaseModel]]:
 
 def _source_card(source: Source) -> str:
     lines = [f"{source.id}: {source.title}"]
-    lines += [f"  {name}: {getattr(source, name)}" for name in ("publisher", "year", "url", "status", "note")
-              if getattr(source, name)]
+    lines += [
+        f"  {name}: {getattr(source, name)}"
+        for name in ("publisher", "year", "url", "status", "note")
+        if getattr(source, name)
+    ]
     return "\n".join(lines)
 
 
@@ -173,6 +189,8 @@ def _source_lines(facts: Facts, used: dict[str, None]) -> list[str]:
             lines.append(f"  {source_id}: not in sources/")
             continue
         who = ", ".join(part for part in (source.publisher, source.year) if part)
-        how = {"memory": " [recalled, not read]", "practice": " [common practice]", "computed": " [worked out]"}.get(source.status, "")
+        how = {"memory": " [recalled, not read]", "practice": " [common practice]", "computed": " [worked out]"}.get(
+            source.status, ""
+        )
         lines.append(f"  {source_id}: {source.title}{f' ({who})' if who else ''}{how}")
     return lines

@@ -27,13 +27,26 @@ def sources_known(facts: Facts) -> list[Fault]:
     for place in sourced_places(facts):
         for source in place.value.source:
             if source not in facts.sources:
-                faults.append(_fault(facts, place.file, (*place.location, "source"),
-                                     f"no source has the id {source!r}: add it to a file under sources/"))
+                faults.append(
+                    _fault(
+                        facts,
+                        place.file,
+                        (*place.location, "source"),
+                        f"no source has the id {source!r}: add it to a file under sources/",
+                    )
+                )
     for crop in facts.written_crops.values():
         for index, name in enumerate(crop.names):
-            faults += [_fault(facts, f"crops/{crop.id}.yaml", ("names", index, "source"),
-                              f"no source has the id {source!r}: add it to a file under sources/")
-                       for source in name.source if source not in facts.sources]
+            faults += [
+                _fault(
+                    facts,
+                    f"crops/{crop.id}.yaml",
+                    ("names", index, "source"),
+                    f"no source has the id {source!r}: add it to a file under sources/",
+                )
+                for source in name.source
+                if source not in facts.sources
+            ]
     return faults
 
 
@@ -45,11 +58,19 @@ def recalled_marked(facts: Facts) -> list[Fault]:
         for mark in ("memory", "practice"):
             for field in getattr(block, mark):
                 if field not in type(block).model_fields:
-                    faults.append(_fault(facts, place.file, (*place.location, mark), f"{field!r} is no field of this block"))
+                    faults.append(
+                        _fault(facts, place.file, (*place.location, mark), f"{field!r} is no field of this block")
+                    )
         both = set(block.memory) & set(block.practice)
         if both:
-            faults.append(_fault(facts, place.file, (*place.location, "memory"),
-                                 f"{sorted(both)[0]!r} is marked both as memory and as practice: keep one"))
+            faults.append(
+                _fault(
+                    facts,
+                    place.file,
+                    (*place.location, "memory"),
+                    f"{sorted(both)[0]!r} is marked both as memory and as practice: keep one",
+                )
+            )
     return faults
 
 
@@ -67,8 +88,14 @@ def names_clear(facts: Facts) -> list[Fault]:
             said |= {other for other, i in held.items() if facts.written_crops[other].names[i].may_mean}
             if len(held) > 1 and crop_id not in said:
                 others = ", ".join(sorted(set(held) - {crop_id}))
-                faults.append(_fault(facts, f"crops/{crop_id}.yaml", ("names", index),
-                                     f"{word!r} is also a name of {others}: add may_mean to one of them"))
+                faults.append(
+                    _fault(
+                        facts,
+                        f"crops/{crop_id}.yaml",
+                        ("names", index),
+                        f"{word!r} is also a name of {others}: add may_mean to one of them",
+                    )
+                )
     return faults
 
 
@@ -90,8 +117,11 @@ def crops_known(facts: Facts) -> list[Fault]:
             seen.add(here)
             here = crops[here].like
         for index, name in enumerate(crop.names):
-            faults += [_fault(facts, file, ("names", index, "may_mean"), f"no crop has the id {other!r}")
-                       for other in name.may_mean if other not in crops]
+            faults += [
+                _fault(facts, file, ("names", index, "may_mean"), f"no crop has the id {other!r}")
+                for other in name.may_mean
+                if other not in crops
+            ]
     return faults
 
 
@@ -101,8 +131,12 @@ def pests_known(facts: Facts) -> list[Fault]:
         known = {pest.id for pest in facts.tending.pests}
     except (KnowledgeError, ImportError, AttributeError):
         return []
-    return [_fault(facts, f"crops/{crop.id}.yaml", ("pests",), f"no pest has the id {pest!r}")
-            for crop in facts.written_crops.values() for pest in crop.pests if pest not in known]
+    return [
+        _fault(facts, f"crops/{crop.id}.yaml", ("pests",), f"no pest has the id {pest!r}")
+        for crop in facts.written_crops.values()
+        for pest in crop.pests
+        if pest not in known
+    ]
 
 
 def temperatures_ordered(facts: Facts) -> list[Fault]:
@@ -112,14 +146,24 @@ def temperatures_ordered(facts: Facts) -> list[Fault]:
         file = f"crops/{crop.id}.yaml"
         for index, state in enumerate(crop.hardiness):
             if state.kill_c is not None and state.damage_c is not None and state.kill_c > state.damage_c:
-                faults.append(_fault(facts, file, ("hardiness", index, "kill_c"),
-                                     f"{state.kill_c:g} °C kills, yet {state.damage_c:g} °C only damages: the kill is the colder"))
+                faults.append(
+                    _fault(
+                        facts,
+                        file,
+                        ("hardiness", index, "kill_c"),
+                        f"{state.kill_c:g} °C kills, yet {state.damage_c:g} °C only damages: the kill is the colder",
+                    )
+                )
         soil = crop.germination
         if soil is not None:
             steps = [soil.soil_min_c, *(soil.soil_best_c or ()), soil.soil_max_c]
             known = [step for step in steps if step is not None]
             if known != sorted(known):
-                faults.append(_fault(facts, file, ("germination",), "soil_min_c, soil_best_c and soil_max_c must rise in that order"))
+                faults.append(
+                    _fault(
+                        facts, file, ("germination",), "soil_min_c, soil_best_c and soil_max_c must rise in that order"
+                    )
+                )
     return faults
 
 

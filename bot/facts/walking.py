@@ -18,8 +18,27 @@ if TYPE_CHECKING:
     from bot.facts import Facts
 
 #: Fields of a sourced block that are not statements of fact.
-NOT_FACTS = {"source", "memory", "practice", "note", "id", "crop", "crops", "state", "form", "method", "cover",
-             "purpose", "grows_on_under", "words", "see", "term", "name", "kind", "rules"}
+NOT_FACTS = {
+    "source",
+    "memory",
+    "practice",
+    "note",
+    "id",
+    "crop",
+    "crops",
+    "state",
+    "form",
+    "method",
+    "cover",
+    "purpose",
+    "grows_on_under",
+    "words",
+    "see",
+    "term",
+    "name",
+    "kind",
+    "rules",
+}
 
 
 @dataclass(frozen=True)
@@ -79,7 +98,7 @@ def is_number(value: Any) -> bool:
     if isinstance(value, tuple | list):
         return bool(value) and all(v is None or is_number(v) for v in value)
     if isinstance(value, BaseModel):
-        parts = [v for v in value.model_dump(exclude_none=True).values()]
+        parts = list(value.model_dump(exclude_none=True).values())
         return bool(parts) and all(is_number(v) for v in parts)
     return False
 

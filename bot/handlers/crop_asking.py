@@ -23,16 +23,24 @@ def which_crop(request: Request, ctx: Context, question: str, verb: str) -> Crop
         growing = [crop for crop in choices if ctx.plot.standing(crop=crop)]
         if len(growing) == 1:
             return ctx.facts.crops[growing[0]]
-        return ask("Which one do you mean?", [(ctx.say.crop(c, 1), f"{verb} {ctx.say.crop(c, 1)}") for c in choices[:6]],
-                   waiting=request, wants="crop")
+        return ask(
+            "Which one do you mean?",
+            [(ctx.say.crop(c, 1), f"{verb} {ctx.say.crop(c, 1)}") for c in choices[:6]],
+            waiting=request,
+            wants="crop",
+        )
     if choices:
         return ctx.facts.crops[choices[0]]
     if request.unknown_crop:
         near = nearest_crops(request.unknown_crop, ctx)
         if near:
             said = " or ".join(ctx.say.crop(c, 1) for c in near)
-            return ask(f"I don't know {request.unknown_crop}. Did you mean {said}?",
-                       [(ctx.say.crop(c, 1), f"{verb} {ctx.say.crop(c, 1)}") for c in near], waiting=request, wants="crop")
+            return ask(
+                f"I don't know {request.unknown_crop}. Did you mean {said}?",
+                [(ctx.say.crop(c, 1), f"{verb} {ctx.say.crop(c, 1)}") for c in near],
+                waiting=request,
+                wants="crop",
+            )
         return ask(f"I don't know {request.unknown_crop}, sorry. {question}", waiting=request, wants="crop")
     here = list(dict.fromkeys(p.crop for p in ctx.plot.standing() if p.crop in ctx.facts.crops))[:4]
     return ask(question, [(ctx.say.crop(c), f"{verb} {ctx.say.crop(c)}") for c in here], waiting=request, wants="crop")
@@ -40,12 +48,18 @@ def which_crop(request: Request, ctx: Context, question: str, verb: str) -> Crop
 
 def nearest_crops(word: str, ctx: Context, count: int = 2) -> list[str]:
     """Return up to `count` crop ids whose names look like a word that is not one of ours."""
-    names = {name.name.lower(): crop.id for crop in ctx.facts.crops.values() for name in crop.names
-             if name.kind != "botanical"}
+    names = {
+        name.name.lower(): crop.id
+        for crop in ctx.facts.crops.values()
+        for name in crop.names
+        if name.kind != "botanical"
+    }
     found = process.extract(word.lower(), list(names), scorer=fuzz.ratio, limit=8, score_cutoff=60)
     return list(dict.fromkeys(names[name] for name, _, _ in found))[:count]
 
 
 def cited(*blocks: object) -> tuple[str, ...]:
     """Return the source ids of some blocks, each once; blocks that are None have none."""
-    return tuple(dict.fromkeys(source for block in blocks if block is not None for source in getattr(block, "source", ())))
+    return tuple(
+        dict.fromkeys(source for block in blocks if block is not None for source in getattr(block, "source", ()))
+    )

@@ -13,10 +13,18 @@ from bot.reply import Choice, Reply
 from bot.request import Request
 from bot.wording import listing
 
-_CLASS = {"tender": "killed by frost", "half-hardy": "stands cool weather but little frost", "hardy": "stands frost",
-          "very-hardy": "stands hard frost"}
-_FEEDER = {"light": "needs little feeding", "medium": "likes ordinary fertile soil", "heavy": "is hungry: give it manure or compost",
-           "fixes-nitrogen": "feeds itself from the air"}
+_CLASS = {
+    "tender": "killed by frost",
+    "half-hardy": "stands cool weather but little frost",
+    "hardy": "stands frost",
+    "very-hardy": "stands hard frost",
+}
+_FEEDER = {
+    "light": "needs little feeding",
+    "medium": "likes ordinary fertile soil",
+    "heavy": "is hungry: give it manure or compost",
+    "fixes-nitrogen": "feeds itself from the air",
+}
 
 
 @answers("crop_info")
@@ -30,40 +38,78 @@ def crop_info(request: Request, ctx: Context) -> Reply:
     name = ctx.say.crop(crop.id)
     head = f"{_cap(name)}: {_in_short(crop, ctx)}."
     top = [ctx.say.prose(sentence) for sentence in crop.growing_well[:3]]
-    facts = [line for line in (
-        _sowing(crop, ctx), _space(crop, ctx), _up(crop, ctx), _time(crop), _cold(crop, ctx), _picking(crop, ctx), _keeps(crop, ctx),
-        _yield(crop, ctx)) if line]
-    rest = [line for line in (_soil(crop), _water(crop), _rotation(crop), _ends(crop, ctx), _pests(crop, ctx), _other_names(crop, ctx)) if line]
+    facts = [
+        line
+        for line in (
+            _sowing(crop, ctx),
+            _space(crop, ctx),
+            _up(crop, ctx),
+            _time(crop),
+            _cold(crop, ctx),
+            _picking(crop, ctx),
+            _keeps(crop, ctx),
+            _yield(crop, ctx),
+        )
+        if line
+    ]
+    rest = [
+        line
+        for line in (
+            _soil(crop),
+            _water(crop),
+            _rotation(crop),
+            _ends(crop, ctx),
+            _pests(crop, ctx),
+            _other_names(crop, ctx),
+        )
+        if line
+    ]
     room = max(3, 9 - len(top))
     blocks = (crop.spacing, crop.germination, crop.growth, *crop.hardiness[:2], crop.harvest, *crop.storage[:1])
-    return Reply(head, lines=tuple([*top, *facts[:room]]), more=tuple([*facts[room:], *rest]), cautions=tuple(crop.cautions[:2]),
-                 sources=cited(*blocks)[:12], choices=_choices(crop, name, ctx), data={"crop_info": _figures(crop)})
+    return Reply(
+        head,
+        lines=(*top, *facts[:room]),
+        more=(*facts[room:], *rest),
+        cautions=tuple(crop.cautions[:2]),
+        sources=cited(*blocks)[:12],
+        choices=_choices(crop, name, ctx),
+        data={"crop_info": _figures(crop)},
+    )
 
 
 def _group(request: Request, ctx: Context) -> Reply:
     group = ctx.facts.groups.named(request.group or "")
     names = [ctx.say.crop(c) for c in request.crops if c in ctx.facts.crops]
     note = [group.note[0].upper() + group.note[1:] + "."] if group and group.note else []
-    return Reply(f"{_cap(request.group or 'those')}: {listing(names[:12])}{' and more' if len(names) > 12 else ''}.",
-                 lines=tuple(note), more=(f"The rest: {listing(names[12:])}.",) if len(names) > 12 else (),
-                 sources=tuple(group.source) if group else (),
-                 choices=tuple(Choice(n, f"tell me about {n}") for n in names[:4]),
-                 data={"crop_info": {"group": request.group, "crops": list(request.crops)}})
+    return Reply(
+        f"{_cap(request.group or 'those')}: {listing(names[:12])}{' and more' if len(names) > 12 else ''}.",
+        lines=tuple(note),
+        more=(f"The rest: {listing(names[12:])}.",) if len(names) > 12 else (),
+        sources=tuple(group.source) if group else (),
+        choices=tuple(Choice(n, f"tell me about {n}") for n in names[:4]),
+        data={"crop_info": {"group": request.group, "crops": list(request.crops)}},
+    )
 
 
 def _in_short(crop: Crop, ctx: Context) -> str:
     parts = []
     cycle = crop.growth.life_cycle if crop.growth else "annual"
     if cycle in ("perennial", "shrub", "tree"):
-        parts.append({"perennial": "comes up year after year", "shrub": "a fruit bush" if "fruit" in crop.use else "a shrub",
-                      "tree": "a fruit tree" if "fruit" in crop.use else "a tree"}[cycle])
+        parts.append(
+            {
+                "perennial": "comes up year after year",
+                "shrub": "a fruit bush" if "fruit" in crop.use else "a shrub",
+                "tree": "a fruit tree" if "fruit" in crop.use else "a tree",
+            }[cycle]
+        )
     elif "green-manure" in crop.use and len(crop.use) == 1:
         parts.append("a green manure to feed and cover the soil")
     if crop.sowing:
         parts.append(_CLASS[crop.sowing.hardiness_class])
     days = crop.growth.days_to_maturity if crop.growth else None
     if days and crop.growth and crop.growth.counted_from and cycle in ("annual", "biennial"):
-        parts.append(f"ready {_range(days)} days from {crop.growth.counted_from if crop.growth.counted_from != 'transplant' else 'planting out'}")
+        counted = "planting out" if crop.growth.counted_from == "transplant" else crop.growth.counted_from
+        parts.append(f"ready {_range(days)} days from {counted}")
     if crop.light and crop.light.shade == "part-shade":
         parts.append("takes some shade")
     return ", ".join(parts) if parts else f"{crop.botanical}, of the {crop.family.family.split(' ')[0]} family"
@@ -73,7 +119,9 @@ def _sowing(crop: Crop, ctx: Context) -> str:
     found = crop.spacing
     if not found or not found.depth_cm:
         return ""
-    planted = crop.sowing is not None and all(r.method not in ("direct", "module", "indoors") for r in crop.sowing.rules)
+    planted = crop.sowing is not None and all(
+        r.method not in ("direct", "module", "indoors") for r in crop.sowing.rules
+    )
     if found.depth_cm[1] == 0:
         return "Plant with the crown level with the soil." if planted else "Sow on the surface."
     return f"{'Plant' if planted else 'Sow'} {ctx.say.length(*found.depth_cm)} deep."
@@ -107,7 +155,11 @@ def _time(crop: Crop) -> str:
     if not growth or not growth.harvest_days:
         return ""
     low, high = growth.harvest_days
-    return f"Crops for {low / 7:.0f} to {high / 7:.0f} weeks." if high >= 21 and round(low / 7) < round(high / 7) else f"Crops for about {high:g} days."
+    return (
+        f"Crops for {low / 7:.0f} to {high / 7:.0f} weeks."
+        if high >= 21 and round(low / 7) < round(high / 7)
+        else f"Crops for about {high:g} days."
+    )
 
 
 def _cold(crop: Crop, ctx: Context) -> str:
@@ -160,8 +212,11 @@ def _yield(crop: Crop, ctx: Context) -> str:
     if not found:
         return ""
     if found.kg_per_m_row:
-        return f"A metre of row gives about {ctx.say.mass(sum(found.kg_per_m_row) / 2)}." if not ctx.say.us else \
-            f"Ten feet of row gives about {ctx.say.mass(sum(found.kg_per_m_row) / 2 * 3.048)}."
+        return (
+            f"A metre of row gives about {ctx.say.mass(sum(found.kg_per_m_row) / 2)}."
+            if not ctx.say.us
+            else f"Ten feet of row gives about {ctx.say.mass(sum(found.kg_per_m_row) / 2 * 3.048)}."
+        )
     if found.kg_per_plant:
         return f"A plant gives about {ctx.say.mass(sum(found.kg_per_plant) / 2)}."
     return ""
@@ -187,7 +242,11 @@ def _rotation(crop: Crop) -> str:
 
 def _ends(crop: Crop, ctx: Context) -> str:
     found = crop.end_of_crop
-    return f"When it is over: {ctx.say.prose(found.roots or found.tops or '')}." if found and (found.roots or found.tops) else ""
+    return (
+        f"When it is over: {ctx.say.prose(found.roots or found.tops or '')}."
+        if found and (found.roots or found.tops)
+        else ""
+    )
 
 
 def _pests(crop: Crop, ctx: Context) -> str:
@@ -201,12 +260,22 @@ def _pests(crop: Crop, ctx: Context) -> str:
 
 def _other_names(crop: Crop, ctx: Context) -> str:
     mine = {ctx.say.crop(crop.id, 1).lower(), ctx.say.crop(crop.id).lower()}
-    names = [n.name for n in crop.names if n.kind in ("standard", "regional") and n.name.lower() not in mine and not n.may_mean][:5]
-    return f"Also called {listing(names)}. Botanical name {crop.botanical}." if names else f"Botanical name {crop.botanical}."
+    names = [
+        n.name
+        for n in crop.names
+        if n.kind in ("standard", "regional") and n.name.lower() not in mine and not n.may_mean
+    ][:5]
+    return (
+        f"Also called {listing(names)}. Botanical name {crop.botanical}."
+        if names
+        else f"Botanical name {crop.botanical}."
+    )
 
 
 def _choices(crop: Crop, name: str, ctx: Context) -> tuple[Choice, ...]:
-    found = [Choice("When to sow" if not ctx.say.us else "When to plant", f"when do I sow {name}")] if crop.sowing else []
+    found = (
+        [Choice("When to sow" if not ctx.say.us else "When to plant", f"when do I sow {name}")] if crop.sowing else []
+    )
     if crop.storage:
         found.append(Choice("Keeping it", f"how do I store {name}"))
     if crop.seed_saving:
@@ -216,10 +285,14 @@ def _choices(crop: Crop, name: str, ctx: Context) -> tuple[Choice, ...]:
 
 def _figures(crop: Crop) -> dict[str, Any]:
     worst = _worst(crop)
-    return {"crop": crop.id, "botanical": crop.botanical, "family": crop.family.family,
-            "hardiness_class": crop.sowing.hardiness_class if crop.sowing else None,
-            "kill_c": worst.kill_c if worst else None,
-            "days_to_maturity": crop.growth.days_to_maturity if crop.growth else None}
+    return {
+        "crop": crop.id,
+        "botanical": crop.botanical,
+        "family": crop.family.family,
+        "hardiness_class": crop.sowing.hardiness_class if crop.sowing else None,
+        "kill_c": worst.kill_c if worst else None,
+        "days_to_maturity": crop.growth.days_to_maturity if crop.growth else None,
+    }
 
 
 def _range(pair: tuple[float, float]) -> str:

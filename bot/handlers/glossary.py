@@ -12,8 +12,10 @@ from bot.handlers.context import Context
 from bot.reply import Choice, Reply, ask
 from bot.request import Request
 
-_ASKED = re.compile(r"^(?:what(?:'s| is| are| does)?|define|meaning of|explain)\s+(?:an?|the)?\s*|\s+(?:mean|means|meaning)\b|\?",
-                    re.IGNORECASE)
+_ASKED = re.compile(
+    r"^(?:what(?:'s| is| are| does)?|define|meaning of|explain)\s+(?:an?|the)?\s*|\s+(?:mean|means|meaning)\b|\?",
+    re.IGNORECASE,
+)
 
 
 @answers("glossary")
@@ -32,9 +34,13 @@ def glossary(request: Request, ctx: Context) -> Reply:
     if term.crops:
         lines.append(f"You meet it with {', '.join(ctx.say.crop(c) for c in term.crops[:4])}.")
     kin = [other for other in ctx.facts.glossary.terms if other.id in term.see]
-    return Reply(f"{_cap(term.term)}: {_low(ctx.say.prose(term.meaning), term)}", lines=tuple(lines), sources=tuple(term.source),
-                 choices=tuple(Choice(other.term, f"what is {other.term}") for other in kin),
-                 data={"glossary": {"term": term.id, "see": list(term.see)}})
+    return Reply(
+        f"{_cap(term.term)}: {_low(ctx.say.prose(term.meaning), term)}",
+        lines=tuple(lines),
+        sources=tuple(term.source),
+        choices=tuple(Choice(other.term, f"what is {other.term}") for other in kin),
+        data={"glossary": {"term": term.id, "see": list(term.see)}},
+    )
 
 
 def _unknown(word: str, request: Request, ctx: Context) -> Reply:
@@ -42,13 +48,20 @@ def _unknown(word: str, request: Request, ctx: Context) -> Reply:
     near = process.extract(word.lower(), list(spellings), scorer=fuzz.ratio, limit=3, score_cutoff=65)
     terms = list(dict.fromkeys(spellings[name].term for name, _, _ in near))
     if terms:
-        return ask(f"I have no note on {word!r}. One of these?", [(t, f"what is {t}") for t in terms],
-                   waiting=request, wants="term")
-    return Reply(f"I have no note on {word!r}.", lines=("Try another word for it, or tell me what you are trying to do.",))
+        return ask(
+            f"I have no note on {word!r}. One of these?",
+            [(t, f"what is {t}") for t in terms],
+            waiting=request,
+            wants="term",
+        )
+    return Reply(
+        f"I have no note on {word!r}.", lines=("Try another word for it, or tell me what you are trying to do.",)
+    )
 
 
 def _low(meaning: str, term: Term) -> str:
-    return meaning if term.term[:1].isupper() or meaning[:2].isupper() else meaning[:1].lower() + meaning[1:]
+    first = meaning.split(" ", 1)[0]
+    return meaning if term.term[:1].isupper() or (len(first) > 1 and first.isupper()) else meaning[:1].lower() + meaning[1:]
 
 
 def _cap(text: str) -> str:

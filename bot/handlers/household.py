@@ -14,7 +14,11 @@ from bot.reply import Choice, Reply
 from bot.request import Request
 from bot.wording import number, plural
 
-_PEOPLE = re.compile(r"\b(?:for|feed(?:s|ing)?|of|family of|household of)\s+(\d{1,2})\b|\b(\d{1,2})\s+(?:people|persons?|adults?|of us|mouths)\b", re.I)
+_PEOPLE = re.compile(
+    r"\b(?:for|feed(?:s|ing)?|family of|household of)\s+(\d{1,2})\b"
+    r"|\b(\d{1,2})\s+(?:people|persons?|adults?|of us|mouths)\b",
+    re.I,
+)
 
 
 @answers("how_many")
@@ -30,13 +34,19 @@ def how_many(request: Request, ctx: Context) -> Reply:
         if not amount.known:
             return _unknown(crop, ctx)
         head = f"For about {ctx.say.mass(weight.value)} of {name}, grow {_said(amount, ctx)}."
-        return Reply(head, lines=tuple(_seed_lines(crop, amount, ctx)), working=_working(crop), sources=cited(crop.yields, crop.spacing),
-                     data={"how_many": {"crop": crop.id, "kg_wanted": weight.value, **_figures(amount)}})
+        return Reply(
+            head,
+            lines=tuple(_seed_lines(crop, amount, ctx)),
+            working=_working(crop),
+            sources=cited(crop.yields, crop.spacing),
+            data={"how_many": {"crop": crop.id, "kg_wanted": weight.value, **_figures(amount)}},
+        )
     people = _people(request, ctx)
     fresh = for_people(crop, people)
     if not fresh.known:
         return _unknown(crop, ctx)
-    head = f"For {plural(people, 'person') if people == 1 else f'{people:g} people'}, grow {_said(fresh, ctx)} of {name} to eat fresh."
+    whom = plural(people, "person") if people == 1 else f"{people:g} people"
+    head = f"For {whom}, grow {_said(fresh, ctx)} of {name} to eat fresh."
     lines = []
     if fresh.kg:
         lines.append(f"Expect about {_span_mass(fresh.kg, ctx)} in a fair year.")
@@ -49,10 +59,26 @@ def how_many(request: Request, ctx: Context) -> Reply:
         lines.append(f"Better a little every {every[0]:g} to {every[1]:g} days than all at once.")
     if crop.yields and crop.yields.family_of_four_kg:
         lines.append(f"One trial plot gave a family of four {ctx.say.mass(crop.yields.family_of_four_kg)} in a year.")
-    choices = () if "people" in request.text else tuple(
-        Choice(f"For {n}", f"how many {name} for {n} people") for n in (2, 4, 6) if n != people)
-    return Reply(head, lines=tuple(lines), working=_working(crop), choices=choices, sources=cited(crop.yields, crop.spacing),
-                 data={"how_many": {"crop": crop.id, "people": people, **_figures(fresh), "store": _figures(store) if store.known else None}})
+    choices = (
+        ()
+        if "people" in request.text
+        else tuple(Choice(f"For {n}", f"how many {name} for {n} people") for n in (2, 4, 6) if n != people)
+    )
+    return Reply(
+        head,
+        lines=tuple(lines),
+        working=_working(crop),
+        choices=choices,
+        sources=cited(crop.yields, crop.spacing),
+        data={
+            "how_many": {
+                "crop": crop.id,
+                "people": people,
+                **_figures(fresh),
+                "store": _figures(store) if store.known else None,
+            }
+        },
+    )
 
 
 def _people(request: Request, ctx: Context) -> float:
@@ -78,18 +104,26 @@ def _seed_lines(crop: Crop, amount: Amount, ctx: Context) -> list[str]:
     if not amount.seeds:
         return []
     grams = f", about {ctx.say.mass(amount.seed_g / 1000)}" if amount.seed_g and amount.seed_g >= 5 else ""
-    return [f"That takes about {number(amount.seeds, 1 if amount.seeds < 50 else 10)} seeds{grams}; sow a third more for losses."]
+    seeds = number(amount.seeds, 1 if amount.seeds < 50 else 10)
+    return [f"That takes about {seeds} seeds{grams}; sow a third more for losses."]
 
 
 def _unknown(crop: Crop, ctx: Context) -> Reply:
-    return Reply(f"I have no published quantity for {ctx.say.crop(crop.id)}.",
-                 lines=("Start with a few plants, and your own harvest record will tell you next year.",),
-                 data={"how_many": {"crop": crop.id}})
+    return Reply(
+        f"I have no published quantity for {ctx.say.crop(crop.id)}.",
+        lines=("Start with a few plants, and your own harvest record will tell you next year.",),
+        data={"how_many": {"crop": crop.id}},
+    )
 
 
 def _figures(amount: Amount) -> dict[str, Any]:
-    return {"plants": _list(amount.plants), "row_m": _list(amount.row_m), "seeds": amount.seeds, "seed_g": amount.seed_g,
-            "kg": _list(amount.kg)}
+    return {
+        "plants": _list(amount.plants),
+        "row_m": _list(amount.row_m),
+        "seeds": amount.seeds,
+        "seed_g": amount.seed_g,
+        "kg": _list(amount.kg),
+    }
 
 
 def _list(pair: tuple[float, float] | None) -> list[float] | None:

@@ -14,7 +14,6 @@ from bot.reply import Choice, Reply
 from bot.request import Request
 from bot.wording import listing
 
-
 _IDLE = {"off", "the", "in", "to", "for", "green", "how", "from"}
 
 
@@ -26,9 +25,12 @@ def store(request: Request, ctx: Context) -> Reply:
         return crop
     name = ctx.say.crop(crop.id)
     if not crop.storage:
-        return Reply(f"I have no storage figures for {name}.",
-                     lines=("Cool, clean and out of the light is a fair start; use it soon.",),
-                     sources=("common-practice",), data={"store": {"crop": crop.id, "forms": []}})
+        return Reply(
+            f"I have no storage figures for {name}.",
+            lines=("Cool, clean and out of the light is a fair start; use it soon.",),
+            sources=("common-practice",),
+            data={"store": {"crop": crop.id, "forms": []}},
+        )
     rows = _chosen(crop, request)
     first = rows[0]
     lines = [_conditions(first, ctx)]
@@ -42,11 +44,19 @@ def store(request: Request, ctx: Context) -> Reply:
     if first.chill_below_c is not None and first.chill_below_c > 0:
         lines.append(f"Colder than {ctx.say.temp(first.chill_below_c)} harms it.")
     others = [f"{_cap(row.form)}: {_life(row)}{_where(row, ctx)}." for row in rows[1:4]]
-    head = f"{_cap(name)} keep {_life(first)}{_where(first, ctx)}." if first.weeks else f"Keep {name}{_where(first, ctx)}."
+    head = (
+        f"{_cap(name)} keep {_life(first)}{_where(first, ctx)}." if first.weeks else f"Keep {name}{_where(first, ctx)}."
+    )
     cautions = tuple(c for c in crop.cautions if "green" in c.lower()) if crop.id.startswith("potato") else ()
-    return Reply(head, lines=tuple(line for line in [*lines, *others] if line), cautions=cautions,
-                 working=tuple(f"{row.form}: {row.note}" for row in rows if row.note), sources=cited(*rows),
-                 choices=_next_steps(crop, ctx), data={"store": {"crop": crop.id, "forms": [_figures(row) for row in rows]}})
+    return Reply(
+        head,
+        lines=tuple(line for line in [*lines, *others] if line),
+        cautions=cautions,
+        working=tuple(f"{row.form}: {row.note}" for row in rows if row.note),
+        sources=cited(*rows),
+        choices=_next_steps(crop, ctx),
+        data={"store": {"crop": crop.id, "forms": [_figures(row) for row in rows]}},
+    )
 
 
 @answers("ripen")
@@ -61,17 +71,33 @@ def ripen(request: Request, ctx: Context) -> Reply:
         lines = []
         if crop.harvest:
             lines.append(f"Pick when: {_low(ctx.say.prose(crop.harvest.sign))}.")
-        return Reply(f"I know of no way to ripen {name} once picked.", lines=tuple(lines), sources=cited(crop.harvest),
-                     data={"ripen": {"crop": crop.id, "rows": []}})
+        return Reply(
+            f"I know of no way to ripen {name} once picked.",
+            lines=tuple(lines),
+            sources=cited(crop.harvest),
+            data={"ripen": {"crop": crop.id, "rows": []}},
+        )
     rows = sorted(rows, key=lambda row: _asked_first(row.topic, request.text))
     head = f"{_cap(name)}: {_low(ctx.say.prose(rows[0].detail))}{_how_long(rows[0].days)}."
-    lines = [f"{_cap(row.topic)}: {_low(ctx.say.prose(row.detail))}{_warmth(row.temp_c, ctx)}{_how_long(row.days)}." for row in rows[1:]]
+    lines = [
+        f"{_cap(row.topic)}: {_low(ctx.say.prose(row.detail))}{_warmth(row.temp_c, ctx)}{_how_long(row.days)}."
+        for row in rows[1:]
+    ]
     if rows[0].temp_c:
         lines.insert(0, f"Best at {ctx.say.temp(*rows[0].temp_c)}.")
     donts = [f"{ctx.say.prose(row.do_not)}." for row in rows if row.do_not]
-    return Reply(head, lines=tuple([*lines[:5], *donts[:3]]), more=tuple([*lines[5:], *donts[3:]]), sources=cited(*rows),
-                 data={"ripen": {"crop": crop.id, "rows": [
-                     {"topic": row.topic, "temp_c": row.temp_c, "days": row.days} for row in rows]}})
+    return Reply(
+        head,
+        lines=(*lines[:5], *donts[:3]),
+        more=(*lines[5:], *donts[3:]),
+        sources=cited(*rows),
+        data={
+            "ripen": {
+                "crop": crop.id,
+                "rows": [{"topic": row.topic, "temp_c": row.temp_c, "days": row.days} for row in rows],
+            }
+        },
+    )
 
 
 def _chosen(crop: Crop, request: Request) -> list[Storage]:
@@ -115,8 +141,11 @@ def _curing(row: Storage, ctx: Context) -> str:
 
 
 def _company(crop: Crop, row: Storage, ctx: Context) -> str:
-    there = [ctx.facts.crops[lot.crop] for lot in ctx.plot.lots
-             if lot.left > 0 and lot.product == "stored" and lot.crop in ctx.facts.crops]
+    there = [
+        ctx.facts.crops[lot.crop]
+        for lot in ctx.plot.lots
+        if lot.left > 0 and lot.product == "stored" and lot.crop in ctx.facts.crops
+    ]
     bad = list(dict.fromkeys(clashes(crop, row, there)))
     if bad:
         return f"Not beside your {listing([ctx.say.crop(c) for c in bad[:3]])}: ripening gas spoils one or the other."
@@ -126,15 +155,28 @@ def _company(crop: Crop, row: Storage, ctx: Context) -> str:
 
 
 def _figures(row: Storage) -> dict[str, Any]:
-    return {"form": row.form, "temp_c": row.temp_c, "humidity_pct": row.humidity_pct, "weeks": row.weeks,
-            "curing_temp_c": row.curing_temp_c, "curing_days": row.curing_days, "home": row.home_method}
+    return {
+        "form": row.form,
+        "temp_c": row.temp_c,
+        "humidity_pct": row.humidity_pct,
+        "weeks": row.weeks,
+        "curing_temp_c": row.curing_temp_c,
+        "curing_days": row.curing_days,
+        "home": row.home_method,
+    }
 
 
 def _next_steps(crop: Crop, ctx: Context) -> tuple[Choice, ...]:
     name = ctx.say.crop(crop.id)
-    return tuple(Choice(label, f"{says} {name}") for route, label, says in (
-        ("freeze", "Freeze instead", "how do I freeze"), ("pickle", "Pickle", "pickle"), ("dry", "Dry", "how do I dry"))
-        if route in crop.preserving)
+    return tuple(
+        Choice(label, f"{says} {name}")
+        for route, label, says in (
+            ("freeze", "Freeze instead", "how do I freeze"),
+            ("pickle", "Pickle", "pickle"),
+            ("dry", "Dry", "how do I dry"),
+        )
+        if route in crop.preserving
+    )
 
 
 def _asked_first(topic: str, text: str) -> int:

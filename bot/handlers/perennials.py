@@ -35,7 +35,11 @@ def prune(request: Request, ctx: Context) -> Reply:
     name = ctx.say.crop(crop.id)
     if not tasks:
         woody = crop.growth is not None and crop.growth.life_cycle in ("perennial", "shrub", "tree")
-        why = "I have no notes on pruning it yet." if woody else "It is grown afresh each time, so there is nothing to prune."
+        why = (
+            "I have no notes on pruning it yet."
+            if woody
+            else "It is grown afresh each time, so there is nothing to prune."
+        )
         return Reply(f"{_cap(name)}: {why[0].lower() + why[1:]}", data={"prune": {"crop": crop.id, "tasks": []}})
     wanted = _kind(request)
     chosen = [t for t in tasks if t.kind == wanted] or [t for t in tasks if t.kind in ("prune", "divide")] or tasks
@@ -53,17 +57,35 @@ def prune(request: Request, ctx: Context) -> Reply:
     lines += [f"{_cap(t.task)} ({_when(t, southern, ctx)}): {ctx.say.prose(t.detail)}." for t in chosen[1:3]]
     rest = [t for t in tasks if t not in chosen[:3]]
     more = [f"{_cap(t.task)} ({_when(t, southern, ctx)}): {ctx.say.prose(t.detail)}." for t in rest]
-    return Reply(head, lines=tuple(lines), more=("The rest of its year:", *more) if more else (), sources=cited(*chosen[:3]),
-                 data={"prune": {"crop": crop.id, "now": now, "tasks": [
-                     {"kind": t.kind, "task": t.task, "months": list(t.months(bool(southern)))} for t in chosen]}})
+    return Reply(
+        head,
+        lines=tuple(lines),
+        more=("The rest of its year:", *more) if more else (),
+        sources=cited(*chosen[:3]),
+        data={
+            "prune": {
+                "crop": crop.id,
+                "now": now,
+                "tasks": [{"kind": t.kind, "task": t.task, "months": list(t.months(bool(southern)))} for t in chosen],
+            }
+        },
+    )
 
 
 def _this_month(ctx: Context) -> Reply:
     southern = _southern(ctx)
     if southern is None:
-        return Reply("Which plant do you want to prune?", wants="crop", lines=("Or set your place, and I can say what is due this month.",))
+        return Reply(
+            "Which plant do you want to prune?",
+            wants="crop",
+            lines=("Or set your place, and I can say what is due this month.",),
+        )
     growing = {p.crop for p in ctx.plot.standing()}
-    due = [t for t in ctx.facts.keeping.perennials if t.in_month(ctx.today.month, southern) and t.kind in ("prune", "divide", "thin")]
+    due = [
+        t
+        for t in ctx.facts.keeping.perennials
+        if t.in_month(ctx.today.month, southern) and t.kind in ("prune", "divide", "thin")
+    ]
     mine = [t for t in due if t.crop in growing]
     shown = mine or due
     month = ctx.say.month(ctx.today.month)
@@ -71,8 +93,13 @@ def _this_month(ctx: Context) -> Reply:
         return Reply(f"Nothing to prune or divide in {month}.", data={"prune": {"tasks": []}})
     whose = "on your plot" if mine else "for those who grow them"
     lines = [f"{_cap(ctx.say.crop(t.crop))}: {t.task}. {ctx.say.prose(t.detail)}." for t in shown]
-    return Reply(f"To prune or divide in {month}, {whose}:", lines=tuple(lines[:7]), more=tuple(lines[7:]), sources=cited(*shown),
-                 data={"prune": {"tasks": [{"crop": t.crop, "kind": t.kind, "task": t.task} for t in shown]}})
+    return Reply(
+        f"To prune or divide in {month}, {whose}:",
+        lines=tuple(lines[:7]),
+        more=tuple(lines[7:]),
+        sources=cited(*shown),
+        data={"prune": {"tasks": [{"crop": t.crop, "kind": t.kind, "task": t.task} for t in shown]}},
+    )
 
 
 def _kind(request: Request) -> str:

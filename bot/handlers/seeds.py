@@ -13,11 +13,20 @@ from bot.plot.state import SeedLot
 from bot.reply import Reply, Table
 from bot.request import Request
 
-_POLLEN = {"self": "It pollinates itself, so crossing is rare.", "self-insect": "It mostly pollinates itself, though insects do cross it.",
-           "insect": "Insects carry its pollen, so it crosses freely.", "wind": "The wind carries its pollen, so it crosses freely.",
-           "vegetative": "It is kept going from the plant itself, not from seed."}
-_SAID = {"good": "should be good", "last": "worth using this year, test a few first", "test": "past its usual life, so test before trusting it",
-         "spent": "long past its life, sow thickly or buy fresh", "unknown": "age or life unknown, test a few"}
+_POLLEN = {
+    "self": "It pollinates itself, so crossing is rare.",
+    "self-insect": "It mostly pollinates itself, though insects do cross it.",
+    "insect": "Insects carry its pollen, so it crosses freely.",
+    "wind": "The wind carries its pollen, so it crosses freely.",
+    "vegetative": "It is kept going from the plant itself, not from seed.",
+}
+_SAID = {
+    "good": "should be good",
+    "last": "worth using this year, test a few first",
+    "test": "past its usual life, so test before trusting it",
+    "spent": "long past its life, sow thickly or buy fresh",
+    "unknown": "age or life unknown, test a few",
+}
 
 
 @answers("save_seed")
@@ -30,13 +39,16 @@ def save_seed(request: Request, ctx: Context) -> Reply:
     if found is None:
         return Reply(f"I have no notes on saving {name} seed.", data={"save_seed": {"crop": crop.id}})
     way = ctx.facts.keeping.seed_way(found.processing)
-    ripe = f"when ready: {found.when_ripe}" if found.when_ripe else "once fully ripe"
+    ripe = f"when it is ready: {found.when_ripe}" if found.when_ripe else "once fully ripe"
     head = f"Save {name} seed {ripe}."
     if found.pollination == "vegetative":
-        head = f"Keep {ctx.say.crop(crop.id)} going from the plants themselves{f', {found.when_ripe}' if found.when_ripe else ''}."
+        when = f": {found.when_ripe}" if found.when_ripe else ""
+        head = f"Keep {ctx.say.crop(crop.id)} going from the plants themselves{when}."
     lines = [ctx.say.prose(way.say)] if way else []
     if way and way.dry_days:
-        lines.append(f"Dry it for {_range(way.dry_days)} days out of the sun, then store cool and dry in a labelled packet.")
+        lines.append(
+            f"Dry it for {_range(way.dry_days)} days out of the sun, then store cool and dry in a labelled packet."
+        )
     if found.pollination:
         lines.append(_POLLEN[found.pollination])
     lines += _apart(found, ctx)
@@ -50,8 +62,15 @@ def save_seed(request: Request, ctx: Context) -> Reply:
     if found.caution and not cautions:
         lines.append(ctx.say.prose(found.caution) + ".")
     working = tuple(f"Distances as printed: {found.isolation_printed}" for _ in [0] if found.isolation_printed)
-    return Reply(head, lines=tuple(lines[:9]), more=tuple(lines[9:]), cautions=tuple(cautions), working=working,
-                 sources=cited(found, way), data={"save_seed": _saving_figures(crop, found)})
+    return Reply(
+        head,
+        lines=tuple(lines[:9]),
+        more=tuple(lines[9:]),
+        cautions=tuple(cautions),
+        working=working,
+        sources=cited(found, way),
+        data={"save_seed": _saving_figures(crop, found)},
+    )
 
 
 @answers("seed_life")
@@ -63,8 +82,13 @@ def seed_life(request: Request, ctx: Context) -> Reply:
     if isinstance(crop, Reply):
         return crop
     name = ctx.say.crop(crop.id, 1)
-    lots = [lot for lot in ctx.plot.seeds if lot.crop == crop.id and not lot.used_up
-            and (request.variety is None or (lot.variety or "").lower() == request.variety.lower())]
+    lots = [
+        lot
+        for lot in ctx.plot.seeds
+        if lot.crop == crop.id
+        and not lot.used_up
+        and (request.variety is None or (lot.variety or "").lower() == request.variety.lower())
+    ]
     year = _year_asked(request, ctx)
     life = crop.seed_life
     span = _years(life.years) if life and life.years else None
@@ -74,20 +98,33 @@ def seed_life(request: Request, ctx: Context) -> Reply:
     elif lots and any(lot.year for lot in lots):
         age = judge(crop, lots[0].year, ctx.today.year)
         variety = f" {lots[0].variety!r}" if lots[0].variety else ""
-        head = f"Your {name}{variety} seed of {lots[0].year}: {_SAID[age.verdict]}." if age.verdict != "unknown" else \
-            f"{_cap(name)} seed keeps {span or 'for a time I have no figure for'}."
+        head = (
+            f"Your {name}{variety} seed of {lots[0].year}: {_SAID[age.verdict]}."
+            if age.verdict != "unknown"
+            else f"{_cap(name)} seed keeps {span or 'for a time I have no figure for'}."
+        )
     else:
         head = f"{_cap(name)} seed keeps {span}." if span else f"I have no figure for how long {name} seed keeps."
     lines = [f"It usually keeps {span} in a cool dry place."] if span and not head.endswith(f"keeps {span}.") else []
     lines += [f"In the tin: {_lot(lot)}, {_SAID[judge(crop, lot.year, ctx.today.year).verdict]}." for lot in lots[:4]]
     if life and life.germination_min_pct:
-        kind = f" (the rule's kind: {life.germination_kind})" if life.germination_kind and life.germination_kind != name else ""
+        kind = (
+            f" (the rule's kind: {life.germination_kind})"
+            if life.germination_kind and life.germination_kind != name
+            else ""
+        )
         lines.append(f"New seed sold in the US must germinate at least {life.germination_min_pct:g} %{kind}.")
     test = ctx.facts.keeping.seed_rule("germination-test")
     lines.append(f"Test: {ctx.say.prose(test.rule[0].lower() + test.rule[1:])}.")
-    data = {"crop": crop.id, "years": list(life.years) if life and life.years else None,
-            "germination_min_pct": life.germination_min_pct if life else None,
-            "lots": [{"variety": lot.variety, "year": lot.year, "verdict": judge(crop, lot.year, ctx.today.year).verdict} for lot in lots]}
+    data = {
+        "crop": crop.id,
+        "years": list(life.years) if life and life.years else None,
+        "germination_min_pct": life.germination_min_pct if life else None,
+        "lots": [
+            {"variety": lot.variety, "year": lot.year, "verdict": judge(crop, lot.year, ctx.today.year).verdict}
+            for lot in lots
+        ],
+    }
     if year is not None:
         data["verdict"] = judge(crop, year, ctx.today.year).verdict
     working = (f"Other figures: {life.other_years}",) if life and life.other_years else ()
@@ -97,28 +134,60 @@ def seed_life(request: Request, ctx: Context) -> Reply:
 def _tin(ctx: Context) -> Reply:
     lots = [lot for lot in ctx.plot.seeds if not lot.used_up]
     if not lots:
-        return Reply("Your seed tin is empty in my notes.", wants="crop",
-                     lines=("Name a crop and I can say how long its seed keeps, or tell me what is in the tin.",))
+        return Reply(
+            "Your seed tin is empty in my notes.",
+            wants="crop",
+            lines=("Name a crop and I can say how long its seed keeps, or tell me what is in the tin.",),
+        )
     judged: list[tuple[SeedLot, SeedAge | None]] = [
-        (lot, judge(ctx.facts.crops[lot.crop], lot.year, ctx.today.year) if lot.crop in ctx.facts.crops else None) for lot in lots]
+        (lot, judge(ctx.facts.crops[lot.crop], lot.year, ctx.today.year) if lot.crop in ctx.facts.crops else None)
+        for lot in lots
+    ]
     order = {"spent": 0, "test": 1, "last": 2, "unknown": 3, "good": 4}
     judged.sort(key=lambda pair: order[pair[1].verdict] if pair[1] else 3)
     old = sum(1 for _, age in judged if age and age.verdict in ("spent", "test"))
     last = sum(1 for _, age in judged if age and age.verdict == "last")
-    head = f"{len(lots)} lots in the tin: " + (f"{old} past their life, {last} in the last year of it." if old or last else "all still within their life.")
-    rows = [(_cap(ctx.say.crop(lot.crop, 1)) + (f" {lot.variety}" if lot.variety else ""), str(lot.year or "?"),
-             _SAID[age.verdict] if age else "no figure") for lot, age in judged]
-    return Reply(head, table=Table(("", "year", ""), tuple(rows[:9])), more=tuple(" ".join(row) for row in rows[9:]),
-                 sources=cited(*(ctx.facts.crops[lot.crop].seed_life for lot, age in judged if age)),
-                 data={"seed_life": {"rows": [{"crop": lot.crop, "variety": lot.variety, "year": lot.year,
-                                               "verdict": age.verdict if age else "unknown"} for lot, age in judged]}})
+    head = f"{len(lots)} lots in the tin: " + (
+        f"{old} past their life, {last} in the last year of it." if old or last else "all still within their life."
+    )
+    rows = [
+        (
+            _cap(ctx.say.crop(lot.crop, 1)) + (f" {lot.variety}" if lot.variety else ""),
+            str(lot.year or "?"),
+            _SAID[age.verdict] if age else "no figure",
+        )
+        for lot, age in judged
+    ]
+    return Reply(
+        head,
+        table=Table(("", "year", ""), tuple(rows[:9])),
+        more=tuple(" ".join(row) for row in rows[9:]),
+        sources=cited(*(ctx.facts.crops[lot.crop].seed_life for lot, age in judged if age)),
+        data={
+            "seed_life": {
+                "rows": [
+                    {
+                        "crop": lot.crop,
+                        "variety": lot.variety,
+                        "year": lot.year,
+                        "verdict": age.verdict if age else "unknown",
+                    }
+                    for lot, age in judged
+                ]
+            }
+        },
+    )
 
 
 def _year_asked(request: Request, ctx: Context) -> int | None:
     if request.when is not None and request.when.start.year < ctx.today.year + 1 and request.when.words[-4:].isdigit():
         return request.when.start.year
     for quantity in request.quantities:
-        if quantity.unit == "count" and quantity.value == int(quantity.value) and ctx.today.year - 60 <= quantity.value <= ctx.today.year:
+        if (
+            quantity.unit == "count"
+            and quantity.value == int(quantity.value)
+            and ctx.today.year - 60 <= quantity.value <= ctx.today.year
+        ):
             return int(quantity.value)
         if quantity.unit == "day" and quantity.value >= 180:
             return ctx.today.year - round(quantity.value / 365.25)
@@ -145,12 +214,20 @@ def _population(found: SeedSaving) -> str:
 
 
 def _saving_figures(crop: Crop, found: SeedSaving) -> dict[str, Any]:
-    return {"crop": crop.id, "pollination": found.pollination, "isolation_m": found.isolation_home_m,
-            "isolation_strict_m": found.isolation_strict_m, "plants_min": found.plants_min, "plants_for_variety": found.plants_for_variety}
+    return {
+        "crop": crop.id,
+        "pollination": found.pollination,
+        "isolation_m": found.isolation_home_m,
+        "isolation_strict_m": found.isolation_strict_m,
+        "plants_min": found.plants_min,
+        "plants_for_variety": found.plants_for_variety,
+    }
 
 
 def _lot(lot: SeedLot) -> str:
-    return " ".join(part for part in (lot.variety or "", str(lot.year) if lot.year else "no year", lot.source or "") if part)
+    return " ".join(
+        part for part in (lot.variety or "", str(lot.year) if lot.year else "no year", lot.source or "") if part
+    )
 
 
 def _years(pair: tuple[float, float]) -> str:

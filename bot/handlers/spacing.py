@@ -15,7 +15,19 @@ from bot.request import Request
 from bot.wording import listing
 
 _CITES = re.compile(r"\s*\([^)]*\)")
-_PLANTED = {"tubers", "sets", "cloves", "slips", "crowns", "runners", "bare-root", "division", "offsets", "cuttings", "plants"}
+_PLANTED = {
+    "tubers",
+    "sets",
+    "cloves",
+    "slips",
+    "crowns",
+    "runners",
+    "bare-root",
+    "division",
+    "offsets",
+    "cuttings",
+    "plants",
+}
 
 
 @answers("spacing")
@@ -27,8 +39,11 @@ def spacing(request: Request, ctx: Context) -> Reply:
     if isinstance(crop, Reply):
         return crop
     if crop.spacing is None:
-        return Reply(f"I have no spacing for {ctx.say.crop(crop.id)} yet.",
-                     lines=("The seed packet or plant label is the best guide.",), data={"spacing": None})
+        return Reply(
+            f"I have no spacing for {ctx.say.crop(crop.id)} yet.",
+            lines=("The seed packet or plant label is the best guide.",),
+            data={"spacing": None},
+        )
     size, place = _size(request, ctx)
     row = request.amount("m")
     data = _figures(crop)
@@ -44,8 +59,10 @@ def spacing(request: Request, ctx: Context) -> Reply:
         data["count"] = low
     if request.beds and size is None:
         bed = ctx.plot.beds[request.beds[0]]
-        lines.append(f"I don't know the size of {bed.name}; tell me (\"{bed.name} is 1.2 x 4 m\") and I can count.")
-    return Reply(head, lines=tuple(lines), working=_working(crop.spacing), sources=cited(crop.spacing), data={"spacing": data})
+        lines.append(f'I don\'t know the size of {bed.name}; tell me ("{bed.name} is 1.2 x 4 m") and I can count.')
+    return Reply(
+        head, lines=tuple(lines), working=_working(crop.spacing), sources=cited(crop.spacing), data={"spacing": data}
+    )
 
 
 @answers("depth")
@@ -57,13 +74,20 @@ def depth(request: Request, ctx: Context) -> Reply:
     name = ctx.say.crop(crop.id)
     found = crop.spacing
     if found is None or found.depth_cm is None:
-        return Reply(f"I have no depth for {name}.",
-                     lines=("A fair rule: cover seed with two or three times its own thickness of soil.",),
-                     sources=("common-practice",), data={"depth": {"crop": crop.id, "depth_cm": None}})
+        return Reply(
+            f"I have no depth for {name}.",
+            lines=("A fair rule: cover seed with two or three times its own thickness of soil.",),
+            sources=("common-practice",),
+            data={"depth": {"crop": crop.id, "depth_cm": None}},
+        )
     low, high = found.depth_cm
     verb = "Plant" if _is_planted(crop) else "Sow"
     if high == 0:
-        head = f"{verb} {name} on the surface, barely covered." if verb == "Sow" else f"Set {name} with the crown level with the soil."
+        head = (
+            f"{verb} {name} on the surface, barely covered."
+            if verb == "Sow"
+            else f"Set {name} with the crown level with the soil."
+        )
     else:
         head = f"{verb} {name} {ctx.say.length(low, high)} deep."
     lines = []
@@ -71,8 +95,13 @@ def depth(request: Request, ctx: Context) -> Reply:
         lines.append("A touch deeper in light dry soil, shallower in heavy cold soil.")
     if found.note and "depth" in found.note.lower():
         lines += [_depth_note(found.note, ctx)] if _depth_note(found.note, ctx) else []
-    return Reply(head, lines=tuple(lines), working=_working(found), sources=cited(found),
-                 data={"depth": {"crop": crop.id, "depth_cm": [low, high]}})
+    return Reply(
+        head,
+        lines=tuple(lines),
+        working=_working(found),
+        sources=cited(found),
+        data={"depth": {"crop": crop.id, "depth_cm": [low, high]}},
+    )
 
 
 def _several(request: Request, ctx: Context) -> Reply:
@@ -83,14 +112,24 @@ def _several(request: Request, ctx: Context) -> Reply:
     rows = []
     for crop in known[:40]:
         assert crop.spacing is not None
-        rows.append((ctx.say.crop(crop.id), _span(crop.spacing.in_row_cm or (crop.spacing.each_way_cm,) * 2, ctx),
-                     _span(crop.spacing.between_rows_cm, ctx)))
+        rows.append(
+            (
+                ctx.say.crop(crop.id),
+                _span(crop.spacing.in_row_cm or (crop.spacing.each_way_cm,) * 2, ctx),
+                _span(crop.spacing.between_rows_cm, ctx),
+            )
+        )
     what = request.group or listing([ctx.say.crop(c.id) for c in known[:3]])
     shown, rest = rows[:9], rows[9:]
     more = ["The rest:", *(f"{name}: {a} in the row, {b} between rows" for name, a, b in rest)] if rest else []
     figures = [_figures(c) for c in known]
-    return Reply(f"Spacing for {what}:", table=Table(("", "in the row", "between rows"), tuple(shown)), more=tuple(more),
-                 sources=cited(*(c.spacing for c in known[:9])), data={"spacing": {**figures[0], "more": figures[1:]}})
+    return Reply(
+        f"Spacing for {what}:",
+        table=Table(("", "in the row", "between rows"), tuple(shown)),
+        more=tuple(more),
+        sources=cited(*(c.spacing for c in known[:9])),
+        data={"spacing": {**figures[0], "more": figures[1:]}},
+    )
 
 
 def _in_bed(crop: Crop, size: tuple[float, float], place: str, ctx: Context, data: dict[str, Any]) -> Reply:
@@ -101,7 +140,9 @@ def _in_bed(crop: Crop, size: tuple[float, float], place: str, ctx: Context, dat
         return Reply(_distances(crop, ctx), sources=cited(crop.spacing), data={"spacing": data})
     data["count"] = best.count
     verb = "One" if best.count == 1 else f"About {best.count}"
-    head = f"{verb} {ctx.say.crop(crop.id, best.count)} fit{'s' if best.count == 1 else ''} {place}: {_layout(best, ctx)}."
+    head = (
+        f"{verb} {ctx.say.crop(crop.id, best.count)} fit{'s' if best.count == 1 else ''} {place}: {_layout(best, ctx)}."
+    )
     in_row, between = spacing_of(crop) or (best.in_row_cm, best.between_rows_cm)
     others = []
     if crop.spacing.in_row_cm and crop.spacing.between_rows_cm:
@@ -113,8 +154,11 @@ def _in_bed(crop: Crop, size: tuple[float, float], place: str, ctx: Context, dat
     lines = [f"{label}: {way.count} ({_layout(way, ctx)})." for label, way in others if way.count and way != best][:3]
     if crop.spacing.depth_cm and crop.spacing.depth_cm[1] > 0:
         lines.append(f"{ctx.say.length(*crop.spacing.depth_cm)} deep.")
-    working = (f"Bed {length:g} x {width:g} cm with half a spacing kept clear at the edges; in the row {in_row:g} cm, "
-               f"between rows {between:g} cm.", *_working(crop.spacing))
+    working = (
+        f"Bed {length:g} x {width:g} cm with half a spacing kept clear at the edges; in the row {in_row:g} cm, "
+        f"between rows {between:g} cm.",
+        *_working(crop.spacing),
+    )
     return Reply(head, lines=tuple(lines), working=working, sources=cited(crop.spacing), data={"spacing": data})
 
 
@@ -129,7 +173,9 @@ def _broadcast(crop: Crop, size: tuple[float, float] | None, ctx: Context, data:
         lines.append(f"For {ctx.say.bed_size(*size)} that is {ctx.say.mass(rate * size[0] * size[1] / 1000)} of seed.")
     if crop.spacing.between_rows_cm:
         lines.append(f"Or sow in drills {ctx.say.length(*crop.spacing.between_rows_cm)} apart.")
-    return Reply(head, lines=tuple(lines), sources=cited(crop.spacing), working=_working(crop.spacing), data={"spacing": data})
+    return Reply(
+        head, lines=tuple(lines), sources=cited(crop.spacing), working=_working(crop.spacing), data={"spacing": data}
+    )
 
 
 def _size(request: Request, ctx: Context) -> tuple[tuple[float, float] | None, str]:
@@ -146,9 +192,13 @@ def _figures(crop: Crop) -> dict[str, Any]:
     found = crop.spacing
     assert found is not None
     each = [found.each_way_cm] * 2 if found.each_way_cm else None
-    return {"crop": crop.id, "in_row_cm": list(found.in_row_cm) if found.in_row_cm else each,
-            "between_rows_cm": list(found.between_rows_cm) if found.between_rows_cm else each,
-            "depth_cm": list(found.depth_cm) if found.depth_cm else None, "count": None}
+    return {
+        "crop": crop.id,
+        "in_row_cm": list(found.in_row_cm) if found.in_row_cm else each,
+        "between_rows_cm": list(found.between_rows_cm) if found.between_rows_cm else each,
+        "depth_cm": list(found.depth_cm) if found.depth_cm else None,
+        "count": None,
+    }
 
 
 def _distances(crop: Crop, ctx: Context) -> str:
@@ -156,7 +206,8 @@ def _distances(crop: Crop, ctx: Context) -> str:
     assert found is not None
     name = ctx.say.crop(crop.id)
     if found.in_row_cm and found.between_rows_cm:
-        return f"{_cap(name)}: {_span(found.in_row_cm, ctx)} apart in the row, {_span(found.between_rows_cm, ctx)} between rows."
+        rows = _span(found.between_rows_cm, ctx)
+        return f"{_cap(name)}: {_span(found.in_row_cm, ctx)} apart in the row, {rows} between rows."
     gap = found.in_row_cm or (found.each_way_cm,) * 2
     return f"{_cap(name)}: {_span(gap, ctx)} apart each way."
 

@@ -67,7 +67,7 @@ def _gap_cm(crop: Crop) -> float | None:
 
 
 def _seed(crop: Crop, plants: Pair | None, row_m: Pair | None) -> tuple[int | None, float | None]:
-    """Return seeds and grams for the higher figure: drills by the metre, stations by the plant and the seeds in each."""
+    """Return seeds and grams for the higher figure: drills by the metre, stations by the plant."""
     spacing = crop.spacing
     if spacing is None or not _sown(crop):
         return None, None

@@ -1,7 +1,9 @@
 """Keeping the fresh crop, against the figures of USDA Agriculture Handbook 66.
 
-Temperature °C, relative humidity %, storage life and highest freezing point °C of The Commercial Storage of Fruits, Vegetables,
-and Florist and Nursery Stocks, as reproduced at http://kypros.org/Test/8/3180b.html (vegetables, artichoke to kale) and in the
+Temperature °C, relative humidity %, storage life and highest freezing point °C of The Commercial Storage of Fruits,
+Vegetables,
+and Florist and Nursery Stocks, as reproduced at http://kypros.org/Test/8/3180b.html (vegetables, artichoke to kale)
+and in the
 US extension table https://studylib.net/doc/18398330/recommended-temperature-and-humidity-for-storage (fruits).
 """
 

@@ -53,7 +53,8 @@ def folder(tmp_path: Path) -> Path:
     (tmp_path / "sources" / "keeping.yaml").write_text(SOURCES, encoding="utf-8")
     (tmp_path / "groups.yaml").write_text("[]\n", encoding="utf-8")
     (tmp_path / "ranges.yaml").write_text(
-        "- {field: spacing.in_row_cm, low: 1, high: 500, unit: cm, source: [common-practice]}\n", encoding="utf-8")
+        "- {field: spacing.in_row_cm, low: 1, high: 500, unit: cm, source: [common-practice]}\n", encoding="utf-8"
+    )
     return tmp_path
 
 

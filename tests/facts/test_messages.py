@@ -19,23 +19,47 @@ def faults_of(folder: Path) -> list[str]:
     return [str(fault) for fault in raised.value.faults]
 
 
-@pytest.mark.parametrize(("old", "new", "said"), [
-    ("state: plant", "state: sprout",
-     "crops/leek.yaml:25: hardiness.0.state: must be one of 'plant', 'seedling', 'head', 'flower' or 'dormant' (found 'sprout')"),
-    ("depth_cm:", "deep_cm:", "crops/leek.yaml:21: spacing.deep_cm: is no field here: did you mean 'depth_cm'?"),
-    ("in_row_cm: [15, 30]", "in_row_cm: [30, 15]",
-     "crops/leek.yaml:19: spacing.in_row_cm: the lower figure comes first: [30.0, 15.0]"),
-    ("in_row_cm: [15, 30]", "in_row_cm: [15]", "crops/leek.yaml:19: spacing.in_row_cm"),
-    ("in_row_cm: [15, 30]", "in_row_cm: wide",
-     "crops/leek.yaml:19: spacing.in_row_cm: must be two figures, low then high, such as [10, 15]; write one figure twice"),
-    ("soil_min_c: 4.4", "soil_min_c: cold", "crops/leek.yaml:14: germination.soil_min_c: must be a number (found 'cold')"),
-    ("botanical: Allium porrum\n", "", "crops/leek.yaml:1: botanical: is missing here: every such block needs it"),
-    ("plural: leeks", "plural: no", "crops/leek.yaml:6: names.0.plural: must be text: put it in quotes, 'no'"),
-    ("use: [vegetable]", "use: vegetable", "crops/leek.yaml:3: use: must be a list, such as [one, two] (found 'vegetable')"),
-    ("id: leek", "id: Leek Two", "crops/leek.yaml:1: id: must be an id: small letters, figures and dashes only (found 'Leek Two')"),
-    ("source: [a-book]\nfamily", "source: []\nfamily", "crops/leek.yaml:8: names.0.source: needs at least 1 entry"),
-    ("id: leek", "id: leak", "crops/leek.yaml:1: id: is 'leak' but the file is 'leek'"),
-])
+@pytest.mark.parametrize(
+    ("old", "new", "said"),
+    [
+        (
+            "state: plant",
+            "state: sprout",
+            "crops/leek.yaml:25: hardiness.0.state: must be one of 'plant', 'seedling', 'head', 'flower' or 'dormant'",
+        ),
+        ("depth_cm:", "deep_cm:", "crops/leek.yaml:21: spacing.deep_cm: is no field here: did you mean 'depth_cm'?"),
+        (
+            "in_row_cm: [15, 30]",
+            "in_row_cm: [30, 15]",
+            "crops/leek.yaml:19: spacing.in_row_cm: the lower figure comes first: [30.0, 15.0]",
+        ),
+        ("in_row_cm: [15, 30]", "in_row_cm: [15]", "crops/leek.yaml:19: spacing.in_row_cm"),
+        (
+            "in_row_cm: [15, 30]",
+            "in_row_cm: wide",
+            "crops/leek.yaml:19: spacing.in_row_cm: must be two figures, low then high, such as [10, 15]",
+        ),
+        (
+            "soil_min_c: 4.4",
+            "soil_min_c: cold",
+            "crops/leek.yaml:14: germination.soil_min_c: must be a number (found 'cold')",
+        ),
+        ("botanical: Allium porrum\n", "", "crops/leek.yaml:1: botanical: is missing here: every such block needs it"),
+        ("plural: leeks", "plural: no", "crops/leek.yaml:6: names.0.plural: must be text: put it in quotes, 'no'"),
+        (
+            "use: [vegetable]",
+            "use: vegetable",
+            "crops/leek.yaml:3: use: must be a list, such as [one, two] (found 'vegetable')",
+        ),
+        (
+            "id: leek",
+            "id: Leek Two",
+            "crops/leek.yaml:1: id: must be an id: small letters, figures and dashes only (found 'Leek Two')",
+        ),
+        ("source: [a-book]\nfamily", "source: []\nfamily", "crops/leek.yaml:8: names.0.source: needs at least 1 entry"),
+        ("id: leek", "id: leak", "crops/leek.yaml:1: id: is 'leak' but the file is 'leek'"),
+    ],
+)
 def test_a_slip_is_named_with_its_line_and_what_is_wanted(folder: Path, old: str, new: str, said: str) -> None:
     edit(folder, old, new)
     faults = faults_of(folder)

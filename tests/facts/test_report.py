@@ -27,16 +27,21 @@ def test_a_block_without_a_read_source_has_no_read_figures(folder: Path) -> None
 
 
 def test_computed_and_practice_are_kept_apart(folder: Path) -> None:
-    edit(folder, "source: [a-book, memory:old-notes]\n  memory: [between_rows_cm]",
-         "source: ['computed:sum', common-practice]\n  practice: [depth_cm]")
+    edit(
+        folder,
+        "source: [a-book, memory:old-notes]\n  memory: [between_rows_cm]",
+        "source: ['computed:sum', common-practice]\n  practice: [depth_cm]",
+    )
     found = shares(Facts(folder, cache=Cache(None)), crops_only=True)
     assert dict(found["crop.spacing"].figures) == {"computed": 2, "practice": 1}
 
 
 def test_settings_of_our_own_growth_model_are_no_published_figures(folder: Path) -> None:
     path = folder / "crops" / "leek.yaml"
-    path.write_text(path.read_text(encoding="utf-8")
-                    + "growth:\n  base_c: 4\n  days_to_maturity: [120, 150]\n  source: [a-book]\n", encoding="utf-8")
+    path.write_text(
+        path.read_text(encoding="utf-8") + "growth:\n  base_c: 4\n  days_to_maturity: [120, 150]\n  source: [a-book]\n",
+        encoding="utf-8",
+    )
     found = shares(Facts(folder, cache=Cache(None)), crops_only=True)["crop.growth"]
     assert found.settings == 1
     assert dict(found.figures) == {"read": 1}
@@ -48,7 +53,14 @@ def test_at_least_seven_in_ten_crop_figures_were_read(facts: Facts) -> None:
 
 def test_the_report_names_every_block_and_the_whole(facts: Facts) -> None:
     text = report_text(facts)
-    for block in ("crop.spacing", "crop.storage", "crop.seed_saving", "keeping.perennials", "all crop blocks", "everything"):
+    for block in (
+        "crop.spacing",
+        "crop.storage",
+        "crop.seed_saving",
+        "keeping.perennials",
+        "all crop blocks",
+        "everything",
+    ):
         assert block in text
     assert text.startswith(f"{len(facts.written_crops)} crops")
 

@@ -30,10 +30,16 @@ def test_a_crop_can_be_asked_for_by_its_names(facts: Facts, wanted: str) -> None
     assert card is not None and "Cucurbita pepo" in card
 
 
-@pytest.mark.parametrize(("wanted", "piece"), [
-    ("rhubarb-divide", "divide"), ("chitting", "seed potatoes"), ("soft-fruit", "raspberry"), ("cfr-201-31", "Federal"),
-    ("germination-test", "damp paper"),
-])
+@pytest.mark.parametrize(
+    ("wanted", "piece"),
+    [
+        ("rhubarb-divide", "divide"),
+        ("chitting", "seed potatoes"),
+        ("soft-fruit", "raspberry"),
+        ("cfr-201-31", "Federal"),
+        ("germination-test", "damp paper"),
+    ],
+)
 def test_any_row_and_source_can_be_shown(facts: Facts, wanted: str, piece: str) -> None:
     card = show_text(facts, wanted)
     assert card is not None and piece in card

@@ -50,13 +50,16 @@ def test_one_mark_is_enough(folder: Path) -> None:
 
 def test_a_kill_above_the_damage_is_caught(folder: Path) -> None:
     edit(folder, "kill_c: -11", "kill_c: -3")
-    assert faults(folder) == ["crops/leek.yaml:27: hardiness.0.kill_c: -3 °C kills, yet -5 °C only damages: the kill is the colder"]
+    assert faults(folder) == [
+        "crops/leek.yaml:27: hardiness.0.kill_c: -3 °C kills, yet -5 °C only damages: the kill is the colder"
+    ]
 
 
 def test_soil_limits_rise(folder: Path) -> None:
     edit(folder, "soil_max_c: 30", "soil_max_c: 20")
     assert faults(folder) == [
-        "crops/leek.yaml:13: germination: soil_min_c, soil_best_c and soil_max_c must rise in that order"]
+        "crops/leek.yaml:13: germination: soil_min_c, soil_best_c and soil_max_c must rise in that order"
+    ]
 
 
 def test_a_shared_name_needs_may_mean(folder: Path) -> None:
@@ -79,14 +82,17 @@ def test_unknown_crops_and_rings_are_caught(folder: Path) -> None:
 def test_a_figure_out_of_range_is_a_slip_of_unit(folder: Path) -> None:
     edit(folder, "in_row_cm: [15, 30]", "in_row_cm: [0.15, 0.3]")
     assert [str(f) for f in check_ranges(Facts(folder, cache=Cache(None)))] == [
-        "crops/leek.yaml:19: spacing.in_row_cm: (0.15, 0.3) is outside 1 to 500 cm"]
+        "crops/leek.yaml:19: spacing.in_row_cm: (0.15, 0.3) is outside 1 to 500 cm"
+    ]
 
 
 def test_a_range_for_no_field_is_caught(folder: Path) -> None:
     (folder / "ranges.yaml").write_text(
-        "- {field: spacing.width, low: 1, high: 2, unit: cm, source: [common-practice]}\n", encoding="utf-8")
+        "- {field: spacing.width, low: 1, high: 2, unit: cm, source: [common-practice]}\n", encoding="utf-8"
+    )
     assert [str(f) for f in check_ranges(Facts(folder, cache=Cache(None)))] == [
-        "ranges.yaml:1: spacing.width: is no field of a crop"]
+        "ranges.yaml:1: spacing.width: is no field of a crop"
+    ]
 
 
 def test_one_broken_file_does_not_hide_the_faults_of_others(folder: Path) -> None:

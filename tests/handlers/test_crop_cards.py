@@ -1,0 +1,71 @@
+"""The card of a crop, and trade words."""
+
+from __future__ import annotations
+
+import pytest
+
+from bot.facts import Facts
+from tests.handlers.talk import answer, context, text
+
+
+def test_a_card_begins_with_what_it_is(facts: Facts) -> None:
+    reply = answer("crop_info", context(facts), crops=("courgette",))
+    assert reply.headline == "Courgettes: killed by frost, ready 45 to 60 days from sowing."
+    assert "One or two plants feed a household" in reply.lines[0]
+    assert any(line.startswith("Space 60-90 cm") for line in reply.lines)
+    assert any("bitter" in caution for caution in reply.cautions)
+    assert any(line.startswith("Watch for") for line in reply.more)
+    assert any(choice.says == "how do I store courgettes" for choice in reply.choices)
+
+
+def test_the_same_card_in_american(facts: Facts) -> None:
+    reply = answer("crop_info", context(facts, us=True), crops=("courgette",))
+    assert reply.headline.startswith("Zucchini:")
+    assert "courgette" not in text(reply).lower()
+
+
+def test_a_perennial_says_so_and_gives_its_crowns_hardiness(facts: Facts) -> None:
+    reply = answer("crop_info", context(facts), crops=("asparagus",))
+    assert "comes up year after year" in reply.headline
+    assert any("Killed at about -20 °C" in line for line in (*reply.lines, *reply.more))
+
+
+@pytest.mark.parametrize(("crop", "piece"), [("rhubarb", "leaves are poisonous"), ("parsnip", "sap"), ("elderberry", "raw")])
+def test_cautions_stand_on_the_card(facts: Facts, crop: str, piece: str) -> None:
+    assert any(piece in caution for caution in answer("crop_info", context(facts), crops=(crop,)).cautions)
+
+
+def test_a_group_is_answered_as_a_group(facts: Facts) -> None:
+    group = facts.groups.named("alliums")
+    assert group is not None
+    reply = answer("crop_info", context(facts, us=True), crops=tuple(group.crops), group="alliums")
+    assert reply.headline.startswith("Alliums: onions, scallions, shallots")
+    assert len(reply.choices) == 4
+
+
+@pytest.mark.parametrize(("fields", "head"), [
+    ({"term": "chitting"}, "Chitting: letting seed potatoes grow"),
+    ({"text": "what does hardening off mean?"}, "Hardening off: getting plants raised indoors"),
+    ({"text": "what is a hoop house"}, "Polytunnel: a walk-in tunnel"),
+    ({"text": "define tilth"}, "Tilth: the crumbly surface"),
+])
+def test_trade_words(facts: Facts, fields: dict[str, str], head: str) -> None:
+    reply = answer("glossary", context(facts), **fields)
+    assert reply.headline.startswith(head)
+
+
+def test_a_misspelt_word_offers_its_neighbours(facts: Facts) -> None:
+    reply = answer("glossary", context(facts), text="what is chiting?")
+    assert reply.wants == "term"
+    assert reply.choices[0].label == "chitting"
+
+
+def test_an_unheard_word_is_said_to_be_unknown(facts: Facts) -> None:
+    reply = answer("glossary", context(facts), text="what is a spectrometer?")
+    assert "no note" in reply.headline and not reply.choices
+
+
+def test_every_term_can_be_asked_for(facts: Facts) -> None:
+    for term in facts.glossary.terms:
+        reply = answer("glossary", context(facts), term=term.term)
+        assert reply.data["glossary"]["term"] == term.id
