@@ -12,7 +12,7 @@ from bot.reply import Reply, ask
 from bot.request import Request
 from bot.season import day_in_year, season_for
 
-_LAST = re.compile(r"\b(last|spring|end|ends|over|until|stops?|from)\b", re.IGNORECASE)
+_LAST = re.compile(r"\b(last|spring|end(?!\s+of)|ends|over|until|stops?|from)\b", re.IGNORECASE)
 _FIRST = re.compile(r"\b(first|autumn|fall|starts?|begins?|to)\b", re.IGNORECASE)
 _FORGET = re.compile(r"\b(forget|remove|clear|drop|delete|reset)\b", re.IGNORECASE)
 _MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")

@@ -94,10 +94,24 @@ class Nights:
 
     def dates(self, threshold: float = 0.0) -> FrostDates:
         """Return last and first dates at the 10, 50 and 90 percent levels."""
-        turn = self.warmest
-        back = (turn - np.arange(DAYS)) % DAYS
-        on = (turn + np.arange(DAYS)) % DAYS
-        return FrostDates(self._levels(back, threshold), self._levels(on, threshold), threshold)
+        return FrostDates(self._levels(self._from_summer(-1), threshold), self._levels(self._from_summer(1), threshold),
+                          threshold)
+
+    def _from_summer(self, way: int) -> Places:
+        """Return the places of the year from its warmest on (way 1) or back (way -1)."""
+        places: Places = (self.warmest + way * np.arange(DAYS)) % DAYS
+        return places
+
+    def days_from_summer(self, way: int, threshold: float = 0.0) -> int:
+        """Return how many days after the warmest (way 1) the first frost comes, or before it the last, in half of years.
+
+        A year's length where half of years have none.
+        """
+        order = self._from_summer(way)
+        chance = running_chance(self.mean[order], self.spread[order], np.full(DAYS, self.year_sd),
+                                threshold, self.persistence)
+        reached = np.flatnonzero(chance >= 0.5)
+        return int(reached[0]) if len(reached) else DAYS
 
     def _levels(self, order: Places, threshold: float) -> Quantiles:
         chance = running_chance(self.mean[order], self.spread[order], np.full(DAYS, self.year_sd),

@@ -11,6 +11,8 @@ from bot.season.curves import DAYS, Array, place_of
 from bot.season.nights import Nights, spring_share
 
 _WIDEST_C = 15.0
+_ROUNDS, _STEPS = 3, 16
+_SPRING, _AUTUMN = -1, 1
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,33 +34,37 @@ def shifted_by(nights: Nights, own: OwnFrosts) -> Array:
     """
     if not own:
         return np.zeros(DAYS)
-    spring = _shift_for(nights, own.last, "last") if own.last else None
-    autumn = _shift_for(nights, own.first, "first") if own.first else None
-    if spring is None or autumn is None:
-        return np.full(DAYS, spring if spring is not None else autumn)
+    if own.last is None or own.first is None:
+        text, way = (own.last, _SPRING) if own.last else (own.first or "", _AUTUMN)
+        return np.full(DAYS, _shift_for(nights, text, way, 0.0, np.ones(DAYS)))
     share = spring_share(nights.mean)
+    spring = autumn = 0.0
+    for _ in range(_ROUNDS):  # each date feels the other's shift a little
+        spring = _shift_for(nights, own.last, _SPRING, autumn, share)
+        autumn = _shift_for(nights, own.first, _AUTUMN, spring, 1 - share)
     moved: Array = spring * share + autumn * (1 - share)
     return moved
 
 
-def _shift_for(nights: Nights, text: str, side: str) -> float:
-    """Find by bisection the shift that puts the 50 % date on the wanted day."""
+def _shift_for(nights: Nights, text: str, way: int, other: float, share: Array) -> float:
+    """Find by bisection the warmest shift, over its share of the year, that puts the 50 % date on the wanted day.
+
+    `other` is the shift over the rest of the year.
+    """
     month, day = (int(part) for part in text.split("-"))
-    wanted = _from_midsummer(nights, place_of(date(2025, month, min(day, 28) if month == 2 else day)), side)
+    place = place_of(date(2025, month, min(day, 28) if month == 2 else day))
+    turn = nights.warmest
+    wanted = (way * (place - turn)) % DAYS
     cold, warm = -_WIDEST_C, _WIDEST_C
-    for _ in range(24):
+    for _ in range(_STEPS):
         middle = (cold + warm) / 2
-        dates = replace(nights, mean=nights.mean + middle).dates()
-        got = (dates.last if side == "last" else dates.first).p50
-        away = DAYS if got is None else _from_midsummer(
-            nights, place_of(date(2025, int(got[:2]), int(got[3:]))), side)
+        mean = nights.mean + middle * share + other * (1 - share)
+        moved = replace(nights, mean=mean)
+        # Counted from this place's own warmest day, which the shift may move a little.
+        drift = (moved.warmest - turn + DAYS // 2) % DAYS - DAYS // 2
+        away = moved.days_from_summer(way) + way * drift
         if away > wanted:  # frosts end earlier or begin later than the gardener says
             warm = middle
         else:
             cold = middle
-    return (cold + warm) / 2
-
-
-def _from_midsummer(nights: Nights, place: int, side: str) -> int:
-    turn = nights.warmest
-    return (turn - place) % DAYS if side == "last" else (place - turn) % DAYS
+    return cold

@@ -21,6 +21,7 @@ from bot.season.notes import notes_on
 from bot.season.own_frosts import OwnFrosts, shifted_by
 from bot.season.soil import soil_year
 from bot.season.thermal import Reach, effective, light_factor
+from bot.season.winter import Winter, lowest_nights
 
 YEARS_AHEAD = 2
 #: One year in ten is warmer than this many standard deviations (normal distribution, 90 %).
@@ -90,6 +91,11 @@ class Season:
     def notes(self) -> tuple[str, ...]:
         """Say what the normals rest on, and how far to trust them."""
         return notes_on(self)
+
+    @cached_property
+    def winter(self) -> Winter:
+        """Return how cold the lowest night of a winter gets here."""
+        return lowest_nights(self.nights)
 
     # daylight
 

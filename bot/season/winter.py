@@ -10,6 +10,7 @@ from bot.facts.climate import ClimateFacts, ScaleStep
 from bot.season.curves import DAYS, WHOLE_YEAR, place_of
 
 if TYPE_CHECKING:
+    from bot.season.nights import Nights
     from bot.season.season import Season
 
 
@@ -23,8 +24,12 @@ class Winter:
 
 
 def winter_of(season: Season) -> Winter:
-    """Return how cold the lowest night of a winter gets here, in the open air."""
-    nights = season.nights
+    """Return how cold the lowest night of a winter gets here, in the open air; worked out once a season."""
+    return season.winter
+
+
+def lowest_nights(nights: Nights) -> Winter:
+    """Return how cold the lowest of a year's nights gets."""
     return Winter(*(nights.lowest(WHOLE_YEAR, chance) for chance in (0.5, 0.9, 0.1)))
 
 
