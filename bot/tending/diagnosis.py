@@ -52,7 +52,7 @@ class Cause:
 # Parts that gardeners use for one another: a sign on one counts for words about the other.
 _PLACES: dict[str, frozenset[str]] = {part: frozenset(group.split()) for group in (
     "leaf tops", "root tuber bulb skin base soil shoulder-root core", "fruit pod cob stalk-end flower-end core skin",
-    "stem cane base neck bark tip", "flower bud", "head tip leaf", "seedling seed stem leaf") for part in group.split()}
+    "stem cane base neck bark tip", "flower bud", "head tip leaf", "seedling stem leaf", "seed") for part in group.split()}
 for _part, _more in (("tip", "leaf stem head flower"), ("base", "root stem bulb"), ("skin", "root tuber fruit"),
                      ("leaf", "head seedling"), ("stem", "seedling base neck bark cane"), ("soil", "root seedling stem base")):
     _PLACES[_part] = _PLACES[_part] | frozenset(_more.split()) | {_part}

@@ -213,6 +213,8 @@ def _split_denied(
 
 def _reached(stems: list[str], start: int, stated_no: list[tuple[int, int]]) -> bool:
     """Tell whether a denial just before `start` reaches it: a few words, and not past 'just' or 'only'."""
+    if stems[start] in ("just", "only"):
+        return False
     for n in range(start - 1, max(-1, start - _DENIED - 1), -1):
         if stems[n] in ("just", "only"):
             return False
