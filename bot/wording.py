@@ -12,6 +12,8 @@ from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING
 
+from bot.american import american
+
 if TYPE_CHECKING:
     from bot.facts import Facts
 
@@ -136,12 +138,14 @@ class Wording:
         return crop.said(self.words, plural=count != 1)
 
     def prose(self, text: str) -> str:
-        """Say the metric figures inside a sentence of the knowledge in the plot's units.
+        """Say the figures and crop names inside a sentence of the knowledge in the plot's units and words.
 
         >>> Wording(units="us").prose("replant 75-90 cm apart, above 10 °C (50 °F)")
         'replant 30-35 in apart, above 50 °F'
         """
         text = _BOTH_SCALES.sub(r"\2" if self.us else r"\1", text)
+        if self.words == "us" and self.facts is not None:
+            text = american(text, self.facts)
         return _METRIC.sub(self._metric, text) if self.us else text
 
     def _metric(self, match: re.Match[str]) -> str:

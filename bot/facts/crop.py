@@ -13,6 +13,9 @@ Method = Literal["direct", "module", "indoors", "plants", "sets", "cloves", "tub
                  "runners", "bare-root", "division", "offsets", "cuttings"]
 
 
+Route = Literal["freeze", "can", "pickle", "ferment", "dry", "jam", "juice", "store"]
+
+
 class Name(Shape):
     """A name of the crop. `regions` empty means used anywhere; `kind` says how it is used.
 
@@ -301,8 +304,9 @@ class Crop(Shape):
     water: Water | None = None
     end_of_crop: CropEnd | None = None
     cautions: list[str] = Field(default_factory=list)  # eating or handling hazards, shown with the crop
+    cautions_from: list[str] = Field(default_factory=list)  # the source ids of the cautions
     pests: list[Id] = Field(default_factory=list)
-    preserving: list[str] = Field(default_factory=list)  # routes: freeze, can, pickle, dry, ferment, jam, store
+    preserving: list[Route] = Field(default_factory=list)
     growing_well: list[str] = Field(default_factory=list)  # two or three plain sentences of our own
 
     def said(self, words: str = "gb", *, plural: bool = False) -> str:

@@ -36,6 +36,15 @@ def sources_known(facts: Facts) -> list[Fault]:
                     )
                 )
     for crop in facts.written_crops.values():
+        if crop.cautions and not crop.cautions_from:
+            faults.append(
+                _fault(facts, f"crops/{crop.id}.yaml", ("cautions",), "needs cautions_from: the ids of their sources")
+            )
+        faults += [
+            _fault(facts, f"crops/{crop.id}.yaml", ("cautions_from",), f"no source has the id {source!r}")
+            for source in crop.cautions_from
+            if source not in facts.sources
+        ]
         for index, name in enumerate(crop.names):
             faults += [
                 _fault(

@@ -61,7 +61,8 @@ def _unknown(word: str, request: Request, ctx: Context) -> Reply:
 
 def _low(meaning: str, term: Term) -> str:
     first = meaning.split(" ", 1)[0]
-    return meaning if term.term[:1].isupper() or (len(first) > 1 and first.isupper()) else meaning[:1].lower() + meaning[1:]
+    proper = term.term[:1].isupper() or (len(first) > 1 and first.isupper())
+    return meaning if proper else meaning[:1].lower() + meaning[1:]
 
 
 def _cap(text: str) -> str:

@@ -47,7 +47,7 @@ def store(request: Request, ctx: Context) -> Reply:
     head = (
         f"{_cap(name)} keep {_life(first)}{_where(first, ctx)}." if first.weeks else f"Keep {name}{_where(first, ctx)}."
     )
-    cautions = tuple(c for c in crop.cautions if "green" in c.lower()) if crop.id.startswith("potato") else ()
+    cautions = tuple(ctx.say.prose(c) for c in crop.cautions if "green" in c.lower()) if crop.id.startswith("potato") else ()
     return Reply(
         head,
         lines=tuple(line for line in [*lines, *others] if line),

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from bot.facts import Facts
+from bot.season import season_for
 from tests.handlers.talk import answer, context, text
 
 
@@ -30,7 +33,9 @@ def test_a_perennial_says_so_and_gives_its_crowns_hardiness(facts: Facts) -> Non
     assert any("Killed at about -20 °C" in line for line in (*reply.lines, *reply.more))
 
 
-@pytest.mark.parametrize(("crop", "piece"), [("rhubarb", "leaves are poisonous"), ("parsnip", "sap"), ("elderberry", "raw")])
+@pytest.mark.parametrize(
+    ("crop", "piece"), [("rhubarb", "leaves are poisonous"), ("parsnip", "sap"), ("elderberry", "raw")]
+)
 def test_cautions_stand_on_the_card(facts: Facts, crop: str, piece: str) -> None:
     assert any(piece in caution for caution in answer("crop_info", context(facts), crops=(crop,)).cautions)
 
@@ -43,12 +48,15 @@ def test_a_group_is_answered_as_a_group(facts: Facts) -> None:
     assert len(reply.choices) == 4
 
 
-@pytest.mark.parametrize(("fields", "head"), [
-    ({"term": "chitting"}, "Chitting: letting seed potatoes grow"),
-    ({"text": "what does hardening off mean?"}, "Hardening off: getting plants raised indoors"),
-    ({"text": "what is a hoop house"}, "Polytunnel: a walk-in tunnel"),
-    ({"text": "define tilth"}, "Tilth: the crumbly surface"),
-])
+@pytest.mark.parametrize(
+    ("fields", "head"),
+    [
+        ({"term": "chitting"}, "Chitting: letting seed potatoes grow"),
+        ({"text": "what does hardening off mean?"}, "Hardening off: getting plants raised indoors"),
+        ({"text": "what is a hoop house"}, "Polytunnel: a walk-in tunnel"),
+        ({"text": "define tilth"}, "Tilth: the crumbly surface"),
+    ],
+)
 def test_trade_words(facts: Facts, fields: dict[str, str], head: str) -> None:
     reply = answer("glossary", context(facts), **fields)
     assert reply.headline.startswith(head)
@@ -69,3 +77,37 @@ def test_every_term_can_be_asked_for(facts: Facts) -> None:
     for term in facts.glossary.terms:
         reply = answer("glossary", context(facts), term=term.term)
         assert reply.data["glossary"]["term"] == term.id
+
+
+@pytest.mark.parametrize(
+    ("british", "us"),
+    [
+        ("Grow like courgette, with room.", "Grow like zucchini, with room."),
+        ("Grow like sweetcorn but dry the cobs.", "Grow like sweet corn but dry the cobs."),
+        ("Treat like French beans.", "Treat like green beans."),
+        ("Courgettes and swedes keep; beetroot too.", "Zucchini and rutabagas keep; beet too."),
+        ("many spring onions cross; onions and leeks do not", "many scallions cross; onions and leeks do not"),
+        ("replant 75-90 cm apart near the sweet potato", "replant 30-35 in apart near the sweet potato"),
+    ],
+)
+def test_sentences_are_said_in_american(facts: Facts, british: str, us: str) -> None:
+    assert context(facts, us=True).say.prose(british) == us
+    assert context(facts).say.prose(british) == british
+
+
+def test_american_cards_use_no_british_crop_names(facts: Facts) -> None:
+    ctx = context(facts, us=True, empty=True)
+    for crop in facts.crops:
+        reply = answer("crop_info", ctx, crops=(crop,))
+        for name in ("courgette", "aubergine", "sweetcorn", "swede", "beetroot", "mangetout"):
+            assert name not in text(reply).lower(), (crop, name)
+
+
+def test_a_card_says_when_to_begin_here(facts: Facts) -> None:
+    ctx = context(facts)
+    place = ctx.plot.settings.place
+    assert place is not None
+    season = season_for(place, facts, ctx.plot.settings)
+    card = answer("crop_info", replace(ctx, season=season), crops=("carrot",))
+    [line] = [line for line in card.lines if line.startswith("Here:")]
+    assert "sow" in line and "April" in line

@@ -1,0 +1,238 @@
+"""The facts of a crop's card, one short sentence each; an empty string where nothing is known."""
+
+from __future__ import annotations
+
+from bot.facts.crop import Crop, HardinessState
+from bot.growing.curves import curves
+from bot.growing.windows import windows
+from bot.handlers.context import Context
+from bot.handlers.growing_words import span, way
+from bot.keeping.spans import how_long
+from bot.wording import listing
+
+_CLASS = {
+    "tender": "killed by frost",
+    "half-hardy": "stands cool weather but little frost",
+    "hardy": "stands frost",
+    "very-hardy": "stands hard frost",
+}
+_FEEDER = {
+    "light": "needs little feeding",
+    "medium": "likes ordinary fertile soil",
+    "heavy": "is hungry: give it manure or compost",
+    "fixes-nitrogen": "feeds itself from the air",
+}
+
+
+def in_short(crop: Crop, ctx: Context) -> str:
+    """Say in one line what kind of plant it is and how long it takes."""
+    parts = []
+    cycle = crop.growth.life_cycle if crop.growth else "annual"
+    if cycle in ("perennial", "shrub", "tree"):
+        parts.append(
+            {
+                "perennial": "comes up year after year",
+                "shrub": "a fruit bush" if "fruit" in crop.use else "a shrub",
+                "tree": "a fruit tree" if "fruit" in crop.use else "a tree",
+            }[cycle]
+        )
+    elif "green-manure" in crop.use and len(crop.use) == 1:
+        parts.append("a green manure to feed and cover the soil")
+    if crop.sowing:
+        parts.append(_CLASS[crop.sowing.hardiness_class])
+    days = crop.growth.days_to_maturity if crop.growth else None
+    if days and crop.growth and crop.growth.counted_from and cycle in ("annual", "biennial"):
+        counted = "planting out" if crop.growth.counted_from == "transplant" else crop.growth.counted_from
+        parts.append(f"ready {_range(days)} days from {counted}")
+    if crop.light and crop.light.shade == "part-shade":
+        parts.append("takes some shade")
+    return ", ".join(parts) if parts else f"{crop.botanical}, of the {crop.family.family.split(' ')[0]} family"
+
+
+def when(crop: Crop, ctx: Context) -> str:
+    """Say when it is begun here, its two widest openings; nothing without a place."""
+    if ctx.season is None or crop.sowing is None:
+        return ""
+    found = windows(crop, curves(ctx.season, None, ctx.facts))
+    found.sort(key=lambda w: (w.purpose != "main", w.opens - w.closes))
+    said = []
+    for window in found[:2]:
+        first, last = window.dates(ctx.today, ctx.season.southern)
+        inside = " under cover" if window.method in ("module", "indoors") else ""
+        said.append(f"{way(window.method)}{inside} {span(first, last, ctx)}")
+    return f"Here: {'; '.join(said)}." if said else ""
+
+
+def sowing(crop: Crop, ctx: Context) -> str:
+    """Say how deep it is sown or planted."""
+    found = crop.spacing
+    if not found or not found.depth_cm:
+        return ""
+    planted = crop.sowing is not None and all(
+        r.method not in ("direct", "module", "indoors") for r in crop.sowing.rules
+    )
+    if found.depth_cm[1] == 0:
+        return "Plant with the crown level with the soil." if planted else "Sow on the surface."
+    return f"{'Plant' if planted else 'Sow'} {ctx.say.length(*found.depth_cm)} deep."
+
+
+def space(crop: Crop, ctx: Context) -> str:
+    """Say how far apart it stands."""
+    found = crop.spacing
+    if not found:
+        return ""
+    if found.in_row_cm and found.between_rows_cm:
+        return f"Space {ctx.say.length(*found.in_row_cm)} apart, rows {ctx.say.length(*found.between_rows_cm)}."
+    if found.each_way_cm:
+        return f"Space {ctx.say.length(found.each_way_cm)} each way."
+    if found.broadcast_g_per_m2:
+        return f"Scatter about {ctx.say.mass(found.broadcast_g_per_m2[0] / 1000)} of seed to {ctx.say.area(1)}."
+    return ""
+
+
+def comes_up(crop: Crop, ctx: Context) -> str:
+    """Say how soon it comes up and in what warmth."""
+    found = crop.germination
+    if not found or not (found.days_usual or found.soil_min_c):
+        return ""
+    days = f"Up in {_range(found.days_usual)} days" if found.days_usual else "Comes up"
+    if found.soil_best_c:
+        return f"{days}; soil {ctx.say.temp(*found.soil_best_c)} suits it best."
+    return f"{days}, from {ctx.say.temp(found.soil_min_c)} in the soil." if found.soil_min_c is not None else f"{days}."
+
+
+def crops_for(crop: Crop) -> str:
+    """Say how long it crops."""
+    growth = crop.growth
+    if not growth or not growth.harvest_days:
+        return ""
+    low, high = growth.harvest_days
+    return (
+        f"Crops for {low / 7:.0f} to {high / 7:.0f} weeks."
+        if high >= 21 and round(low / 7) < round(high / 7)
+        else f"Crops for about {high:g} days."
+    )
+
+
+def cold(crop: Crop, ctx: Context) -> str:
+    """Say what cold kills it."""
+    state = worst(crop)
+    if state is None:
+        return ""
+    if state.kill_c is not None:
+        lasting = crop.growth is not None and crop.growth.life_cycle in ("perennial", "shrub", "tree")
+        if lasting and state.state == "plant":
+            return f"Top growth is killed at about {ctx.say.temp(state.kill_c)}."
+        return f"Killed at about {ctx.say.temp(state.kill_c)}."
+    return f"Hurt below about {ctx.say.temp(state.damage_c)}." if state.damage_c is not None else ""
+
+
+def worst(crop: Crop) -> HardinessState | None:
+    """Return the row that tells a card's reader when the plant dies: a resting perennial's crown, else the plant."""
+    states = crop.hardiness
+    resting = [s for s in states if s.state == "dormant" and s.kill_c is not None]
+    if resting and crop.growth is not None and crop.growth.life_cycle in ("perennial", "shrub", "tree"):
+        return resting[0]
+    plants = [s for s in states if s.state in ("plant", "dormant")] or states
+    killed = [s for s in plants if s.kill_c is not None]
+    if killed:
+        return max(killed, key=lambda s: s.kill_c if s.kill_c is not None else -99)
+    return plants[0] if plants else None
+
+
+def picking(crop: Crop, ctx: Context) -> str:
+    """Say how to tell it is ready."""
+    found = crop.harvest
+    if not found:
+        return ""
+    size = f" ({found.size_of}: {ctx.say.length(*found.size_cm)})" if found.size_cm and found.size_of else ""
+    every = f", every {_range(found.every_days)} days" if found.every_days else ""
+    sign = found.sign.split(";")[0]
+    return f"Pick when: {ctx.say.prose(sign[:1].lower() + sign[1:])}{size}{every}."
+
+
+def keeps(crop: Crop, ctx: Context) -> str:
+    """Say how long it keeps."""
+    rows = [row for row in crop.storage if row.weeks]
+    if not rows:
+        return ""
+    row = max(rows, key=lambda r: r.weeks[1] if r.weeks else 0)
+    assert row.weeks is not None
+    way = ctx.facts.keeping.store_way(row.home_method)
+    return f"Keeps {how_long(row.weeks)}{' ' + way.say if way else ''}."
+
+
+def gives(crop: Crop, ctx: Context) -> str:
+    """Say what it yields."""
+    found = crop.yields
+    if not found:
+        return ""
+    if found.kg_per_m_row:
+        return (
+            f"A metre of row gives about {ctx.say.mass(sum(found.kg_per_m_row) / 2)}."
+            if not ctx.say.us
+            else f"Ten feet of row gives about {ctx.say.mass(sum(found.kg_per_m_row) / 2 * 3.048)}."
+        )
+    if found.kg_per_plant:
+        return f"A plant gives about {ctx.say.mass(sum(found.kg_per_plant) / 2)}."
+    return ""
+
+
+def soil(crop: Crop) -> str:
+    """Say how hungry it is."""
+    found = crop.feeding
+    if not found:
+        return ""
+    ph = f"; soil pH {_range(found.ph)}" if found.ph else ""
+    return f"It {_FEEDER[found.feeder]}{ph}." if found.feeder else (f"Soil pH {_range(found.ph)}." if found.ph else "")
+
+
+def water(crop: Crop) -> str:
+    """Say when water matters most."""
+    return f"Water matters most: {crop.water.critical_stage}." if crop.water and crop.water.critical_stage else ""
+
+
+def rotation(crop: Crop) -> str:
+    """Say its family and the gap to leave."""
+    family = crop.family
+    gap = f"; leave {family.years_between:g} years between crops of it" if family.years_between else ""
+    return f"Family: {family.family}{gap}."
+
+
+def ends(crop: Crop, ctx: Context) -> str:
+    """Say what to do when it is over."""
+    found = crop.end_of_crop
+    return (
+        f"When it is over: {ctx.say.prose(found.roots or found.tops or '')}."
+        if found and (found.roots or found.tops)
+        else ""
+    )
+
+
+def pests(crop: Crop, ctx: Context) -> str:
+    """Say what troubles to watch for."""
+    try:
+        names = {pest.id: getattr(pest, ctx.say.words, None) or pest.id for pest in ctx.facts.tending.pests}
+    except (AttributeError, ImportError):
+        names = {}
+    said = [str(names.get(p, p.replace("-", " "))).split(",")[0] for p in crop.pests[:6]]
+    return f"Watch for {listing(said)}." if said else ""
+
+
+def other_names(crop: Crop, ctx: Context) -> str:
+    """Say its other names."""
+    mine = {ctx.say.crop(crop.id, 1).lower(), ctx.say.crop(crop.id).lower()}
+    names = [
+        n.name
+        for n in crop.names
+        if n.kind in ("standard", "regional") and n.name.lower() not in mine and not n.may_mean
+    ][:5]
+    return (
+        f"Also called {listing(names)}. Botanical name {crop.botanical}."
+        if names
+        else f"Botanical name {crop.botanical}."
+    )
+
+
+def _range(pair: tuple[float, float]) -> str:
+    return f"{pair[0]:g}" if pair[0] == pair[1] else f"{pair[0]:g} to {pair[1]:g}"
