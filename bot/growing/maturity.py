@@ -103,9 +103,16 @@ def killing_c(crop: Crop, here: Curves, method: str = "", start: float | None = 
         kill -= here.number("covered.hardier_c")
     if method in BURIED:
         kill -= here.number(BURIED[method])
+    elif _root_stands(crop, here):
+        kill -= here.number("roots.hardier_c")
     elif start is not None and start % YEAR > _LATE:
         kill -= here.number("young.hardier_c")
     return kill
+
+
+def _root_stands(crop: Crop, here: Curves) -> bool:
+    row = here.facts.growing.worth.get(crop.id)
+    return row is not None and row.kind == "root" and crop.growth is not None and crop.growth.stands_winter
 
 
 def _need(crop: Crop, method: str, here: Curves) -> Need | None:

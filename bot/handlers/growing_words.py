@@ -43,7 +43,7 @@ def part(day: date, ctx: Context, today: date | None = None) -> str:
     """Say a day roughly, with its year when that is not this one."""
     today = today or ctx.today
     said = ctx.say.part_of_month(day)
-    return f"{said} {day.year}" if (day - today).days > 330 else said
+    return f"{said} {day.year}" if day.year != today.year and abs((day - today).days) > 240 else said
 
 
 def span(first: date, last: date, ctx: Context) -> str:

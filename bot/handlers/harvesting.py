@@ -215,6 +215,8 @@ def _signs(crop: Crop, ctx: Context) -> list[str]:
 
 
 def _in(item: Expected, ctx: Context) -> str:
+    if item.planting.in_ground is None and item.planting.method in RAISED_ELSEWHERE:
+        return ", once planted out,"
     return f" in {bed_name(item.planting.bed, ctx)}" if item.planting.bed else ""
 
 

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import re
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from datetime import date
 from typing import Any
@@ -10,8 +11,8 @@ from typing import Any
 from bot.facts.crop import Crop
 from bot.growing.asking import days_of
 from bot.growing.calendar import GardenYear
-from bot.growing.choosing import Choice as Chosen
-from bot.growing.curves import curves
+from bot.growing.curves import Curves, curves
+from bot.growing.maturity import picking
 from bot.growing.ranking import ranked, scored
 from bot.growing.space import Place
 from bot.growing.trial import LASTING, Miss, Offer, Trial, attempt, trial_for, ways
@@ -21,12 +22,14 @@ from bot.handlers import answers
 from bot.handlers.context import Context, ask_place
 from bot.handlers.crop_asking import cited, which_crop
 from bot.handlers.growing_words import begin, cap, offer_data, part, span, way
+from bot.pictures.season_strip import Bar, Row, season_strip
 from bot.reply import Choice, Reply
 from bot.request import Request
 from bot.wording import listing
 
 _SOURCES = ("computed:calendar-fit", "computed:need-from-days", "common-practice")
 _NAMED = 8
+_CALENDAR = re.compile(r"\b(calendar|strip|chart|picture|show me)\b", re.I)
 
 
 @answers("sow_now")
@@ -120,6 +123,7 @@ def when_sow(request: Request, ctx: Context) -> Reply:
     lines += _then(crop, best, here, ctx)
     return Reply(head, lines=tuple(lines[:9]), working=_working(ctx), sources=(*cited(crop.sowing), *_SOURCES[:1]),
                  choices=(Choice("How far apart?", f"how far apart for {name}"), Choice("When is it ready?", f"when are {name} ready")),
+                 draw=_strip([crop.id], cover, ctx) if _CALENDAR.search(request.text) else None,
                  data={"when_sow": {"crop": crop.id, "windows": [_window_data(w, roofed, ctx) for w in found]
                                     + [_window_data(w, True, ctx) for w in inside]}})
 
@@ -296,12 +300,9 @@ def _best_now(found: list[Window], ctx: Context) -> Window | None:
     return min(usable, key=lambda w: w.ahead(count), default=None)
 
 
-def _then(crop: Crop, window: Window | None, here: object, ctx: Context) -> list[str]:
+def _then(crop: Crop, window: Window | None, here: Curves, ctx: Context) -> list[str]:
     """Say when a sowing on the first good day from today would be picked."""
-    from bot.growing.curves import Curves
-    from bot.growing.maturity import picking
-
-    if window is None or not isinstance(here, Curves) or window.method in RAISED:
+    if window is None or window.method in RAISED:
         return []
     year = GardenYear.around(ctx.today, here.year.southern)
     count = year.count(ctx.today)
@@ -335,7 +336,30 @@ def _several(request: Request, ctx: Context) -> Reply:
     now = [ctx.say.crop(c) for ahead, c, _ in rows if ahead == 0]
     head = f"Now: {listing(now[:6])}." if now else f"None of those now; first {ctx.say.crop(rows[0][1])}."
     return Reply(head, lines=tuple(line for _, _, line in rows[:9]), more=tuple(line for _, _, line in rows[9:30]),
-                 sources=_SOURCES, data={"when_sow": {"windows": data}})
+                 sources=_SOURCES, draw=_strip([c for _, c, _ in rows], request.cover, ctx), data={"when_sow": {"windows": data}})
+
+
+def _strip(crops: list[str], cover: str | None, ctx: Context) -> Callable[[], bytes]:
+    """Return what draws the season strip of some crops: sowing, planting and picking through the coming year."""
+    assert ctx.season is not None
+    here = curves(ctx.season, cover, ctx.facts)
+    year = GardenYear.around(ctx.today, ctx.season.southern)
+    rows = []
+    for crop_id in crops:
+        crop = ctx.facts.crops[crop_id]
+        bars = []
+        for window in windows(crop, here, roofed=here.cover in ROOFS):
+            first, last = window.dates(ctx.today, ctx.season.southern)
+            bars.append(Bar("sow" if window.method in ("direct", *RAISED) else "plant", first, last))
+            if window.method in RAISED:
+                continue
+            start = year.count(first)
+            ends = [p for at in (start, start + window.closes - window.opens)
+                    if (p := picking(crop, window.method, at, here, with_chance=False)) is not None and p.first != float("inf")]
+            if ends:
+                bars.append(Bar("pick", year.day(ends[0].first), year.day(max(p.last for p in ends))))
+        rows.append(Row(cap(ctx.say.crop(crop_id)), tuple(bars)))
+    return lambda: season_strip(rows, ctx.today, ctx.plot.settings.name, today=ctx.today)
 
 
 def _window_data(window: Window, roofed: bool, ctx: Context) -> dict[str, Any]:
@@ -352,5 +376,3 @@ def _working(ctx: Context) -> tuple[str, ...]:
         f"last frost {ctx.say.day(last)}, first {ctx.say.day(first)} in an even chance")
     return (f"Worked out from {frost}.", *ctx.season.notes[:2])
 
-
-__all__ = ["Chosen", "sow_now", "when_sow"]

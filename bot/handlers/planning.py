@@ -1,0 +1,161 @@
+"""Plan next season's beds from rotation and wishes, and the seed it takes, less what is in the tin."""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Callable
+from datetime import date, timedelta
+from typing import Any
+
+from bot.facts.crop import Crop
+from bot.growing.planning import BedPlan, plan_beds, season_start
+from bot.growing.trial import Offer
+from bot.growing.wishes import read_wishes
+from bot.handlers import answers
+from bot.handlers.context import Context, ask_place
+from bot.handlers.growing_words import begin, cap, part
+from bot.handlers.rotating import group_name
+from bot.keeping.household import for_people
+from bot.keeping.seedage import judge
+from bot.pictures.plot_plan import plot_plan
+from bot.pictures.season_strip import Bar, Row, season_strip
+from bot.plot.state import Bed
+from bot.reply import Choice, Reply
+from bot.request import Request
+from bot.wording import listing, plural
+
+_SOURCES = ("computed:need-from-days", "common-practice")
+_CALENDAR = re.compile(r"\b(calendar|strip|chart|when|dates|months?)\b", re.I)
+_SPARE = 1.3  # seed sown over what should stand
+_LARGE = ("runner-bean", "french-bean", "french-bean-climbing", "broad-bean", "pea", "pea-sugar")
+
+
+@answers("plan")
+def plan(request: Request, ctx: Context) -> Reply:
+    """Propose main crops and followers for every bed of the coming season."""
+    if ctx.season is None:
+        return ask_place(request)
+    plans = _plans(request, ctx)
+    if not ctx.plot.beds:
+        return Reply("Add your beds and I'll plan them.", lines=('For example: "add a bed 1.2 x 4 m called Bed 1".',),
+                     choices=(Choice("Add a bed", "add a bed"),), data={"plan": {"beds": []}})
+    if not plans:
+        return Reply("I found nothing to plan: there are only fruit beds and frames.", data={"plan": {"beds": []}})
+    start = season_start(ctx.season, ctx.facts, ctx.today)
+    if request.bed:
+        plans = [p for p in plans if p.bed.id in request.beds] or plans
+    head = f"A plan from {part(start, ctx)}: " + listing([f"{ctx.say.crop(p.main[0].crop)} in {p.bed.name}" for p in plans[:4] if p.main]) + "."
+    lines = [_bed_line(p, ctx) for p in plans]
+    beds = tuple(ctx.plot.beds.values())
+    labels = {bed.id: standing_in(bed.id, ctx) for bed in beds} | {p.bed.id: _label(p, ctx) for p in plans}
+    picture = _strip(plans, start, ctx) if _CALENDAR.search(request.text) else _drawn(beds, labels, ctx)
+    return Reply(head, lines=tuple(lines[:9]), more=tuple(lines[9:]), sources=_SOURCES, working=_working(plans, ctx),
+                 choices=(Choice("What seed do I need?", "what seed do I need to buy"), Choice("Why these?", "why")),
+                 draw=picture,
+                 data={"plan": {"from": start.isoformat(), "beds": [_plan_data(p) for p in plans]}})
+
+
+def standing_in(bed: str, ctx: Context) -> tuple[str, ...]:
+    """Return the names of what stands in a bed, as a picture shows them."""
+    return tuple(dict.fromkeys(cap(ctx.say.crop(p.crop)) for p in ctx.plot.standing(bed)))
+
+
+def _drawn(beds: tuple[Bed, ...], labels: dict[str, tuple[str, ...]], ctx: Context) -> Callable[[], bytes]:
+    sizes = {bed.id: ctx.say.bed_size(bed.length_m, bed.width_m) for bed in beds if bed.length_m and bed.width_m}
+    return lambda: plot_plan(beds, labels, ctx.plot.settings.name, sizes)
+
+
+def _strip(plans: list[BedPlan], start: date, ctx: Context) -> Callable[[], bytes]:
+    rows = [Row(cap(ctx.say.crop(o.crop)), (Bar("sow" if o.method == "direct" else "plant", o.start, o.start + timedelta(days=14)),
+                                            Bar("pick", o.first, o.last)))
+            for p in plans for o in (*p.main, *p.then)]
+    return lambda: season_strip(rows, start, ctx.plot.settings.name, today=ctx.today)
+
+
+@answers("seed_order")
+def seed_order(request: Request, ctx: Context) -> Reply:
+    """List the seed, sets and tubers the plan takes, less what is good in the tin."""
+    if ctx.season is None:
+        return ask_place(request)
+    plans = _plans(request, ctx)
+    if not plans:
+        return Reply("Nothing to order yet: add your beds and I'll plan them first.", choices=(Choice("Add a bed", "add a bed"),),
+                     data={"seed_order": {"buy": [], "have": []}})
+    wanted: dict[str, Offer] = {}
+    for bed_plan in plans:
+        for offer in (*bed_plan.main, *bed_plan.then):
+            wanted.setdefault(offer.crop, offer)
+    buy, have, doubtful = [], [], []
+    for crop_id, offer in wanted.items():
+        crop = ctx.facts.crops[crop_id]
+        lots = [s for s in ctx.plot.seeds if s.crop == crop_id and not s.used_up]
+        ages = [judge(crop, lot.year, ctx.today.year) for lot in lots]
+        if offer.method in ("sets", "cloves", "tubers", "slips", "crowns", "runners", "bare-root"):
+            buy.append((crop_id, f"{ctx.say.crop(crop_id)}: {plural(_sensible(offer, crop, ctx), offer.method.rstrip('s'))}"))
+        elif any(a.verdict in ("good", "last", "unknown") for a in ages):
+            have.append(crop_id)
+        else:
+            need = _seed_need(offer, crop, ctx)
+            buy.append((crop_id, f"{ctx.say.crop(crop_id)}: {need}"))
+            if ages:
+                doubtful.append(crop_id)
+    head = f"To buy: {listing([ctx.say.crop(c) for c, _ in buy[:8]])}." if buy else "You have good seed for the whole plan."
+    lines = [f"{cap(text)}." for _, text in buy[:7]]
+    if have:
+        lines.append(f"In the tin and good: {listing([ctx.say.crop(c) for c in have])}.")
+    if doubtful:
+        lines.append(f"Old in the tin, so test or replace: {listing([ctx.say.crop(c) for c in doubtful])}.")
+    return Reply(head, lines=tuple(lines), more=tuple(f"{cap(text)}." for _, text in buy[7:]), sources=_SOURCES,
+                 choices=(Choice("Show the plan", "plan next year's beds"), Choice("What is in the tin?", "what seed have I got")),
+                 data={"seed_order": {"buy": [c for c, _ in buy], "have": have, "old": doubtful}})
+
+
+def _plans(request: Request, ctx: Context) -> list[BedPlan]:
+    assert ctx.season is not None
+    only = request.crops if request.group and not any(w.startswith("no:") for w in request.wishes) else ()
+    wishes = read_wishes((*request.wishes, *ctx.plot.settings.wishes), only, ctx.facts)
+    return plan_beds(ctx.season, ctx.facts, ctx.plot, ctx.today, wishes)
+
+
+def _bed_line(bed_plan: BedPlan, ctx: Context) -> str:
+    main = listing([f"{begin(o.method, o.crop, ctx)} {part(o.start, ctx)}" for o in bed_plan.main])
+    then = f", then {listing([ctx.say.crop(o.crop) for o in bed_plan.then])}" if bed_plan.then else ""
+    return f"{bed_plan.bed.name}: {main}{then}."
+
+
+def _label(bed_plan: BedPlan, ctx: Context) -> tuple[str, ...]:
+    main = [cap(ctx.say.crop(o.crop)) for o in bed_plan.main]
+    return (*main, *(f"then {ctx.say.crop(o.crop)}" for o in bed_plan.then))
+
+
+def _working(plans: list[BedPlan], ctx: Context) -> tuple[str, ...]:
+    return tuple(f"{p.bed.name}: {group_name(p.group, ctx)}, free by rotation; "
+                 + listing([f"{ctx.say.crop(o.crop)} picked {part(o.first, ctx)} to {part(o.last, ctx)}" for o in p.main]) + "."
+                 for p in plans)
+
+
+def _sensible(offer: Offer, crop: Crop, ctx: Context) -> int:
+    """Return how many plants a household wants, no more than half the bed holds (two crops share it)."""
+    fits = max(1, math.ceil(offer.layout.count / 2))
+    amount = for_people(crop, float(ctx.plot.settings.household))
+    eaten = math.ceil(amount.plants[1]) if amount.plants else fits
+    return max(1, min(fits, max(eaten, 2)))
+
+
+def _seed_need(offer: Offer, crop: Crop, ctx: Context) -> str:
+    plants = _sensible(offer, crop, ctx)
+    seeds = math.ceil(plants * _SPARE * (crop.spacing.seeds_per_station or 1 if crop.spacing else 1))
+    if crop.id in _LARGE or seeds <= 60:
+        return f"about {seeds} seeds"
+    per_g = crop.spacing.seeds_per_g if crop.spacing else None
+    if per_g and seeds / per_g >= 5:
+        return f"about {ctx.say.mass(seeds / per_g / 1000)}"
+    return "1 packet"
+
+
+def _plan_data(bed_plan: BedPlan) -> dict[str, Any]:
+    return {"bed": bed_plan.bed.id, "group": bed_plan.group,
+            "main": [{"crop": o.crop, "method": o.method, "begin": o.start.isoformat(), "first_harvest": o.first.isoformat(),
+                      "last_harvest": o.last.isoformat()} for o in bed_plan.main],
+            "then": [{"crop": o.crop, "method": o.method, "begin": o.start.isoformat()} for o in bed_plan.then]}
