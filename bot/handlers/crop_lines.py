@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from bot.facts.crop import Crop, HardinessState
 from bot.growing.curves import curves
 from bot.growing.windows import windows
@@ -10,6 +12,7 @@ from bot.handlers.growing_words import span, way
 from bot.keeping.spans import how_long
 from bot.wording import listing
 
+_YEAR = re.compile(r"[ ,]+\d{4}\b")
 _CLASS = {
     "tender": "killed by frost",
     "half-hardy": "stands cool weather but little frost",
@@ -59,7 +62,8 @@ def when(crop: Crop, ctx: Context) -> str:
     for window in found[:2]:
         first, last = window.dates(ctx.today, ctx.season.southern)
         inside = " under cover" if window.method in ("module", "indoors") else ""
-        said.append(f"{way(window.method)}{inside} {span(first, last, ctx)}")
+        every_year = _YEAR.sub("", span(first, last, ctx))
+        said.append(f"{way(window.method)}{inside} {every_year}")
     return f"Here: {'; '.join(said)}." if said else ""
 
 
