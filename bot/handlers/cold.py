@@ -6,8 +6,10 @@ from dataclasses import dataclass
 from statistics import median
 
 from bot.facts import Facts
+from bot.facts.climate import CoverKind
 from bot.facts.crop import Crop, HardinessState
 from bot.growing.hardiness import kill_c
+from bot.wording import Wording
 
 #: States of growth that tell of a plant in leaf; the others (flower, dormant) are said apart.
 _LEAFY = ("plant", "seedling", "head")
@@ -58,6 +60,18 @@ def harmed_below(crop: Crop, facts: Facts) -> float:
     if cold.damage_c is None or cold.kill_c <= _HARDY_C:
         return cold.kill_c
     return cold.damage_c
+
+
+#: Covers said without an article: stuffs and pairs.
+_STUFFS = ("two", "garden", "heavy", "old", "floating", "poly", "plastic laid", "nothing", "indoors")
+
+
+def cover_name(kind: CoverKind, say: Wording, *, article: bool = True) -> str:
+    """Say a cover, with its article where it has one: 'a cloche', 'garden fleece'."""
+    named = say.pick(kind.gb, kind.us)
+    if not article or named.startswith(("a ", "an ")) or (named.startswith(_STUFFS) and not named.startswith("polytunnel")):
+        return named
+    return f"{'an' if named[0] in 'aeiou' else 'a'} {named}"
 
 
 def is_many(crop: Crop, words: str) -> bool:

@@ -8,7 +8,7 @@ from datetime import date, timedelta
 from bot.facts.climate import CoverKind
 from bot.handlers import answers
 from bot.handlers.climate import odds
-from bot.handlers.cold import harmed_below
+from bot.handlers.cold import cover_name, harmed_below
 from bot.handlers.context import Context, ask_place
 from bot.plot.state import Planting
 from bot.reply import Choice, Reply, Table
@@ -136,7 +136,7 @@ def _what_to_do(night: NightAhead, risky: list[Risk], request: Request, ctx: Con
     cover = next((c for c in _LAID if middle(ctx.facts.climate.covers[c].night_c) >= need + 0.5), "double-fleece")
     if need > -1:
         kind = ctx.facts.climate.covers[cover]
-        lines.append(f"{_capital(_name(kind, ctx))} {_be(kind)} worth about {ctx.say.warmth(*kind.night_c)}; "
+        lines.append(f"{_capital(cover_name(kind, ctx.say))} {_be(kind)} worth about {ctx.say.warmth(*kind.night_c)}; "
                      "lift tender plants in pots or trays under a roof.")
     return lines
 
@@ -184,7 +184,7 @@ def protect(request: Request, ctx: Context) -> Reply:
         return _for_crop(request, ctx)
     laid = [c for c in covers if c not in ("none", "indoors", "heated", "plastic-sheet")]
     ranked = sorted(laid, key=lambda c: middle(covers[c].night_c))
-    rows = tuple((_capital(_name(covers[c], ctx)), ctx.say.warmth(*covers[c].night_c)) for c in ranked)
+    rows = tuple((_capital(cover_name(covers[c], ctx.say, article=False)), ctx.say.warmth(*covers[c].night_c)) for c in ranked)
     return Reply("Each cover is worth a few degrees on a cold night:", table=Table(("cover", "worth about"), rows),
                  lines=("Lay them before dusk while the ground still holds warmth, and open them by day.",),
                  more=("Plastic lying flat on leaves gives almost nothing.",), working=_cover_notes(ranked, ctx),
@@ -193,7 +193,7 @@ def protect(request: Request, ctx: Context) -> Reply:
 
 def _one_cover(cover_id: str, kind: CoverKind, request: Request, ctx: Context) -> Reply:
     say = ctx.say
-    name = _capital(_name(kind, ctx))
+    name = _capital(cover_name(kind, say))
     head = f"{name} {_be(kind)} worth about {say.warmth(*kind.night_c)} on a cold night."
     if kind.low_c is not None:
         head = f"{name}: plants stay at about {say.temp(kind.low_c)} or more while the heat is on."
@@ -219,7 +219,7 @@ def _for_crop(request: Request, ctx: Context) -> Reply:
     name = ctx.say.crop(crop_id)
     ranked = ["fleece", "cloche", "cold-frame", "double-fleece", "polytunnel", "polytunnel-fleece"]
     ranked.sort(key=lambda c: middle(covers[c].night_c))
-    rows = tuple((_capital(_name(covers[c], ctx)), ctx.say.temp(round(harm - middle(covers[c].night_c)))) for c in ranked)
+    rows = tuple((_capital(cover_name(covers[c], ctx.say, article=False)), ctx.say.temp(round(harm - middle(covers[c].night_c)))) for c in ranked)
     return Reply(f"{_capital(name)} come to harm from about {ctx.say.temp(round(harm, 1))} in the open; under cover they stand more:",
                  table=Table(("under", "down to about"), rows),
                  lines=("Those are outside temperatures on a usual cold night; a clear still one gives a degree less.",),
@@ -239,10 +239,6 @@ def _cited(ids: list[str], ctx: Context) -> tuple[str, ...]:
 
 def _be(kind: CoverKind) -> str:
     return "are" if kind.gb.startswith(("two", "old")) else "is"
-
-
-def _name(kind: CoverKind, ctx: Context) -> str:
-    return ctx.say.pick(kind.gb, kind.us)
 
 
 def _capital(text: str) -> str:

@@ -55,7 +55,9 @@ def germination(request: Request, ctx: Context) -> Reply:
 
 
 def _sowing_of(crop: Crop, request: Request, ctx: Context) -> Planting | None:
-    """Return the newest sowing of the crop still waited for, in the bed named if one is."""
+    """Return the newest sowing of the crop still waited for: the one the message dates, or one on record."""
+    if request.when and request.when.single and request.when.start < ctx.today:
+        return Planting(0, crop.id, bed=request.bed, method=request.method or "direct", sown=request.when.start)
     rows = [p for p in ctx.plot.standing(bed=request.bed, crop=crop.id)
             if p.sown is not None and p.planted_out is None and not p.harvests
             and 0 <= (ctx.today - p.sown).days <= _RECENT_DAYS]

@@ -7,7 +7,7 @@ from typing import Any
 
 from bot.facts.crop import Crop
 from bot.handlers import answers
-from bot.handlers.cold import cold_of, is_many
+from bot.handlers.cold import cold_of, cover_name, is_many
 from bot.handlers.context import Context
 from bot.handlers.crop_asking import cited, which_crop
 from bot.reply import Reply
@@ -20,6 +20,7 @@ _BETTER = ("fleece", "cold-frame", "polytunnel", "polytunnel-fleece")
 _SURE, _LIKELY, _EVEN, _POOR = 0.9, 0.7, 0.4, 0.15
 _KINDS_APART_C = 3.0  # kinds of a crop that differ by this much are told apart
 _STATES = {"flower": "The flowers", "dormant": "Roots, crowns and resting plants", "head": "Formed heads", "seedling": "Seedlings"}
+_INSIDE = frozenset({"greenhouse", "polytunnel", "polytunnel-fleece", "cold-frame", "heated", "low-tunnel"})
 _TENTHS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
 
 
@@ -124,7 +125,7 @@ class _Answer:
         covers = self.ctx.facts.climate.covers
         for cover in _BETTER:
             if outside + middle(covers[cover].night_c) > self.cold.kill_c + 0.5:
-                name = self.say.pick(covers[cover].gb, covers[cover].us)
+                name = cover_name(covers[cover], self.say)
                 return [f"{_capital(name)} would lift it by about {self.say.warmth(*covers[cover].night_c)}."]
         return []
 
@@ -229,15 +230,9 @@ def _under(cover: str | None, ctx: Context) -> str:
     """Say a cover as a place: ' under garden fleece', ' in a cold frame'."""
     if not cover:
         return ""
-    kind = ctx.facts.climate.covers[cover]
-    named = ctx.say.pick(kind.gb, kind.us)
     if cover == "indoors":
         return " indoors"
-    if named.startswith(("two", "garden", "heavy", "old", "floating")):
-        return f" under {named}"
-    inside = cover in ("greenhouse", "polytunnel", "polytunnel-fleece", "cold-frame", "heated", "low-tunnel")
-    article = "" if named.startswith(("a ", "an ")) else "an " if named[0] in "aeiou" else "a "
-    return f" {'in' if inside else 'under'} {article}{named}"
+    return f" {'in' if cover in _INSIDE else 'under'} {cover_name(ctx.facts.climate.covers[cover], ctx.say)}"
 
 
 def _of_ten(chance: float) -> str:

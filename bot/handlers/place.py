@@ -23,7 +23,7 @@ _FIGURES = re.compile(r"[-+−]?\d.*$")
 @answers("set_location")
 def set_location(request: Request, ctx: Context) -> Reply:
     """Set the plot's place from coordinates, a shared location or a town, and say what that means for frost."""
-    spot = _spot(request)
+    spot = _spot(request, ctx)
     if isinstance(spot, Reply):
         return spot
     if spot is None:
@@ -40,8 +40,8 @@ def set_location(request: Request, ctx: Context) -> Reply:
         return ask(f"{error} Nothing is changed.", waiting=request, wants="place")
 
 
-def _spot(request: Request) -> Spot | Reply | None:
-    """Return the spot meant; coordinates typed in the message are read here when understanding did not."""
+def _spot(request: Request, ctx: Context) -> Spot | Reply | None:
+    """Return the spot meant; coordinates or a town in the message are read here when understanding did not."""
     if request.spot is not None and (request.spot.lat is not None or request.spot.name):
         return request.spot
     figures = _FIGURES.search(request.text)
@@ -52,6 +52,9 @@ def _spot(request: Request) -> Spot | Reply | None:
             return ask(f"{error} Nothing is changed.", waiting=request, wants="place")
         if found:
             return Spot(lat=found[0], lon=found[1], elevation_m=found[2])
+    name = gazetteer(ctx.facts.root).named_in(request.text)
+    if name:
+        return Spot(name=name)
     if _height(request) is not None:
         return Spot(elevation_m=_height(request))
     return request.spot

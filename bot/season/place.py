@@ -25,6 +25,7 @@ from bot.plot.state import PlotPlace
 SURE_BY = 3  # a town this many times larger than its next namesake is meant
 HEIGHT_FROM_KM = 30.0
 KM_PER_DEGREE = 111.2
+_LEADING = frozenset("to in near at for is use outside from area's now".split())
 
 
 class PlaceError(ValueError):
@@ -108,6 +109,19 @@ class Gazetteer:
                 sure = len(ranked) == 1 or ranked[0].population >= SURE_BY * ranked[1].population
                 return Found(tuple(ranked[:most]), sure)
         return Found(self._like(text.split(",")[0], most), exact=False)
+
+    def named_in(self, text: str) -> str | None:
+        """Return the town a sentence names, as written: after a word such as "in" or "to", or spelt with capitals."""
+        words = re.findall(r"[^\W\d_][\w'’.-]*,?", text)
+        for start, word in enumerate(words):
+            led = start > 0 and words[start - 1].lower() in _LEADING
+            if not (led or (start > 0 and word[0].isupper())):
+                continue
+            for length in range(min(4, len(words) - start), 0, -1):
+                run = " ".join(words[start:start + length]).rstrip(",")
+                if self.find(run).exact:
+                    return run
+        return None
 
     def _fits(self, town: Town, hint: str) -> bool:
         names = [town.country, *self._regions["countries"].get(town.country, []),
