@@ -6,8 +6,10 @@ by `bot.season.place` and not held here.
 
 from __future__ import annotations
 
+import csv
 from functools import cached_property
 from typing import TYPE_CHECKING, Annotated, Any
+from zoneinfo import available_timezones
 
 from pydantic import BeforeValidator, ConfigDict, Field, model_validator
 
@@ -26,6 +28,8 @@ FILES = {
     "weather_rules": "climate/weather_rules.yaml",
     "coefficients": "climate/coefficients.yaml",
 }
+
+PLACES = "climate/places.csv"
 
 Twelve = tuple[float, float, float, float, float, float, float, float, float, float, float, float]
 SourceList = Annotated[list[str], BeforeValidator(lambda v: v.split(";") if isinstance(v, str) else v)]
@@ -177,6 +181,7 @@ def check(facts: Facts) -> list[Fault]:
     for cover_id, kind in climate.covers.items():
         if not 0 <= kind.light[0] <= kind.light[1] <= 1:
             faults.append(Fault(FILES["covers"], 0, f"{cover_id}.light", "the share of light is between 0 and 1"))
+    faults += _place_faults(facts)
     for scale in ("RHS", "USDA"):
         faults += _scale_gaps([s for s in climate.scales if s.scale == scale])
     for field in FILES:
@@ -185,6 +190,25 @@ def check(facts: Facts) -> list[Fault]:
             for source in item.source:
                 if source not in facts.sources:
                     faults.append(Fault(FILES[field], 0, f"{key}.source", f"unknown source {source!r}"))
+    return faults
+
+
+def _place_faults(facts: Facts) -> list[Fault]:
+    """Check the gazetteer row by row: coordinates, heights, known zones and countries."""
+    from bot.facts.loading import read_yaml
+
+    countries = read_yaml(facts.root / "climate/regions.yaml", facts.root)["countries"]
+    zones = available_timezones()
+    faults = []
+    with (facts.root / PLACES).open(encoding="utf-8", newline="") as handle:
+        for line, row in enumerate(csv.DictReader(handle), start=2):
+            for field, wrong in (
+                ("lat", not -90 <= float(row["lat"]) <= 90), ("lon", not -180 <= float(row["lon"]) <= 180),
+                ("elevation_m", bool(row["elevation_m"]) and not -430 <= float(row["elevation_m"]) <= 5000),
+                ("tz", row["tz"] not in zones), ("country", row["country"] not in countries), ("name", not row["name"]),
+            ):
+                if wrong:
+                    faults.append(Fault(PLACES, line, field, f"cannot be {row[field]!r}"))
     return faults
 
 
