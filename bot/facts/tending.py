@@ -67,7 +67,7 @@ class Apart(Shape):
 class Pest(Sourced):
     """A pest, disease or disorder: how it shows, where and when, and what to do. `hosts` are crop ids.
 
-    `any_host` says it may be on anything, on any seedling, or on anything stored. Seasons are those of the
+    `any_host` says it may be on anything, on anything low (no trees, canes or bushes), on any seedling or anything stored. Seasons are those of the
     plot's own hemisphere. `common` is 1 (seldom) to 3 (everybody meets it). `tell` is its short mark.
     """
 
@@ -79,7 +79,7 @@ class Pest(Sourced):
     latin: str | None = None
     hosts: list[Id] = Field(default_factory=list)
     host_groups: list[Id] = Field(default_factory=list)
-    any_host: Literal["anything", "seedlings", "stored"] | None = None
+    any_host: Literal["anything", "low", "seedlings", "stored"] | None = None
     regions: list[Region] = Field(default_factory=list)  # empty: everywhere
     seasons: list[Season] = Field(min_length=1)
     common: int = Field(ge=1, le=3)

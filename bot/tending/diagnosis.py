@@ -35,6 +35,7 @@ NAMED, NAMED_MOST = 1.5, 4.0  # for each word of a name that was used
 HINTED = 1.0  # the name the gardener used, as understanding took it: "whitefly" may be either
 SEEN_BEFORE = 0.4  # on this plot
 COMMON = {1: -0.8, 2: 0.0, 3: 0.6}
+_WOODY = ("tree-fruit", "cane-fruit", "currants")  # groups of pests_hosts.yaml
 _SEASONS = ("winter", "winter", "spring", "spring", "spring", "early-summer", "midsummer", "late-summer",
             "autumn", "autumn", "autumn", "winter")
 
@@ -78,6 +79,7 @@ class Clinic:
         self.reader.learn(stem(w) for p in facts.pests for text in (*p.phrases, *(s.words for s in p.signs))
                           for clause in words_of(text) for w in clause)
         self.profiles = tuple(self._profile(pest) for pest in facts.pests)
+        self.woody = frozenset(c for g in _WOODY for c in facts.hosts.get(g, ()))
         counts: dict[str, int] = {}
         for profile in self.profiles:
             for feature in profile.features:
@@ -134,7 +136,8 @@ class Clinic:
         scored = []
         for profile in self.profiles:
             raw, matched = self._agreement(profile, seen)
-            raw += self._named(profile, stems) + host_odds(profile.hosts, profile.pest, crops, seen.ideas)
+            raw += self._named(profile, stems) + host_odds(profile.hosts, profile.pest, crops, seen.ideas,
+                                                                       self.woody)
             raw += season_odds(profile.pest, season) + COMMON[profile.pest.common]
             if region and profile.pest.regions and region not in profile.pest.regions:
                 raw += OUT_OF_REGION
@@ -210,18 +213,22 @@ def clinic(facts: TendingFacts) -> Clinic:
     return held[1]
 
 
-def host_odds(hosts: frozenset[str], pest: Pest, crops: Sequence[str], ideas: frozenset[str] = frozenset()) -> float:
+def host_odds(hosts: frozenset[str], pest: Pest, crops: Sequence[str], ideas: frozenset[str] = frozenset(),
+              woody: frozenset[str] = frozenset()) -> float:
     """Return the log odds that the crop gives: on a host, on anything, or not a host. 0 when no crop is known.
 
-    A trouble of any seedling or of anything stored counts so only when the description (`ideas`) speaks of one.
+    A trouble of any seedling or of anything stored counts so only when the description (`ideas`) speaks of one;
+    `woody` crops (trees, canes, bushes) are spared by troubles of low plants.
     """
     if not crops:
         return 0.0
     if any(crop in hosts for crop in crops):
         # A trouble of few crops is likelier on one of them than a trouble of forty.
         return ON_HOST + 0.6 / math.sqrt(len(hosts))
-    if pest.any_host == "anything":
+    if pest.any_host == "anything" or (pest.any_host == "low" and not set(crops) & woody):
         return ON_ANY
+    if pest.any_host == "low":
+        return OFF_HOST
     if pest.any_host:
         wanted = {"seedlings": {"seedling", "pot", "bald-seedling", "not-up"}, "stored": {"store", "seed"}}
         return ON_ANY if wanted[pest.any_host] & ideas else OFF_STATE

@@ -51,6 +51,7 @@ def score(ward: Clinic, problems: list[dict[str, Any]]) -> tuple[float, float, l
     ("fresh_problems.yaml", None, 0.75, 0.92),  # first run 65 % and 85 %; learnt from since
     ("fresh_problems_2.yaml", None, 0.75, 0.92),  # first run 70 % and 80 %; learnt from since
     ("fresh_problems_3.yaml", None, 0.75, 0.92),  # first run 70 % and 87.5 %; learnt from since
+    ("fresh_problems_4.yaml", None, 0.75, 0.92),  # first run 77.5 % and 92.5 %: the honest score
 ])
 def test_the_right_cause_comes_first_and_within_three(ward: Clinic, name: str, half: int | None, first_floor: float,
                                                       three_floor: float) -> None:
