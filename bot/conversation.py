@@ -155,7 +155,8 @@ def _answer(house: House, plot: Plot, preview: Preview, memory: Memory, text: st
             plot=live, facts=house.facts, season=house.season_of(live), today=moment.today, now=moment.now,
             author=moment.author, say=Wording(live.settings.units, live.settings.wording, house.facts), memory=memory,
         )
-        reply = _handled(request, context)
+        # A clause may have lost words that bear on safety ("… with half the vinegar"): the whole message goes along.
+        reply = _handled(request.with_(extra={**request.extra, "message": text}), context)
         replies.append(reply)
         if reply.events:
             events += reply.events

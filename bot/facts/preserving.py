@@ -197,7 +197,7 @@ class Life(Sourced):
     unit: Literal["bag", "jar", "kg"]
     where: str
     words: list[str]  # words that mean it in a message
-    verb: str  # how the log says it
+    past: str  # begins a message that tells of it: "froze"
 
 
 class Idea(Sourced):

@@ -3,25 +3,27 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
 
 from bot.facts.preserving import CanProduct
 from bot.handlers import answers
 from bot.handlers.bottling_refusals import DEFER, GUIDE, METHODS, figures, refused_reply, weak_vinegar
+from bot.handlers.bottling_telling import psi_said, time_lines
 from bot.handlers.context import Context
 from bot.handlers.crop_asking import which_crop
-from bot.handlers.preserving_asks import ask_height, keyed
-from bot.preserving.altitude import boiling_point_c, height_of, jelly_point_c, to_feet
+from bot.handlers.preserving_asks import ask_height, keyed, usable_height
+from bot.handlers.recipe_telling import recipe_reply
+from bot.preserving.altitude import boiling_point_c, jelly_point_c, to_feet
 from bot.preserving.blanching import canned_quarts
-from bot.preserving.canning import JAR_LITRES, Row, Verdict, Wish, decide, jar_in, methods_in
-from bot.preserving.matching import find, words_of
+from bot.preserving.canning import JAR_LITRES, Row, Verdict, Wish, decide, jar_in, methods_in, named_product
+from bot.preserving.matching import find, whole_of, words_of
 from bot.preserving.measures import prose, small_length
 from bot.preserving.refusing import refused, vinegar_strength
 from bot.reply import Choice, Reply, ask
 from bot.request import Request
 from bot.wording import plural
 
-_PSI_TO_BAR = 0.0689476  # NIST Special Publication 811
+#: Words that ask for the recipe and not only its time.
+_WANTS_RECIPE = ("recipes?", "ingredients", "how much (?:vinegar|salt|sugar)", "make", "proportions")
 
 
 @answers("can")
@@ -33,14 +35,15 @@ def can(request: Request, ctx: Context) -> Reply:
 def _can(request: Request, ctx: Context) -> Reply:
     facts, text = ctx.facts.preserving, words_of(request)
     metres = usable_height(request, ctx)
-    strength = vinegar_strength(request, text, None)
+    strength = vinegar_strength(request, whole_of(request), None)
     if strength is not None and strength < 5:
         return weak_vinegar(strength, metres)
     meant = request.crops or request.crop_choices
-    stop = refused(text, meant, facts, "can")
+    stop = refused(whole_of(request), meant, facts, "can")
     if stop is not None:
         return refused_reply(Verdict("refused", stop.id, refusal=stop), request.with_(crops=meant), ctx, metres)
-    if not request.crops and len(request.crop_choices) > 0:
+    named = named_product(text, request.crop_choices, facts)
+    if not request.crops and request.crop_choices and named is None:
         boiling = "boiling-water" in methods_in(text, facts) and not any(
             facts.words.kinds[k] and find(text, facts.words.kinds[k]) for k in ("pickle", "relish", "chutney", "jam")
         )
@@ -54,53 +57,13 @@ def _can(request: Request, ctx: Context) -> Reply:
         request = request.with_(crops=(known.id,))
     verdict = decide(Wish(request.crops, text, metres), facts)
     if verdict.verdict == "tested":
+        recipe = next((r for r in facts.recipes if verdict.product and r.process == verdict.product.id), None)
+        if recipe is not None and find(text, _WANTS_RECIPE):
+            return recipe_reply(recipe, (), request, ctx, metres)
         return tested_reply(verdict, request, ctx, metres or 0.0)
     if verdict.verdict == "refused":
         return refused_reply(verdict, request, ctx, metres)
     return _ask_reply(verdict, request, ctx, metres)
-
-
-def usable_height(request: Request, ctx: Context) -> float | None:
-    """Return the height in metres, 0 when a little below the sea, None when unknown or not of this world."""
-    metres = height_of(request, ctx.plot)
-    if metres is None or metres > 5500 or metres < -450 or metres != metres:
-        return None
-    return max(0.0, metres)
-
-
-def psi_said(psi: float, ctx: Context) -> str:
-    """Say a gauge pressure; bar beside it in metric kitchens, never rounded down."""
-    bar = math.ceil(psi * _PSI_TO_BAR * 100 - 1e-9) / 100
-    return f"{psi:g} psi" if ctx.say.us else f"{psi:g} psi ({bar:.2f} bar)"
-
-
-def time_lines(rows: Sequence[Row], ctx: Context) -> list[str]:
-    """Say tested rows, one line for each method and pressure choice: 'Pints 20, quarts 25 minutes …'."""
-    lines: list[str] = []
-    groups: dict[tuple[str, str | None, tuple[float, ...]], list[Row]] = {}
-    for row in rows:
-        groups.setdefault((row.method, str(row.psi), ()), []).append(row)
-    for (method, _psi, _), group in groups.items():
-        packs = list(dict.fromkeys(r.pack for r in group))
-        by_pack = {p: {r.jar: r.minutes for r in group if r.pack == p} for p in packs}
-        same = all(v == by_pack[packs[0]] for v in by_pack.values())
-        psi = group[0].psi
-        tail = f" at {psi_said(psi, ctx)}" if psi is not None else ""
-        place = {
-            "boiling-water": "Boiling water",
-            "pressure-dial": "Dial gauge",
-            "pressure-weighted": "Weighted gauge",
-        }[method]
-        said = [f"{'' if same else p + ' pack '}{_jars(by_pack[p])}" for p in (packs[:1] if same else packs)]
-        lines.append(f"{place}{tail}: {'; '.join(said)}.")
-    return lines
-
-
-def _jars(minutes: dict[str, float]) -> str:
-    by_time: dict[float, list[str]] = {}
-    for jar, value in minutes.items():
-        by_time.setdefault(value, []).append(jar)
-    return ", ".join(f"{' and '.join(j + 's' for j in jars)} {value:g} min" for value, jars in by_time.items())
 
 
 def tested_reply(found: Verdict, request: Request, ctx: Context, metres: float) -> Reply:
@@ -148,7 +111,7 @@ def jar_lines(product: CanProduct, row: Row, request: Request, ctx: Context) -> 
     if product.note:
         lines.append(prose(ctx.say, product.note[0].upper() + product.note[1:]) + ".")
     kg = request.amount("kg")
-    if kg is not None and kg.value > 0 and request.crop:
+    if kg is not None and kg.value > 0 and request.crop and product.kind == "plain":
         filled = canned_quarts(request.crop, kg.value, ctx.facts.preserving)
         if filled:
             lines.append(
@@ -223,7 +186,7 @@ def _choices(product: CanProduct, found: Verdict, request: Request, ctx: Context
         choices.append(Choice("The recipe", f"recipe for {product.name}"))
     methods = {p.method for p in product.processes}
     if found.rows and found.rows[0].method == "boiling-water" and "pressure-dial" in methods:
-        choices.append(Choice("In a pressure canner", f"can {product.name} in a pressure canner"))
+        choices.append(Choice("In a pressure canner", f"how do I bottle {product.name} in a pressure canner"))
     minutes = found.rows[0].minutes
     choices.append(Choice(f"Start {minutes:g} min timer", f"start a {minutes:g} minute timer for {product.name}"))
     return tuple(choices)
@@ -253,7 +216,7 @@ def _ask_reply(found: Verdict, request: Request, ctx: Context, metres: float | N
         name = ctx.say.crop(request.crop) if request.crop else "it"
         return ask(
             f"Which way do you want to preserve {name}?",
-            [(p.name, f"can {p.name}") for p in found.choices[:6]],
+            [(p.name, f"how do I bottle {p.name}") for p in found.choices[:6]],
             waiting=request,
             wants="choice",
             lines=lines,

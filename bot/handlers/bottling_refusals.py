@@ -193,5 +193,5 @@ def _routes(crop: str | None, ctx: Context) -> tuple[Choice, ...]:
     if any(p.kind in ("pickle", "relish", "chutney") for p in candidates(crop, facts)):
         choices.append(Choice("A tested pickle", f"pickle {name}"))
     if any(p.acid == "low" and p.kind == "plain" for p in candidates(crop, facts)):
-        choices.append(Choice("Pressure canner", f"can {name} in a pressure canner"))
+        choices.append(Choice("Pressure canner", f"how do I bottle {name} in a pressure canner"))
     return tuple(choices)

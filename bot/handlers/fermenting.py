@@ -6,13 +6,13 @@ from typing import Any
 
 from bot.facts.preserving import Ferment
 from bot.handlers import answers
-from bot.handlers.bottling import time_lines, usable_height
 from bot.handlers.bottling_refusals import refused_reply
+from bot.handlers.bottling_telling import time_lines
 from bot.handlers.context import Context
 from bot.handlers.crop_asking import which_crop
-from bot.handlers.preserving_asks import keyed
+from bot.handlers.preserving_asks import keyed, usable_height
 from bot.preserving.canning import Verdict, rows_at
-from bot.preserving.matching import find, words_of
+from bot.preserving.matching import find, whole_of, words_of
 from bot.preserving.measures import liquid, small_length
 from bot.preserving.recipes import ROUNDING, factor_for, scale
 from bot.preserving.refusing import refused
@@ -30,7 +30,7 @@ def ferment(request: Request, ctx: Context) -> Reply:
 def fermented(request: Request, ctx: Context) -> Reply:
     facts, text = ctx.facts.preserving, words_of(request)
     metres = usable_height(request, ctx)
-    stop = refused(text, request.crops or request.crop_choices, facts, "pickle")
+    stop = refused(whole_of(request), request.crops or request.crop_choices, facts, "pickle")
     if stop is not None:
         return refused_reply(Verdict("refused", stop.id, refusal=stop), request, ctx, metres)
     crop = request.crop

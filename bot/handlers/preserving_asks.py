@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from bot.handlers.context import Context
+from bot.preserving.altitude import height_of
+from bot.preserving.matching import keep_words
 from bot.reply import Reply, ask
 from bot.request import Request
 
 
 def keyed(intent: str, reply: Reply) -> Reply:
-    """Return the reply with its figures under the intent's name, as scripts read them."""
+    """Return the reply with its figures under the intent's name, and the words asked so far kept."""
+    reply = keep_words(reply)
     return reply.with_(data={intent: reply.data}) if reply.data else reply
 
 
@@ -32,3 +35,11 @@ def ask_height(request: Request, ctx: Context, why: str = "") -> Reply:
             "Set your place once and I will always know.",
         ],
     )
+
+
+def usable_height(request: Request, ctx: Context) -> float | None:
+    """Return the height in metres, 0 when a little below the sea, None when unknown or not of this world."""
+    metres = height_of(request, ctx.plot)
+    if metres is None or metres > 5500 or metres < -450 or metres != metres:
+        return None
+    return max(0.0, metres)

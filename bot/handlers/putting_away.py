@@ -20,11 +20,10 @@ from bot.preserving.ledger import (
     matching,
     product_in,
 )
-from bot.preserving.matching import find, plain, words_of
+from bot.preserving.matching import find, keep_words, plain, words_of
 from bot.reply import Choice, Reply, ask
 from bot.request import Quantity, Request
 
-PRESERVED = Doing("put away", "Put away", "in")
 _CONTAINERS = (
     "bag",
     "jar",
@@ -50,13 +49,17 @@ _CONTAINERS = (
 @answers("log_preserve")
 def log_preserve(request: Request, ctx: Context) -> Reply:
     """Record something frozen, bottled, pickled, dried or put in store, with its best-before date."""
+    return keep_words(_put_away(request, ctx))
+
+
+def _put_away(request: Request, ctx: Context) -> Reply:
     day = day_of(request, ctx)
     if isinstance(day, Reply):
         return day
-    crops = crops_of(request, ctx, PRESERVED, standing_first=True)
+    facts, text = ctx.facts.preserving, words_of(request)
+    crops = crops_of(request, ctx, _doing(request, ctx, text), standing_first=True)
     if isinstance(crops, Reply):
         return crops
-    facts, text = ctx.facts.preserving, words_of(request)
     containers = next(
         (q for q in request.quantities if q.unit in _CONTAINERS and q.unit not in ("kg", "l", "count")), None
     )
@@ -99,6 +102,13 @@ def log_preserve(request: Request, ctx: Context) -> Reply:
         )
     events = tuple(_preserved(request, ctx, crop, product, amount, day) for crop in crops)
     return _echo_preserved(request, ctx, events, product)
+
+
+def _doing(request: Request, ctx: Context, text: str) -> Doing:
+    """Return how this keeping is told again in a choice: 'froze 4 bags of …'."""
+    product = product_in(text, request.product, None, ctx.facts.preserving)
+    life = life_of(product, ctx.facts.preserving) if product else None
+    return Doing(life.past if life else "put away", "Put away", "in")
 
 
 def _preserved(request: Request, ctx: Context, crop: str, product: str, amount: Quantity, day: date) -> NewEvent:

@@ -29,6 +29,11 @@ def stores(request: Request, ctx: Context) -> Reply:
     words = ctx.facts.preserving.words
     if find(text, words.label):
         return _label(request, ctx, text)
+    if find(text, ["(?:stores?|stock|count|freezer) (?:is|are) wrong"]) and not request.quantities:
+        return Reply(
+            "Tell me what is really there and I'll set it.",
+            lines=("For example: there are 3 bags of frozen peas left.",),
+        )
     if request.quantities and find(text, words.stocktake) and not find(text, ["how (?:many|much)"]):
         return stock_take(request, ctx)
     if find(text, _SEED) and not find(text, ["freezer", "jars?"]):

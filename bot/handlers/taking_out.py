@@ -17,7 +17,7 @@ from bot.preserving.ledger import (
     matching,
     take,
 )
-from bot.preserving.matching import find, words_of
+from bot.preserving.matching import find, keep_words, words_of
 from bot.reply import Choice, Reply, ask
 from bot.request import Quantity, Request
 
@@ -28,6 +28,10 @@ _ALL = ("last", "rest", "all", "finished(?: off| up)?", "ran through", "cleared 
 @answers("log_use")
 def log_use(request: Request, ctx: Context) -> Reply:
     """Record something taken from the stores: the oldest lot first; ask when there is not that much."""
+    return keep_words(_taken_out(request, ctx))
+
+
+def _taken_out(request: Request, ctx: Context) -> Reply:
     facts, text = ctx.facts.preserving, words_of(request)
     if find(text, facts.words.stocktake) and not find(
         text, ["(?:used|took|taken|ate|eaten|had|opened|gave|given|finished|threw|chucked|defrosted|thawed)"]

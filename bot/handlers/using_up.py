@@ -80,7 +80,7 @@ def _why(item: Soon) -> str:
     if item.days_left is None:
         return ", ready on the plot"
     if item.days_left < 0:
-        return ", past their best already"
+        return ": past best already"
     return (
         ", today"
         if item.days_left == 0

@@ -98,8 +98,20 @@ def _score(product: CanProduct, text: str, crops: Sequence[str]) -> tuple[int, i
     return (len(word) if word else 0, sum(c in product.crops or c in product.also for c in crops))
 
 
+def named_product(text: str, crops: Sequence[str], facts: PreservingFacts) -> CanProduct | None:
+    """Return the product whose whole name of several words stands in plain `text`, if it suits the crops, or None."""
+    found = find(text, [re.escape(plain(p.name)) for p in facts.canning if p.kind != "plain" or " " in p.name])
+    product = next((p for p in facts.canning if plain(p.name) == found), None)
+    if product is None or (crops and not any(c in (*product.crops, *product.raw_crops, *product.also) for c in crops)):
+        return None
+    return product
+
+
 def choose(wish: Wish, facts: PreservingFacts) -> tuple[CanProduct | None, tuple[CanProduct, ...], str]:
     """Return (product, choices, reason). Reason is untested when the crop has nothing of the kind asked for."""
+    named_whole = named_product(wish.text, wish.crops, facts)
+    if named_whole is not None:
+        return named_whole, (), ""
     kinds = [kind for kind, words in facts.words.kinds.items() if find(wish.text, words)]
     pool = candidates(wish.crops[0], facts) if wish.crops else []
     # A mixture is tested only for the crops the publication names for it.

@@ -7,6 +7,7 @@ import unicodedata
 from collections.abc import Iterable
 from functools import lru_cache
 
+from bot.reply import Reply
 from bot.request import Request
 
 
@@ -37,6 +38,20 @@ def find(text: str, patterns: Iterable[str]) -> str | None:
 
 
 def words_of(request: Request) -> str:
-    """Return everything a request says in words: its text, then its product and method."""
-    parts = [request.text, request.product or "", (request.method or "").replace("-", " ")]
+    """Return all a request says in words: its text, what it said before it was asked back, product and method."""
+    asked = str(request.extra.get("asked", ""))
+    parts = [request.text, asked, request.product or "", (request.method or "").replace("-", " ")]
     return plain(" . ".join(part for part in parts if part))
+
+
+def whole_of(request: Request) -> str:
+    """Return the words of the whole message a request is a part of: what is refused is looked for in all of it."""
+    return plain(f"{request.extra.get('message', '')} . {words_of(request)}")
+
+
+def keep_words(reply: Reply) -> Reply:
+    """Return the reply with the words asked so far kept in what it waits for, so that the answer completes them."""
+    if reply.waiting is None:
+        return reply
+    said = words_of(reply.waiting)
+    return reply.with_(waiting=reply.waiting.with_(extra={**reply.waiting.extra, "asked": said}))

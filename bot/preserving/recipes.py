@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from bot.facts.preserving import Ingredient, PreservingFacts, Recipe
-from bot.preserving.matching import find
+from bot.preserving.matching import find, plain
 from bot.preserving.measures import LITRES, kg_of, prose
 from bot.wording import KG_PER_LB, Wording
 
@@ -66,6 +66,12 @@ def pick(crop: str | None, text: str, facts: PreservingFacts) -> tuple[Recipe | 
     if not scored or (crop is None and scored[0][0] == 0):
         return None, ()
     return scored[0][2], tuple(r for _, _, r in scored[1:])
+
+
+def named_recipe(text: str, facts: PreservingFacts) -> Recipe | None:
+    """Return the recipe whose whole name stands in plain `text`, the longest name first, or None."""
+    found = [r for r in facts.recipes if find(text, [_literal(plain(r.name))])]
+    return max(found, key=lambda r: len(r.name), default=None)
 
 
 def _literal(word: str) -> str:

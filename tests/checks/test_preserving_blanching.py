@@ -85,14 +85,28 @@ TABLE = [
 ]
 # the combined water-and-steam table of abundanceacres.org (an extension table), read again whole
 READ_AGAIN = {
-    ("french-bean", "whole, cut or sliced lengthwise"): (3, 5), ("lima-bean", "small seeds"): (2, 3),
-    ("lima-bean", "medium seeds"): (3, 5), ("lima-bean", "large seeds"): (4, 6), ("broccoli-calabrese", "florets"): (3, 5),
-    ("brussels-sprout", "small heads"): (3, 5), ("brussels-sprout", "medium heads"): (4, 6), ("brussels-sprout", "large heads"): (5, 7),
-    ("cabbage-winter", "shredded"): (1.5, 2.5), ("carrot", "small, whole"): (5, 8), ("carrot", "diced, sliced or strips"): (2, 3),
-    ("cauliflower", "florets"): (3, 5), ("celery", "pieces"): (3, None), ("sweetcorn", "on the cob, small ears"): (7, 10),
-    ("sweetcorn", "on the cob, medium ears"): (9, 13), ("sweetcorn", "on the cob, large ears"): (11, 16),
-    ("sweetcorn", "whole kernel or cream style"): (4, 6), ("aubergine", "slices"): (4, 6), ("collards", "leaves"): (3, 5),
-    ("kale", "leaves"): (2, 3), ("kohlrabi", "whole"): (3, None), ("kohlrabi", "cubes"): (1, None),
+    ("french-bean", "whole, cut or sliced lengthwise"): (3, 5),
+    ("lima-bean", "small seeds"): (2, 3),
+    ("lima-bean", "medium seeds"): (3, 5),
+    ("lima-bean", "large seeds"): (4, 6),
+    ("broccoli-calabrese", "florets"): (3, 5),
+    ("brussels-sprout", "small heads"): (3, 5),
+    ("brussels-sprout", "medium heads"): (4, 6),
+    ("brussels-sprout", "large heads"): (5, 7),
+    ("cabbage-winter", "shredded"): (1.5, 2.5),
+    ("carrot", "small, whole"): (5, 8),
+    ("carrot", "diced, sliced or strips"): (2, 3),
+    ("cauliflower", "florets"): (3, 5),
+    ("celery", "pieces"): (3, None),
+    ("sweetcorn", "on the cob, small ears"): (7, 10),
+    ("sweetcorn", "on the cob, medium ears"): (9, 13),
+    ("sweetcorn", "on the cob, large ears"): (11, 16),
+    ("sweetcorn", "whole kernel or cream style"): (4, 6),
+    ("aubergine", "slices"): (4, 6),
+    ("collards", "leaves"): (3, 5),
+    ("kale", "leaves"): (2, 3),
+    ("kohlrabi", "whole"): (3, None),
+    ("kohlrabi", "cubes"): (1, None),
 }
 
 
@@ -114,7 +128,9 @@ def test_minutes_equal_the_table(facts: Facts, crop: str, form: str, water: obje
 def test_no_blanched_form_is_outside_the_table(facts: Facts) -> None:
     ours = {(r.crop, r.form) for r in facts.preserving.blanching if r.treatment == "blanch"}
     listed = {(crop, form) for crop, form, _, _ in TABLE}
-    assert ours - listed == {("pea-sugar", "edible-pod (mangetout, sugarsnap)")}  # the edible-pod row, under its own crop
+    assert ours - listed == {
+        ("pea-sugar", "edible-pod (mangetout, sugarsnap)")
+    }  # the edible-pod row, under its own crop
 
 
 @pytest.mark.parametrize("key", READ_AGAIN, ids=str)
@@ -128,8 +144,11 @@ def test_rows_read_a_second_time(facts: Facts, key: tuple[str, str]) -> None:
 @pytest.mark.parametrize("metres,added", [(0, 0), (1523.9, 0), (1524, 1), (2000, 1), (None, 0)])
 def test_one_minute_more_at_5000_feet(facts: Facts, metres: float | None, added: int) -> None:
     """Utah State University Extension, vegetable freezing: add one minute at 5,000 feet or higher."""
-    for row, time in zip([r for r in facts.preserving.blanching if r.treatment == "blanch"],
-                         times(facts.preserving.blanching, metres), strict=True):
+    for row, time in zip(
+        [r for r in facts.preserving.blanching if r.treatment == "blanch"],
+        times(facts.preserving.blanching, metres),
+        strict=True,
+    ):
         assert time.added == added
         if row.water:
             assert time.water == (row.water[0] + added, row.water[1] + added)

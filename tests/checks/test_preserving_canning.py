@@ -143,8 +143,11 @@ def canning() -> dict:
 def test_time_equals_the_published_row(canning: dict, row: tuple) -> None:
     product, pack, jar, method, feet, minutes, psi, page = row
     assert (canning[product].page or "") == page
-    found = {(r.minutes, r.psi) for r in rows_at(canning[product], feet * M_PER_FOOT)
-             if (r.pack, r.jar, r.method) == (pack, jar, method)}
+    found = {
+        (r.minutes, r.psi)
+        for r in rows_at(canning[product], feet * M_PER_FOOT)
+        if (r.pack, r.jar, r.method) == (pack, jar, method)
+    }
     assert found == {(minutes, psi)}
 
 
@@ -156,9 +159,19 @@ def test_list_is_long_enough_and_meets_the_edges() -> None:
 def test_tomato_pressure_choices(canning: dict) -> None:
     """Crushed tomatoes, guide 3 page 3-8: dial 20 min at 6 psi or 15 at 11 to 2,000 ft; weighted 20/5, 15/10, 10/15 to 1,000 ft."""
     rows = {(r.method, r.minutes, r.psi) for r in rows_at(canning["tomatoes-crushed"], 0) if r.jar == "quart"}
-    assert rows == {("boiling-water", 45, None), ("pressure-dial", 20, 6), ("pressure-dial", 15, 11),
-                    ("pressure-weighted", 20, 5), ("pressure-weighted", 15, 10), ("pressure-weighted", 10, 15)}
-    high = {(r.method, r.minutes, r.psi) for r in rows_at(canning["tomatoes-crushed"], 1001 * M_PER_FOOT) if r.jar == "quart"}
+    assert rows == {
+        ("boiling-water", 45, None),
+        ("pressure-dial", 20, 6),
+        ("pressure-dial", 15, 11),
+        ("pressure-weighted", 20, 5),
+        ("pressure-weighted", 15, 10),
+        ("pressure-weighted", 10, 15),
+    }
+    high = {
+        (r.method, r.minutes, r.psi)
+        for r in rows_at(canning["tomatoes-crushed"], 1001 * M_PER_FOOT)
+        if r.jar == "quart"
+    }
     assert ("pressure-weighted", 10, 15) not in high  # "not recommended" above 1,000 ft
     assert {("pressure-weighted", 20, 10), ("pressure-weighted", 15, 15), ("pressure-dial", 20, 6)} <= high
 

@@ -49,7 +49,9 @@ def test_batch_and_its_multiples_keep_the_printed_proportions(recipes: dict, bat
 
 
 def test_dilled_beans_are_half_vinegar_half_water(recipes: dict) -> None:
-    scaled = scale(recipes["pickled-dilled-beans"], factor_for(recipes["pickled-dilled-beans"], "french-bean", 3.0, None))
+    scaled = scale(
+        recipes["pickled-dilled-beans"], factor_for(recipes["pickled-dilled-beans"], "french-bean", 3.0, None)
+    )
     assert total(scaled, "acid") == total(scaled, "water") == pytest.approx(3.0 / (4 * LB) * 4 * CUP)
 
 

@@ -32,8 +32,14 @@ def quantity(pair: Any) -> tuple[Quantity, ...]:
 class Kitchen:
     """A plot record that handlers are asked about; what a reply records is appended."""
 
-    def __init__(self, metres: float | None = 880, today: date = date(2026, 9, 1), units: str = "metric",
-                 words: str = "gb", **more: Any) -> None:
+    def __init__(
+        self,
+        metres: float | None = 880,
+        today: date = date(2026, 9, 1),
+        units: str = "metric",
+        words: str = "gb",
+        **more: Any,
+    ) -> None:
         self.today = today
         self.settings = settings(metres, units, words, **more)
         self.say = Wording(units, words, FACTS)
@@ -50,16 +56,38 @@ class Kitchen:
         """Append events, each its own message."""
         for event in new:
             seq = len(self.events) + 1
-            self.events.append(Event(
-                kind=event.kind, day=event.day, crop=event.crop, variety=event.variety, bed=event.bed, amount=event.amount,
-                unit=event.unit, words=event.words, refs=event.refs, data=event.data, seq=seq, at=self.now, author="a",
-                message=f"m{seq}"))
+            self.events.append(
+                Event(
+                    kind=event.kind,
+                    day=event.day,
+                    crop=event.crop,
+                    variety=event.variety,
+                    bed=event.bed,
+                    amount=event.amount,
+                    unit=event.unit,
+                    words=event.words,
+                    refs=event.refs,
+                    data=event.data,
+                    seq=seq,
+                    at=self.now,
+                    author="a",
+                    message=f"m{seq}",
+                )
+            )
 
     def ask(self, intent: str, text: str, *crops: str, qty: Any = None, **fields: Any) -> Reply:
         """Ask a handler, record what it wants recorded, and return its reply."""
         request = Request(intent, text=text, crops=crops, quantities=fields.pop("quantities", quantity(qty)), **fields)
-        context = Context(plot=self.plot, facts=FACTS, season=None, today=self.today, now=self.now, author="a",
-                          say=self.say, memory=Memory(reply=self.reply))
+        context = Context(
+            plot=self.plot,
+            facts=FACTS,
+            season=None,
+            today=self.today,
+            now=self.now,
+            author="a",
+            say=self.say,
+            memory=Memory(reply=self.reply),
+        )
         self.reply = handler_for(intent)(request, context)
         self.record(*self.reply.events)
         return self.reply

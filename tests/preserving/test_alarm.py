@@ -26,7 +26,9 @@ def test_alarm_fires_with_its_answer(kind: str, text: str) -> None:
 
 
 @pytest.mark.parametrize("kind,text", FIRES, ids=lambda v: v[:45])
-@pytest.mark.parametrize("change", [str.upper, lambda t: f"  {t}...", lambda t: t.replace("'", "’"), lambda t: f"please help, {t}"])
+@pytest.mark.parametrize(
+    "change", [str.upper, lambda t: f"  {t}...", lambda t: t.replace("'", "’"), lambda t: f"please help, {t}"]
+)
 def test_alarm_survives_shouting_and_haste(kind: str, text: str, change: object) -> None:
     assert alarm(change(text)) is not None  # type: ignore[operator]
 

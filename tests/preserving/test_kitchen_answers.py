@@ -16,7 +16,10 @@ def test_runner_beans_name_the_habit_and_keep_to_the_table() -> None:
     reply = Kitchen(880).ask("blanch", "how long do I blanch runner beans", "runner-bean")
     assert reply.headline == "Runner beans, sliced: 3 minutes in boiling water (5 minutes in steam)."
     assert "Many gardeners give 2; the tested table says 3" in plain_text(reply)
-    assert reply.data["blanch"] == {"crop": "runner-bean", "forms": [{"form": "sliced", "water_min": 3, "steam_min": 5}]}
+    assert reply.data["blanch"] == {
+        "crop": "runner-bean",
+        "forms": [{"form": "sliced", "water_min": 3, "steam_min": 5}],
+    }
     assert reply.choices[0].says == "start a 3 minute timer for runner beans"
     assert len(reply.lines) <= 11
 
@@ -43,7 +46,15 @@ def test_sweetcorn_cools_twice_as_long_and_size_chooses() -> None:
     assert len(reply.data["blanch"]["forms"]) == 4
 
 
-@pytest.mark.parametrize("crop,word", [("lettuce", "do not freeze well"), ("tomato", "No blanching needed"), ("beetroot", "leaves"), ("leek", "no tested blanching time")])
+@pytest.mark.parametrize(
+    "crop,word",
+    [
+        ("lettuce", "do not freeze well"),
+        ("tomato", "No blanching needed"),
+        ("beetroot", "leaves"),
+        ("leek", "no tested blanching time"),
+    ],
+)
 def test_crops_that_are_not_blanched(crop: str, word: str) -> None:
     assert word in plain_text(Kitchen().ask("blanch", "blanch them", crop))
 
@@ -139,9 +150,17 @@ def test_a_row_length_is_no_height() -> None:
     assert reply.data["can"]["altitude_m"] == 2000
 
 
-@pytest.mark.parametrize("litres,rounding,metric,us", [
-    (0.946, "up", "950 ml", "4 cups"), (0.0049, "near", "1 tsp", "1 tsp"), (0.0148, "near", "1 tbsp", "1 tbsp"),
-    (0.118, "near", "120 ml", "½ cup"), (7.57, "near", "7.55 l", "8 qt"), (1.001, "down", "1 l", "4 cups")])
+@pytest.mark.parametrize(
+    "litres,rounding,metric,us",
+    [
+        (0.946, "up", "950 ml", "4 cups"),
+        (0.0049, "near", "1 tsp", "1 tsp"),
+        (0.0148, "near", "1 tbsp", "1 tbsp"),
+        (0.118, "near", "120 ml", "½ cup"),
+        (7.57, "near", "7.55 l", "8 qt"),
+        (1.001, "down", "1 l", "4 cups"),
+    ],
+)
 def test_measures(litres: float, rounding: str, metric: str, us: str) -> None:
     assert liquid(Wording(), litres, rounding) == metric
     assert liquid(Wording("us", "us"), litres, rounding) == us

@@ -18,34 +18,127 @@ from tests.preserving.kitchen import FACTS, Kitchen
 
 ROOM = FACTS.preserving
 PRODUCTS: dict[str, CanProduct] = {p.id: p for p in ROOM.canning}
-CROPS = sorted({c for p in ROOM.canning for c in (*p.crops, *p.raw_crops, *p.also)} | set(ROOM.words.low_acid) | set(ROOM.words.high_acid))
+CROPS = sorted(
+    {c for p in ROOM.canning for c in (*p.crops, *p.raw_crops, *p.also)}
+    | set(ROOM.words.low_acid)
+    | set(ROOM.words.high_acid)
+)
 WORDS = sorted(
     {w for p in ROOM.canning for w in (p.name, *p.words)}
-    | {"water bath", "boiling water", "pressure canner", "dial gauge", "weighted gauge", "steam canner", "bain-marie", "raw pack", "hot pack",
-       "pints", "quarts", "half pints", "half gallon", "500 ml jars", "1 litre jars", "750 ml jars", "jars", "bottle", "can", "how long", "minutes",
-       "10 minutes", "for 3 hours", "in", "with", "and", "no", "not", "at 300 m", "at sea level", "at 2,500 ft", "2000 m up", "a 12 m row",
-       "pickled", "relish", "chutney", "jam", "soup", "puree", "sauce", "juice", "low acid", "plain", "is it safe", "please", "freeze", "fridge",
-       "vinegar", "5 % vinegar", "6%", "lemon juice", "salt", "sugar", "onions", "whole", "sliced", "cubes", "fermented", "recipe for"})
+    | {
+        "water bath",
+        "boiling water",
+        "pressure canner",
+        "dial gauge",
+        "weighted gauge",
+        "steam canner",
+        "bain-marie",
+        "raw pack",
+        "hot pack",
+        "pints",
+        "quarts",
+        "half pints",
+        "half gallon",
+        "500 ml jars",
+        "1 litre jars",
+        "750 ml jars",
+        "jars",
+        "bottle",
+        "can",
+        "how long",
+        "minutes",
+        "10 minutes",
+        "for 3 hours",
+        "in",
+        "with",
+        "and",
+        "no",
+        "not",
+        "at 300 m",
+        "at sea level",
+        "at 2,500 ft",
+        "2000 m up",
+        "a 12 m row",
+        "pickled",
+        "relish",
+        "chutney",
+        "jam",
+        "soup",
+        "puree",
+        "sauce",
+        "juice",
+        "low acid",
+        "plain",
+        "is it safe",
+        "please",
+        "freeze",
+        "fridge",
+        "vinegar",
+        "5 % vinegar",
+        "6%",
+        "lemon juice",
+        "salt",
+        "sugar",
+        "onions",
+        "whole",
+        "sliced",
+        "cubes",
+        "fermented",
+        "recipe for",
+    }
+)
 METHODS = [None, "water-bath", "pressure", "steam", "oven", "quick-pickle", "dehydrator", "boiling-water"]
-KINDS = [None, "bottled", "pickled", "jam", "chutney", "relish", "salsa", "soup", "puree", "passata", "fermented", "frozen", "garlic-in-oil"]
+KINDS = [
+    None,
+    "bottled",
+    "pickled",
+    "jam",
+    "chutney",
+    "relish",
+    "salsa",
+    "soup",
+    "puree",
+    "passata",
+    "fermented",
+    "frozen",
+    "garlic-in-oil",
+]
 TIMES = re.compile(r"(\d+(?:\.\d+)?) min(?:\b|utes)")
 
 
 @st.composite
 def asked(draw: st.DrawFn) -> dict[str, Any]:
-    words = draw(st.lists(st.one_of(st.sampled_from(WORDS), st.sampled_from(CROPS).map(lambda c: c.replace("-", " "))), max_size=8))
+    words = draw(
+        st.lists(
+            st.one_of(st.sampled_from(WORDS), st.sampled_from(CROPS).map(lambda c: c.replace("-", " "))), max_size=8
+        )
+    )
     crops = draw(st.lists(st.sampled_from(CROPS), max_size=3, unique=True))
-    quantities = draw(st.lists(st.builds(
-        Quantity, st.floats(-5, 5000, allow_nan=False),
-        st.sampled_from(["kg", "jar", "l", "m", "percent", "count", "bag", "c", "day"])), max_size=3))
+    quantities = draw(
+        st.lists(
+            st.builds(
+                Quantity,
+                st.floats(-5, 5000, allow_nan=False),
+                st.sampled_from(["kg", "jar", "l", "m", "percent", "count", "bag", "c", "day"]),
+            ),
+            max_size=3,
+        )
+    )
     return {
         "intent": draw(st.sampled_from(["can", "pickle", "ferment"])),
         "text": " ".join(words) or draw(st.text(max_size=40)),
         "crops": crops if draw(st.booleans()) else [],
         "crop_choices": crops if draw(st.booleans()) else [],
         "quantities": tuple(quantities),
-        "metres": draw(st.one_of(st.none(), st.floats(-600, 9000, allow_nan=False), st.sampled_from([0, 304.8, 304.81, 880, 914.4, 1828.8, 1828.9, 2438.4, 2438.5]))),
-        "method": draw(st.sampled_from(METHODS)), "product": draw(st.sampled_from(KINDS)),
+        "metres": draw(
+            st.one_of(
+                st.none(),
+                st.floats(-600, 9000, allow_nan=False),
+                st.sampled_from([0, 304.8, 304.81, 880, 914.4, 1828.8, 1828.9, 2438.4, 2438.5]),
+            )
+        ),
+        "method": draw(st.sampled_from(METHODS)),
+        "product": draw(st.sampled_from(KINDS)),
         "units": draw(st.sampled_from(["metric", "us"])),
         "spot": draw(st.sampled_from([None, Spot(lat=1.0, lon=2.0, elevation_m=1200.0)])),
     }
@@ -53,8 +146,16 @@ def asked(draw: st.DrawFn) -> dict[str, Any]:
 
 def put(case: dict[str, Any]) -> Reply:
     kitchen = Kitchen(case["metres"], units=case["units"])
-    return kitchen.ask(case["intent"], case["text"], *case["crops"], crop_choices=tuple(case["crop_choices"]), quantities=case["quantities"],
-                       method=case["method"], product=case["product"], spot=case["spot"])
+    return kitchen.ask(
+        case["intent"],
+        case["text"],
+        *case["crops"],
+        crop_choices=tuple(case["crop_choices"]),
+        quantities=case["quantities"],
+        method=case["method"],
+        product=case["product"],
+        spot=case["spot"],
+    )
 
 
 def least(product: CanProduct, jar: str, pack: str, method: str, metres: float) -> list[tuple[float, float | None]]:
@@ -93,7 +194,9 @@ def test_nothing_makes_it_unsafe(case: dict[str, Any]) -> None:
             check_row(product, row, metres)
         if product.acid == "low":
             assert "Boiling water" not in text and "in a boiling-water canner" not in text
-        note = prose(Wording(case["units"]), product.note or "").lower()  # "boiled 30 min first": of the food, not the jar
+        note = prose(
+            Wording(case["units"]), product.note or ""
+        ).lower()  # "boiled 30 min first": of the food, not the jar
         said = [line for line in (reply.headline, *reply.lines) if not note or line.lower().rstrip(".") != note]
         shown = {float(t) for t in TIMES.findall("\n".join(said))}
         assert shown <= {r["minutes"] for r in rows} | {10.0}, text  # 10 minutes: boiling the empty jars
@@ -102,15 +205,22 @@ def test_nothing_makes_it_unsafe(case: dict[str, Any]) -> None:
     elif data.get("verdict") == "ask":
         assert data.get("minutes") is None and data.get("psi") is None
         if case["intent"] == "can" and "reason" in data and data["reason"] == "which":
-            assert "Boiling water" not in text or all(PRODUCTS_BY_NAME[line.split(":")[0].lower()].acid != "low"
-                                                      for line in reply.lines if "Boiling water" in line)
+            assert "Boiling water" not in text or all(
+                PRODUCTS_BY_NAME[line.split(":")[0].lower()].acid != "low"
+                for line in reply.lines
+                if "Boiling water" in line
+            )
 
 
 PRODUCTS_BY_NAME = {p.name.lower(): p for p in ROOM.canning}
 
 
 @settings(max_examples=300, deadline=None)
-@given(st.sampled_from(ROOM.canning), st.floats(-400, 8000, allow_nan=False), st.sampled_from(["water bath", "boiling water", "steam canner", "bain-marie"]))
+@given(
+    st.sampled_from(ROOM.canning),
+    st.floats(-400, 8000, allow_nan=False),
+    st.sampled_from(["water bath", "boiling water", "steam canner", "bain-marie"]),
+)
 def test_low_acid_is_refused_in_boiling_water_by_any_name(product: CanProduct, metres: float, method: str) -> None:
     crop = next((c for c in (*product.crops, *product.also)), None)
     reply = Kitchen(metres).ask("can", f"{product.name} in a {method}", *([crop] if crop else []))

@@ -21,7 +21,9 @@ def at(value: object, index: int) -> object:
 
 
 def put(question: dict, metres: float | None, units: str = "metric") -> Reply:
-    return Kitchen(metres, units=units).ask(question["intent"], question["say"], *question["crops"], qty=question.get("qty"))
+    return Kitchen(metres, units=units).ask(
+        question["intent"], question["say"], *question["crops"], qty=question.get("qty")
+    )
 
 
 @pytest.mark.parametrize("index,metres", enumerate(HEIGHTS))

@@ -21,7 +21,12 @@ def bags(kitchen: Kitchen, crop: str = "runner-bean") -> float:
 def kitchen() -> Kitchen:
     """Two lots of beans in the freezer, chutney and potatoes."""
     k = Kitchen(today=date(2026, 8, 20))
-    k.ask("log_preserve", "froze 4 bags of runner beans, 2 kg", "runner-bean", quantities=(Quantity(4, "bag"), Quantity(2, "kg")))
+    k.ask(
+        "log_preserve",
+        "froze 4 bags of runner beans, 2 kg",
+        "runner-bean",
+        quantities=(Quantity(4, "bag"), Quantity(2, "kg")),
+    )
     k.today = date(2026, 9, 1)
     k.ask("log_preserve", "froze 3 bags of runner beans", "runner-bean", qty=[3, "bag"])
     k.ask("log_preserve", "made 6 jars of tomato chutney", "tomato", qty=[6, "jar"], product="chutney")
@@ -55,7 +60,10 @@ def test_more_than_there_is_asks_and_records_nothing(kitchen: Kitchen) -> None:
     reply = kitchen.ask("log_use", "used 9 bags of beans", "runner-bean", qty=[9, "bag"])
     assert not reply.events and bags(kitchen) == 7
     assert "only 7 bags" in reply.headline
-    assert [c.says for c in reply.choices] == ["used 7 bags of frozen runner beans", "there are 9 bags of frozen runner beans left"]
+    assert [c.says for c in reply.choices] == [
+        "used 7 bags of frozen runner beans",
+        "there are 9 bags of frozen runner beans left",
+    ]
     taken = kitchen.ask("log_use", reply.choices[0].says, "runner-bean", qty=[7, "bag"])
     assert taken.headline.endswith("that was the last.") and bags(kitchen) == 0
 
@@ -134,7 +142,9 @@ def test_seed_tin(kitchen: Kitchen) -> None:
     kitchen.record(NewEvent("seed_added", kitchen.today, crop="leek", amount=1, unit="packet", data={"year": 2023}))
     reply = kitchen.ask("stores", "what seed have I got")
     assert "Leek, 2023" in plain_text(reply)
-    assert reply.data["stores"]["rows"] == [{"crop": "leek", "variety": None, "year": 2023, "amount": 1, "unit": "packet"}]
+    assert reply.data["stores"]["rows"] == [
+        {"crop": "leek", "variety": None, "year": 2023, "amount": 1, "unit": "packet"}
+    ]
 
 
 def test_label(kitchen: Kitchen) -> None:
@@ -149,13 +159,16 @@ def test_empty_stores_answer_well() -> None:
     assert not k.ask("log_use", "used a jar of plums", "plum", qty=[1, "jar"]).events
 
 
-@pytest.mark.parametrize("text,fields", [
-    ("froze -3 bags of peas", {"qty": [-3, "bag"]}),
-    ("froze 0 bags of peas", {"qty": [0, "bag"]}),
-    ("froze 3 bags tomorrow", {"qty": [3, "bag"], "when": When(date(2026, 9, 2), date(2026, 9, 2))}),
-    ("froze 9000 kg of peas", {"qty": [9000, "kg"]}),
-    ("froze peas", {}),
-])
+@pytest.mark.parametrize(
+    "text,fields",
+    [
+        ("froze -3 bags of peas", {"qty": [-3, "bag"]}),
+        ("froze 0 bags of peas", {"qty": [0, "bag"]}),
+        ("froze 3 bags tomorrow", {"qty": [3, "bag"], "when": When(date(2026, 9, 2), date(2026, 9, 2))}),
+        ("froze 9000 kg of peas", {"qty": [9000, "kg"]}),
+        ("froze peas", {}),
+    ],
+)
 def test_what_makes_no_sense_is_not_recorded(text: str, fields: dict) -> None:
     k = Kitchen(today=date(2026, 9, 1))
     assert not k.ask("log_preserve", text, "pea", **fields).events
@@ -168,18 +181,23 @@ def test_bottled_low_acid_is_recorded_with_a_warning() -> None:
     k = Kitchen()
     warned = k.ask("log_preserve", "bottled 6 jars of green beans", "french-bean", qty=[6, "jar"])
     assert warned.events and any("pressure canner" in c for c in warned.cautions)
-    fine = k.ask("log_preserve", "pressure canned 6 jars of green beans", "french-bean", qty=[6, "jar"], product="bottled")
+    fine = k.ask(
+        "log_preserve", "pressure canned 6 jars of green beans", "french-bean", qty=[6, "jar"], product="bottled"
+    )
     assert fine.events and not fine.cautions
     untested = k.ask("log_preserve", "bottled 3 jars of leeks", "leek", qty=[3, "jar"])
     assert any("no tested way" in c for c in untested.cautions)
 
 
-@pytest.mark.parametrize("crop,product,made,expected", [
-    ("runner-bean", "frozen", date(2026, 8, 20), date(2027, 4, 20)),  # 8 to 12 months: the early end
-    ("onion", "frozen", date(2026, 9, 1), date(2027, 5, 1)),
-    ("plum", "bottled", date(2026, 9, 1), date(2027, 9, 1)),
-    ("carrot", "dried", date(2026, 9, 1), date(2027, 3, 1)),  # 6 to 8 months cool
-])
+@pytest.mark.parametrize(
+    "crop,product,made,expected",
+    [
+        ("runner-bean", "frozen", date(2026, 8, 20), date(2027, 4, 20)),  # 8 to 12 months: the early end
+        ("onion", "frozen", date(2026, 9, 1), date(2027, 5, 1)),
+        ("plum", "bottled", date(2026, 9, 1), date(2027, 9, 1)),
+        ("carrot", "dried", date(2026, 9, 1), date(2027, 3, 1)),  # 6 to 8 months cool
+    ],
+)
 def test_best_before(crop: str, product: str, made: date, expected: date) -> None:
     assert best_before(crop, product, made, FACTS.crops, FACTS.preserving)[0] == expected
 

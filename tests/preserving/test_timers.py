@@ -10,9 +10,22 @@ from bot.preserving.timers import due_timers, next_due, ring, rung_event, runnin
 from tests.preserving.kitchen import Kitchen
 
 
-@pytest.mark.parametrize("text,seconds", [
-    ("start a 3 minute timer for runner beans", 180), ("2 min 30 s", 150), ("1½ minutes", 90), ("half an hour", 1800), ("an hour", 3600),
-    ("1 hour and 20 minutes", 4800), ("10-second timer", 10), ("runner beans", None), ("start the timer", None), ("bed 3", None), ("a minute and a half", 60 + 30)])
+@pytest.mark.parametrize(
+    "text,seconds",
+    [
+        ("start a 3 minute timer for runner beans", 180),
+        ("2 min 30 s", 150),
+        ("1½ minutes", 90),
+        ("half an hour", 1800),
+        ("an hour", 3600),
+        ("1 hour and 20 minutes", 4800),
+        ("10-second timer", 10),
+        ("runner beans", None),
+        ("start the timer", None),
+        ("bed 3", None),
+        ("a minute and a half", 60 + 30),
+    ],
+)
 def test_seconds_in_words(text: str, seconds: int | None) -> None:
     assert seconds_in(text) == seconds
 
@@ -21,7 +34,11 @@ def test_start_ring_once() -> None:
     k = Kitchen()
     reply = k.ask("blanch", "start a 3 minute timer for runner beans", "runner-bean")
     assert reply.events[0].kind == "timer_set"
-    assert reply.events[0].data == {"due_iso": "2026-09-01T18:03:00", "label": "runner beans, 3 minutes", "seconds": 180}
+    assert reply.events[0].data == {
+        "due_iso": "2026-09-01T18:03:00",
+        "label": "runner beans, 3 minutes",
+        "seconds": 180,
+    }
     assert due_timers(k.plot, k.now + timedelta(seconds=179)) == ()
     due = due_timers(k.plot, k.now + timedelta(seconds=180))
     assert [t.label for t in due] == ["runner beans, 3 minutes"]
