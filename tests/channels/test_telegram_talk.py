@@ -66,7 +66,7 @@ async def test_another_chats_button_and_an_old_button_do_nothing(api: BotApi, se
         api.press("b:nonsense")
         assert "too old" in (await api.wait_sent(before + 1))[before]
         kinds = {e.kind for e in bot.store.plot("chat7").journal}
-        assert kinds == {"plot_set"}
+        assert kinds == {"plot_set", "person_added"}
 
 
 async def test_one_persons_plot_never_shows_in_anothers(api: BotApi, serving: Serving) -> None:
