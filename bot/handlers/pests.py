@@ -111,7 +111,7 @@ def _after(trouble: Pest, ctx: Context, case: Case) -> list[str]:
     seen = last_sighting(ctx.plot, trouble.id, ctx.today)
     if seen:
         bed = ctx.plot.beds.get(seen.bed) if seen.bed else None
-        lines.append(f"{_capital(_named(trouble, ctx))} was seen here last {ctx.say.day(seen.day, ctx.today)}"
+        lines.append(f"{_capital(_named(trouble, ctx))} {_was(trouble, ctx)} seen here last {ctx.say.day(seen.day, ctx.today)}"
                      + (f" ({bed.name})." if bed else "."))
     return lines
 
@@ -167,7 +167,9 @@ def _ask_for_signs(request: Request, ctx: Context, case: Case, causes: Sequence[
     known = [p for p in (ctx.facts.tending.pest(c.id) for c in causes[:12]) if p] if case.crops else []
     own = [p for p in known if ward.hosts_of(p.id) & set(case.crops)]  # its own troubles before those of any plant
     offered = (own if len(own) >= 3 else known)[:4]
-    return Reply(question, lines=("Holes, spots, mould, wilting, a creature: a few words are enough.",),
+    working = ["Too little was said to put a name to it. Likeliest by crop and season: "
+               + listing([_named(p, ctx) for p in offered]) + "."] if offered else []
+    return Reply(question, working=tuple(working), lines=("Holes, spots, mould, wilting, a creature: a few words are enough.",),
                  choices=tuple(Choice(_capital(p.tell), _saying(ctx, case, p)) for p in offered),
                  waiting=request, wants="choice", data={"causes": []})
 
@@ -200,6 +202,12 @@ def _tell(trouble: Pest | None) -> str:
 
 def _named(trouble: Pest | None, ctx: Context) -> str:
     return trouble.said(ctx.say.words) if trouble else ""
+
+
+def _was(trouble: Pest, ctx: Context) -> str:
+    """Return was or were, as its name asks."""
+    last = trouble.said(ctx.say.words).split()[-1]
+    return "were" if last.endswith("s") and not last.endswith(("ss", "us", "is")) else "was"
 
 
 def _season(ctx: Context, place: PlotPlace | None) -> str:
