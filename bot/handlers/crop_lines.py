@@ -4,20 +4,21 @@ from __future__ import annotations
 
 import re
 
-from bot.facts.crop import Crop, HardinessState
+from bot.facts.crop import Crop
 from bot.growing.curves import curves
+from bot.growing.hardiness import kill_c
 from bot.growing.windows import windows
 from bot.handlers.context import Context
 from bot.handlers.growing_words import span, way
 from bot.keeping.spans import how_long
-from bot.wording import listing
+from bot.wording import listing, plural
 
 _YEAR = re.compile(r"[ ,]+\d{4}\b")
 _CLASS = {
-    "tender": "killed by frost",
-    "half-hardy": "stands cool weather but little frost",
-    "hardy": "stands frost",
-    "very-hardy": "stands hard frost",
+    "tender": "tender",
+    "half-hardy": "half hardy",
+    "hardy": "hardy",
+    "very-hardy": "very hardy",
 }
 _FEEDER = {
     "light": "needs little feeding",
@@ -34,7 +35,7 @@ def in_short(crop: Crop, ctx: Context) -> str:
     if cycle in ("perennial", "shrub", "tree"):
         parts.append(
             {
-                "perennial": "comes up year after year",
+                "perennial": "perennial",
                 "shrub": "a fruit bush" if "fruit" in crop.use else "a shrub",
                 "tree": "a fruit tree" if "fruit" in crop.use else "a tree",
             }[cycle]
@@ -48,7 +49,7 @@ def in_short(crop: Crop, ctx: Context) -> str:
         counted = "planting out" if crop.growth.counted_from == "transplant" else crop.growth.counted_from
         parts.append(f"ready {_range(days)} days from {counted}")
     if crop.light and crop.light.shade == "part-shade":
-        parts.append("takes some shade")
+        parts.append("happy in some shade")
     return ", ".join(parts) if parts else f"{crop.botanical}, of the {crop.family.family.split(' ')[0]} family"
 
 
@@ -119,29 +120,16 @@ def crops_for(crop: Crop) -> str:
 
 
 def cold(crop: Crop, ctx: Context) -> str:
-    """Say what cold kills it."""
-    state = worst(crop)
-    if state is None:
-        return ""
-    if state.kill_c is not None:
-        lasting = crop.growth is not None and crop.growth.life_cycle in ("perennial", "shrub", "tree")
-        if lasting and state.state == "plant":
-            return f"Top growth is killed at about {ctx.say.temp(state.kill_c)}."
-        return f"Killed at about {ctx.say.temp(state.kill_c)}."
-    return f"Hurt below about {ctx.say.temp(state.damage_c)}." if state.damage_c is not None else ""
-
-
-def worst(crop: Crop) -> HardinessState | None:
-    """Return the row that tells a card's reader when the plant dies: a resting perennial's crown, else the plant."""
-    states = crop.hardiness
-    resting = [s for s in states if s.state == "dormant" and s.kill_c is not None]
-    if resting and crop.growth is not None and crop.growth.life_cycle in ("perennial", "shrub", "tree"):
-        return resting[0]
-    plants = [s for s in states if s.state in ("plant", "dormant")] or states
-    killed = [s for s in plants if s.kill_c is not None]
-    if killed:
-        return max(killed, key=lambda s: s.kill_c if s.kill_c is not None else -99)
-    return plants[0] if plants else None
+    """Say what cold kills it: a resting perennial's crown where that is known, else the standing plant."""
+    lasting = crop.growth is not None and crop.growth.life_cycle in ("perennial", "shrub", "tree")
+    resting = [row.kill_c for row in crop.hardiness if row.state == "dormant" and row.kill_c is not None]
+    if lasting and resting:
+        return f"Killed at about {ctx.say.temp(max(resting))}."
+    if any(row.kill_c is not None for row in crop.hardiness):
+        what = "Top growth is killed" if lasting else "Killed"
+        return f"{what} at about {ctx.say.temp(kill_c(crop, ctx.facts))}."
+    hurt = [row.damage_c for row in crop.hardiness if row.damage_c is not None and row.state != "flower"]
+    return f"Hurt below about {ctx.say.temp(max(hurt))}." if hurt else ""
 
 
 def picking(crop: Crop, ctx: Context) -> str:
@@ -199,7 +187,8 @@ def water(crop: Crop) -> str:
 def rotation(crop: Crop) -> str:
     """Say its family and the gap to leave."""
     family = crop.family
-    gap = f"; leave {family.years_between:g} years between crops of it" if family.years_between else ""
+    years = plural(family.years_between, "year") if family.years_between else ""
+    gap = f"; leave {years} between crops of it" if years else ""
     return f"Family: {family.family}{gap}."
 
 
@@ -231,11 +220,8 @@ def other_names(crop: Crop, ctx: Context) -> str:
         for n in crop.names
         if n.kind in ("standard", "regional") and n.name.lower() not in mine and not n.may_mean
     ][:5]
-    return (
-        f"Also called {listing(names)}. Botanical name {crop.botanical}."
-        if names
-        else f"Botanical name {crop.botanical}."
-    )
+    called = f"Also called {listing(names)}. " if names else ""
+    return f"{called}Botanical name {crop.botanical.rstrip('.')}."
 
 
 def _range(pair: tuple[float, float]) -> str:

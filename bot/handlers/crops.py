@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from bot.facts.crop import Crop
+from bot.growing.hardiness import kill_c
 from bot.handlers import answers
 from bot.handlers import crop_lines as lines
 from bot.handlers.context import Context
@@ -61,7 +62,7 @@ def crop_info(request: Request, ctx: Context) -> Reply:
         cautions=tuple(ctx.say.prose(caution) for caution in crop.cautions[:2]),
         sources=tuple(dict.fromkeys((*crop.cautions_from, *cited(*blocks))))[:12],
         choices=_choices(crop, name, ctx),
-        data={"crop_info": _figures(crop)},
+        data={"crop_info": _figures(crop, ctx)},
     )
 
 
@@ -90,14 +91,14 @@ def _choices(crop: Crop, name: str, ctx: Context) -> tuple[Choice, ...]:
     return tuple(found)
 
 
-def _figures(crop: Crop) -> dict[str, Any]:
-    worst = lines.worst(crop)
+def _figures(crop: Crop, ctx: Context) -> dict[str, Any]:
+    kills = any(row.kill_c is not None for row in crop.hardiness)
     return {
         "crop": crop.id,
         "botanical": crop.botanical,
         "family": crop.family.family,
         "hardiness_class": crop.sowing.hardiness_class if crop.sowing else None,
-        "kill_c": worst.kill_c if worst else None,
+        "kill_c": kill_c(crop, ctx.facts) if kills else None,
         "days_to_maturity": crop.growth.days_to_maturity if crop.growth else None,
     }
 
