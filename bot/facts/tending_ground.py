@@ -338,10 +338,11 @@ class WildTask(Sourced):
 
 
 class Hazard(Sourced):
-    """Something about a garden that can hurt people or pets."""
+    """Something about a garden that can hurt people or pets; `short` is the one-line caution."""
 
     id: Id
     hazard: str
+    short: str | None = None
     where: str | None = None
     risk: str | None = None
     do: str
