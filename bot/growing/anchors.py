@@ -12,6 +12,7 @@ from bot.growing.calendar import MIDSUMMER, YEAR
 from bot.growing.curves import Curves
 
 INF = float("inf")
+_AUTUMN = 230  # an opening after this day count looks to the coming spring
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,14 +58,17 @@ def opens(anchor: Anchor, here: Curves, *, hardy: bool = False) -> float:
     return max(found)
 
 
-def closes(anchor: Anchor, here: Curves, need: Need | None = None, *, grows_on: bool = False) -> float:
+def closes(anchor: Anchor, here: Curves, need: Need | None = None, *, grows_on: bool = False,
+           after: float = -INF) -> float:
     """Return the day count on which the first of a closing's figures falls due. Minus infinity: never open here.
 
-    `grows_on` says the crop is hardy enough to grow on through this winter, so need not be ready before it.
+    `grows_on` says the crop is hardy enough to grow on through this winter, so need not be ready before it. A figure
+    of spring is that of the coming spring when the opening, `after`, lies in autumn.
     """
+    coming = YEAR if after > _AUTUMN else 0
     found = [INF]
     if anchor.last_frost_weeks is not None:
-        found.append(here.last_frost() + 7 * anchor.last_frost_weeks)
+        found.append(here.last_frost() + 7 * anchor.last_frost_weeks + coming)
     if anchor.first_frost_weeks is not None:
         found.append(here.first_frost() + 7 * anchor.first_frost_weeks)
     for level, values in ((anchor.soil_c, here.soil), (anchor.mean_c, here.mean), (anchor.night_c, here.low),
@@ -72,13 +76,13 @@ def closes(anchor: Anchor, here: Curves, need: Need | None = None, *, grows_on: 
         if level is not None:
             found.append(here.falls(values, level))
     if anchor.warms_past_c is not None:  # where it never gets that warm, spring ends at the warmest day
-        found.append(min(here.rises(here.mean, anchor.warms_past_c), float(here.peak)))
+        found.append(min(here.rises(here.mean, anchor.warms_past_c), float(here.peak)) + coming)
     if anchor.ten_hours_weeks is not None:
         found.append(here.dark + 7 * anchor.ten_hours_weeks)
     if anchor.midsummer_weeks is not None:
         found.append(MIDSUMMER + 7 * anchor.midsummer_weeks)
     if anchor.midwinter_weeks is not None:
-        found.append(_midwinter(anchor.midwinter_weeks))
+        found.append(_midwinter(anchor.midwinter_weeks) + (coming if anchor.midwinter_weeks >= 0 else 0))
     if need is not None:
         for weeks, end in ((anchor.ready_first_frost_weeks, here.first_frost()), (anchor.ready_dark_weeks, here.dark)):
             if weeks is not None:

@@ -63,11 +63,13 @@ def picking(crop: Crop, method: str, start: float, here: Curves, *,
         return None
     swing = here.swing_c
     first = here.reach(need.middle, start, need.base_c, need.ceiling_c)
-    early = here.reach(need.low, start, need.base_c, need.ceiling_c, swing)
-    late = here.reach(need.high, start, need.base_c, need.ceiling_c, -swing)
+    early = min(first, here.reach(need.low, start, need.base_c, need.ceiling_c, swing))
+    late = min(here.reach(need.high, start, need.base_c, need.ceiling_c, -swing), first + 2 * YEAR)
     if first == INF:
         return None
     wait = _not_before(crop, start, here)
+    if wait == INF:
+        return None
     first, early, late = max(first, wait), max(early, wait), max(late, wait)
     kill = killing_c(crop, here, method, start)
     cold = _killed_after(kill, start, here)

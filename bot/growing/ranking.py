@@ -89,17 +89,22 @@ def ranked(offers: list[Offer], facts: Facts, count: int = 8) -> list[Offer]:
     kin: Counter[str] = Counter()
     out: list[Offer] = []
     while left and len(out) < count:
-        chosen = max(left, key=lambda o: o.score * same ** kinds[o.kind] * same ** (2 * kin[_species(o.crop, facts)]))
+        chosen = max(left, key=lambda o: o.score * same ** kinds[o.kind] * same ** (2 * _kin(o.crop, kin, facts)))
         left.remove(chosen)
         out.append(chosen)
         kinds[chosen.kind] += 1
-        kin[_species(chosen.crop, facts)] += 1
+        kin.update(_names(chosen.crop, facts))
     return out
 
 
-def _species(crop_id: str, facts: Facts) -> str:
-    """Return genus and species: savoys and summer cabbage are one thing to a kitchen, and so are peas and sugar peas."""
-    return " ".join(facts.crops[crop_id].botanical.split()[:2])
+def _kin(crop_id: str, kin: Counter[str], facts: Facts) -> int:
+    return max(kin[name] for name in _names(crop_id, facts))
+
+
+def _names(crop_id: str, facts: Facts) -> tuple[str, str]:
+    """Return species and plain crop: savoys and summer cabbage are one thing to a kitchen, and so are garlic and its giant kin."""
+    crop = facts.crops[crop_id]
+    return " ".join(crop.botanical.split()[:2]), crop.like or crop.id
 
 
 def _under_roof(crop: Crop, offer: Offer, trial: Trial) -> float:

@@ -203,13 +203,23 @@ def _time_and_cold(crop: Crop, method: str, found: Picking, trial: Trial) -> Mis
 
 def _heat(crop: Crop, method: str, found: Picking, trial: Trial) -> Miss | None:
     """Fail a crop that would come to picking in weather too hot for it: it bolts, drops its flowers or turns bitter."""
-    best = crop.growth.best_c if crop.growth else None
+    best = _best_warmth(crop)
     mean = _mean_at(found, trial)
     if best is None or (crop.growth and crop.growth.first_crop_years):
         return None
-    if mean <= best[1] + trial.facts.growing.number("heat.over_c"):
+    if mean <= best + trial.facts.growing.number("heat.over_c"):
         return None
-    return Miss(crop.id, method, "heat", {"first": trial.year.day(found.first), "mean_c": mean, "best_c": best[1]}, 0.4)
+    return Miss(crop.id, method, "heat", {"first": trial.year.day(found.first), "mean_c": mean, "best_c": best}, 0.4)
+
+
+def _best_warmth(crop: Crop) -> float | None:
+    """Return the upper end of the warmth a crop likes: as published, else just under where more no longer helps."""
+    growth = crop.growth
+    if growth is None:
+        return None
+    if growth.best_c is not None:
+        return growth.best_c[1]
+    return growth.ceiling_c - 1 if growth.ceiling_c is not None else None
 
 
 def _mean_at(found: Picking, trial: Trial) -> float:
@@ -259,7 +269,7 @@ def _offer(crop: Crop, method: str, trial: Trial, window: Window, count: float, 
         window.purpose, row.kind if row else "leaf",
         in_hungry_gap=_meets_span(begin, end, *hungry), in_winter=_meets_span(begin, end, 335.0, YEAR + 70.0),
         in_autumn=_meets_span(begin, end, 260.0, 330.0), window_days=window.closes - window.opens,
-        hot=bool(crop.growth and crop.growth.best_c and _mean_at(found, trial) > crop.growth.best_c[1] - 1), gap=gap,
+        hot=(best := _best_warmth(crop)) is not None and _mean_at(found, trial) > best - 1, gap=gap,
         filler=not gap.clear_on(start),
         spare_hours=trial.light.hours - needs_hours(crop, trial.facts))
 

@@ -162,25 +162,16 @@ def _seedling_weeks(crop: Crop) -> tuple[float, float]:
 def _span(first: Anchor | None, last: Anchor | None, here: Curves, need: Need | None,
           grows_on: bool, hardy: bool) -> tuple[float, float] | None:
     start = opens(first, here, hardy=hardy) if first else -INF
-    end = closes(last, here, need, grows_on=grows_on) if last else INF
+    end = closes(last, here, need, grows_on=grows_on, after=start) if last else INF
     if start == INF or end == -INF:
         return None
     if end < start:
-        # An autumn opening with a closing named by the coming spring.
-        if last and _names_spring(last) and end + YEAR - start <= 220 and start > 150 and end < 150:
-            end += YEAR
-        else:
-            return None
+        return None
     if start == -INF:
         start = max(end - LONGEST_DAYS, -60.0)
     if end == INF:
         end = start + LONGEST_DAYS
     return _tidy(start, end)
-
-
-def _names_spring(anchor: Anchor) -> bool:
-    return (anchor.last_frost_weeks is not None or anchor.warms_past_c is not None
-            or (anchor.midwinter_weeks is not None and anchor.midwinter_weeks >= 0))
 
 
 def _tidy(start: float, end: float) -> tuple[float, float] | None:

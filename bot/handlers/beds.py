@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from datetime import timedelta
+from datetime import date, timedelta
 
 from bot.facts.crop import Crop
 from bot.growing.asking import Ground, ground_for
 from bot.growing.choosing import Choice as Chosen
 from bot.growing.choosing import choose, explain
 from bot.growing.trial import Miss, Offer, Trial, trial_for
-from bot.growing.windows import windows
+from bot.growing.windows import RAISED, windows
 from bot.growing.wishes import read_wishes
 from bot.handlers import answers
 from bot.handlers.checking import unknown_bed
@@ -24,7 +24,7 @@ from bot.wording import listing, number
 
 _SOURCES = ("computed:need-from-days", "computed:calendar-fit", "common-practice")
 _SHOWN = 5
-_AHEAD = timedelta(days=150)
+_SOON = timedelta(days=150)
 
 
 @answers("fits_bed")
@@ -155,6 +155,10 @@ def _nothing(found: Chosen, trial: Trial, ground: Ground, where: str, request: R
     lines = []
     if ahead:
         lines.append(f"First in: {listing([f'{ctx.say.crop(c)} from {ctx.say.day(day, ctx.today)}' for c, day in ahead[:4]])}.")
+    raised = _raised_ahead(trial)
+    if raised:
+        lines.append("To have plants ready for it, sow under cover "
+                     + listing([f"{ctx.say.crop(c)} from {ctx.say.day(day, ctx.today)}" for c, day in raised[:3]]) + ".")
     lines += [miss_line(m, ctx) for m in found.near_misses[:2]]
     if found.manures:
         lines.append(_manure(found, ground, ctx))
@@ -164,16 +168,25 @@ def _nothing(found: Chosen, trial: Trial, ground: Ground, where: str, request: R
                  working=_working(found, trial, ctx))
 
 
-def _first_ahead(trial: Trial) -> list[tuple[str, object]]:
-    """Return the crops that can be begun soonest, with the day, the most worthwhile first within a fortnight."""
+def _first_ahead(trial: Trial) -> list[tuple[str, date]]:
+    """Return the crops that can be begun in the ground soonest, with the day, the most worthwhile first within a fortnight."""
+    return _ahead(trial, raised=False)
+
+
+def _raised_ahead(trial: Trial) -> list[tuple[str, date]]:
+    """Return the crops that can be sown under cover soonest for planting out."""
+    return _ahead(trial, raised=True)
+
+
+def _ahead(trial: Trial, *, raised: bool) -> list[tuple[str, date]]:
     base = trial.year.count(trial.first_day)
     soon: list[tuple[float, float, str]] = []
     for crop_id, row in trial.facts.growing.worth.items():
         crop = trial.facts.crops.get(crop_id)
         if crop is None or row.kind in ("perennial", "green-manure", "flower") or row.worth < 3:
             continue
-        found = [w.ahead(base) for w in windows(crop, trial.here, roofed=trial.roofed) if w.method not in ("module", "indoors")]
-        if found and min(found) <= _AHEAD.days:
+        found = [w.ahead(base) for w in windows(crop, trial.here, roofed=trial.roofed) if (w.method in RAISED) == raised]
+        if found and min(found) <= _SOON.days:
             soon.append((min(found), -row.worth, crop_id))
     soon.sort(key=lambda item: (item[0] // 14, item[1]))
     return [(crop_id, trial.first_day + timedelta(days=round(ahead))) for ahead, _, crop_id in soon[:5]]
