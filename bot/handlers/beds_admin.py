@@ -6,45 +6,26 @@ import re
 from typing import Any
 
 from bot.handlers import answers
-from bot.handlers.checking import declined, slug, unknown_bed
+from bot.handlers.bed_words import SIDE, kind_said, light_said, metres, name_said, new_name, numbered
+from bot.handlers.checking import declined, unknown_bed
 from bot.handlers.context import Context
+from bot.handlers.naming import slug
 from bot.plot.events import NewEvent
 from bot.plot.state import Bed
 from bot.reply import Choice, Reply, ask
 from bot.request import Request
-from bot.wording import M_PER_FOOT
 
 #: A longer side, or a wider bed, than this is asked about once. Metres: (length, width) of a bed, and of a roofed place.
 BED_M, ROOFED_M = (30.0, 5.0), (60.0, 15.0)
 SHORT_M = 0.1
-_NAME = re.compile(r"(?:\bcalled|\bcald|\bnamed?|\bcall (?:it|this|that)|\brename[d]? .*? (?:to|as)|\bis now|\bknown as)\s+"
-                   r"(?:the\s+)?[\"“'‘]?([\w][\w '’-]{0,30}?)[\"”'’]?\s*(?:[,.;]|$|\b(?:it'?s|is|which|with|size|of|at|"
-                   r"\d[\d.]*\s*(?:m\b|x\b|by\b|ft|feet|cm|')))",
-                   re.IGNORECASE)
-_SIDE = re.compile(r"(\d+(?:\.\d+)?)\s*(m|metres?|meters?|cm|ft|foot|feet|')?\s*(?:wide|long|across|broad|in length|in width)\b", re.IGNORECASE)
-_QUOTED = re.compile(r"[\"“]([^\"”]{1,30})[\"”]")
-_CALL = re.compile(r"\b(?:call|name)\s+(?:the\s+)?(?P<old>.+?)\s+[\"“]?(?P<new>[A-Z][\w'’-]*(?: [\w'’-]+){0,3})[\"”]?\s*[.!]?$")
-_NUMBER = re.compile(r"\b(?:bed\s+(?:number\s+|no\.?\s*)?|number\s+|no\.?\s*)(\d{1,3}|one|two|three|four|five|six|seven|eight|nine|ten)\b"
-                     r"(?!\s*(?:m|cm|ft|feet|foot|met|x|by|\.|'))",
-                     re.IGNORECASE)
-_DIGITS = {w: str(n) for n, w in enumerate(("one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten"), 1)}
-#: Words -> kind of growing place and the cover it brings.
-_KINDS: tuple[tuple[str, str, str | None], ...] = (
-    (r"poly ?tunnel|\btunnel\b|hoop ?house", "tunnel", "polytunnel"),
-    (r"green ?house|glass ?house", "greenhouse", "greenhouse"),
-    (r"cold ?frame|\bframe\b", "frame", "cold-frame"),
-    (r"\bpots?\b|\bcontainers?\b|\btubs?\b|\bplanters?\b", "container", None),
-    (r"\bborder\b", "border", None),
-    (r"\bfruit\b|\borchard\b", "fruit", None),
+_GONE = re.compile(
+    r"\b(?:delete|remove|take away|get rid of|gave up|dismantled|no longer|it'?s a path|is a path|is gone)\b",
+    re.IGNORECASE,
 )
-_SHADE: tuple[tuple[str, str], ...] = (
-    (r"\b(?:full|all day|deep|complete) shade\b|\bno sun\b|\bshaded all day\b|\bin shade all\b", "shade"),
-    (r"\b(?:half|part|partial|semi|light|dappled)[- ]?(?:shade|shaded|sun)\b|\bshad(?:e|ed|y)\b|\bafter (?:\d|noon|lunch)|\bfaces north\b",
-     "part-shade"),
-    (r"\bfull sun\b|\bsunny\b|\bsun all day\b|\bin (?:the )?sun\b|\bfaces south\b|\bsouth[- ]facing\b", "sun"),
+_COVER_OFF = re.compile(
+    r"\b(?:take|took|taken|pull(?:ed)?)\b.*\boff\b|\buncover|\bremove[d]? the (?:fleece|cover|net|cloche)",
+    re.IGNORECASE,
 )
-_GONE = re.compile(r"\b(?:delete|remove|take away|get rid of|gave up|dismantled|no longer|it'?s a path|is a path|is gone)\b", re.IGNORECASE)
-_COVER_OFF = re.compile(r"\b(?:take|took|taken|pull(?:ed)?)\b.*\boff\b|\buncover|\bremove[d]? the (?:fleece|cover|net|cloche)", re.IGNORECASE)
 _BARE_GROUND = ("none", None)
 
 
@@ -55,17 +36,24 @@ def add_bed(request: Request, ctx: Context) -> Reply:
     if no:
         return no
     text = request.text
-    kind, cover = _kind(text)
+    kind, cover = kind_said(text)
     size = _size(request)
     wrong = _size_wrong(size, kind, request, ctx)
     if wrong:
         return wrong
-    name = _name_said(text) or _numbered(text) or _next_name(kind, ctx)
-    same = next((b for b in ctx.plot.beds.values() if name.lower() in (b.name.lower(), *(n.lower() for n in b.nicknames))), None)
+    name = name_said(text) or numbered(text) or _next_name(kind, ctx)
+    same = next(
+        (b for b in ctx.plot.beds.values() if name.lower() in (b.name.lower(), *(n.lower() for n in b.nicknames))), None
+    )
     if same is not None:
-        return ask(f"There is a {same.name} already.", [(f"Add it as {_next_name(kind, ctx)}", f"add a bed called {_next_name(kind, ctx)}"),
-                                                      ("Show the plot", "show me the plot")],
-                   lines=("Give the new one another name.",))
+        return ask(
+            f"There is a {same.name} already.",
+            [
+                (f"Add it as {_next_name(kind, ctx)}", f"add a bed called {_next_name(kind, ctx)}"),
+                ("Show the plot", "show me the plot"),
+            ],
+            lines=("Give the new one another name.",),
+        )
     data: dict[str, Any] = {"name": name, "kind": kind}
     if size is None and "same size" in text.lower():
         like = next((b for b in ctx.plot.beds.values() if b.kind == kind and b.length_m and b.width_m), None)
@@ -74,7 +62,7 @@ def add_bed(request: Request, ctx: Context) -> Reply:
         data["length_m"], data["width_m"] = max(size), min(size)
     if request.cover or cover:
         data["cover"] = request.cover or cover
-    light = _light(text)
+    light = light_said(text)
     if light:
         data["light"] = light
     bed_id = _free_id(name, ctx)
@@ -82,11 +70,17 @@ def add_bed(request: Request, ctx: Context) -> Reply:
     said = f", {ctx.say.bed_size(*size)}" if size else ""
     shown = {"sun": "in full sun", "part-shade": "half shaded", "shade": "in shade"}.get(light or "", "")
     head = f"Added {name}{said}{', ' + shown if shown else ''}."
-    reply = Reply(head, events=(event,), data={"add_bed": {"rows": [event.as_json()]}},
-                  choices=(Choice(f"What fits {name}", f"what fits {name}"),))
+    reply = Reply(
+        head,
+        events=(event,),
+        data={"add_bed": {"rows": [event.as_json()]}},
+        choices=(Choice(f"What fits {name}", f"what fits {name}"),),
+    )
     if size is None:
         waiting = Request("set_bed", text=f"{name} is", beds=(bed_id,))
-        return reply.with_(lines=("How big is it? For example: 1.2 x 4 m.",), waiting=waiting, wants="quantity", choices=())
+        return reply.with_(
+            lines=("How big is it? For example: 1.2 x 4 m.",), waiting=waiting, wants="quantity", choices=()
+        )
     return reply
 
 
@@ -116,10 +110,14 @@ def set_bed(request: Request, ctx: Context) -> Reply:
     if size is not None:
         data["length_m"], data["width_m"] = max(size), min(size)
         said.append(f"it is {ctx.say.bed_size(*size)} now")
-    light = _light(request.text)
+    light = light_said(request.text)
     if light:
         data["light"] = light
-        said.append({"sun": "it is down as sunny", "part-shade": "it is down as half shaded", "shade": "it is down as shady"}[light])
+        said.append(
+            {"sun": "it is down as sunny", "part-shade": "it is down as half shaded", "shade": "it is down as shady"}[
+                light
+            ]
+        )
     hours = re.search(r"(\d{1,2}(?:\.\d)?) ?h(?:ou)?rs?\b.*\bsun|sun .*?(\d{1,2}) ?h(?:ou)?rs?", request.text.lower())
     if hours:
         data["sun_hours"] = float(hours.group(1) or hours.group(2))
@@ -130,7 +128,7 @@ def set_bed(request: Request, ctx: Context) -> Reply:
     elif request.cover and request.cover not in _BARE_GROUND:
         data["cover"] = request.cover
         said.append(f"it is under {request.cover.replace('-', ' ')}")
-    name = _new_name(request.text, bed)
+    name = new_name(request.text, bed)
     if name:
         taken = next((b for b in ctx.plot.beds.values() if b.id != bed.id and name.lower() == b.name.lower()), None)
         if taken:
@@ -140,30 +138,54 @@ def set_bed(request: Request, ctx: Context) -> Reply:
         data["nicknames"] = list(dict.fromkeys([*bed.nicknames, bed.name]))
         said.append(f"it is called {name} now; {bed.name} still finds it")
     if not data:
-        return ask(f"What shall I change about {bed.name}?",
-                   [("Size", f"{bed.name} is 1.2 x 4 m"), ("Light", f"{bed.name} is half shaded"), ("Name", f"rename {bed.name} to New bed")],
-                   waiting=request, wants="quantity", lines=("Its size, its light, its cover or its name.",))
+        return ask(
+            f"What shall I change about {bed.name}?",
+            [
+                ("Size", f"{bed.name} is 1.2 x 4 m"),
+                ("Light", f"{bed.name} is half shaded"),
+                ("Name", f"rename {bed.name} to New bed"),
+            ],
+            waiting=request,
+            wants="quantity",
+            lines=("Its size, its light, its cover or its name.",),
+        )
     event = NewEvent("bed_set", ctx.today, bed=bed.id, words=request.text, data=data)
-    return Reply(f"{bed.name}: {'; '.join(said)}.", events=(event,), choices=(Choice("Undo", "undo"),),
-                 data={"set_bed": {"rows": [event.as_json()]}})
+    return Reply(
+        f"{bed.name}: {'; '.join(said)}.",
+        events=(event,),
+        choices=(Choice("Undo", "undo"),),
+        data={"set_bed": {"rows": [event.as_json()]}},
+    )
 
 
 def _take_away(bed: Bed, request: Request, ctx: Context) -> Reply:
     standing = ctx.plot.standing(bed=bed.id)
     if "yes" not in request.flags:
-        holds = f" {len(standing)} crops down as standing in it will count as cleared." if len(standing) > 1 else (
-            f" The {ctx.say.crop(standing[0].crop)} in it will count as cleared." if standing else "")
-        return ask(f"Take {bed.name} away?{holds}", [("Yes, take it away", "yes"), ("No", "no")], waiting=request, wants="choice",
-                   lines=("What grew there stays in the record.",))
+        holds = (
+            f" {len(standing)} crops down as standing in it will count as cleared."
+            if len(standing) > 1
+            else (f" The {ctx.say.crop(standing[0].crop)} in it will count as cleared." if standing else "")
+        )
+        return ask(
+            f"Take {bed.name} away?{holds}",
+            [("Yes, take it away", "yes"), ("No", "no")],
+            waiting=request,
+            wants="choice",
+            lines=("What grew there stays in the record.",),
+        )
     event = NewEvent("bed_removed", ctx.today, bed=bed.id, words=bed.name)
-    return Reply(f"{bed.name} is taken away.", events=(event,), choices=(Choice("Undo", "undo"),),
-                 data={"set_bed": {"rows": [event.as_json()]}})
+    return Reply(
+        f"{bed.name} is taken away.",
+        events=(event,),
+        choices=(Choice("Undo", "undo"),),
+        data={"set_bed": {"rows": [event.as_json()]}},
+    )
 
 
 def _size(request: Request) -> tuple[float, float] | None:
     if request.size_m is not None:
         return request.size_m
-    sides = [_metres(found, request) for found in _SIDE.finditer(request.text)]
+    sides = [metres(found) for found in SIDE.finditer(request.text)]
     lengths = sides or [q.value for q in request.quantities if q.unit == "m"]
     if len(lengths) >= 2:
         return lengths[0], lengths[1]
@@ -175,71 +197,36 @@ def _size(request: Request) -> tuple[float, float] | None:
     return (lengths[0], lengths[0]) if lengths and not SHORT_M <= lengths[0] <= BED_M[0] else None
 
 
-def _metres(found: re.Match[str], request: Request) -> float:
-    unit = (found.group(2) or "m").lower()
-    return float(found.group(1)) * (M_PER_FOOT if unit.startswith(("f", "'")) else 0.01 if unit == "cm" else 1.0)
-
-
 def _size_wrong(size: tuple[float, float] | None, kind: str, request: Request, ctx: Context) -> Reply | None:
     if size is None:
         return None
     low, high = sorted(size)
     if low < SHORT_M:
-        return Reply(f"A bed {ctx.say.bed_size(high, low) if low > 0 else 'without a width'} can't be right, so I changed nothing.",
-                     lines=("Say its length and width, for example: 1.2 x 4 m.",))
+        return Reply(
+            f"A bed {ctx.say.bed_size(high, low) if low > 0 else 'without a width'} can't be right, so I changed nothing.",
+            lines=("Say its length and width, for example: 1.2 x 4 m.",),
+        )
     long_m, wide_m = ROOFED_M if kind in ("tunnel", "greenhouse", "border", "fruit") else BED_M
     if (low > wide_m or high > long_m) and "yes" not in request.flags:
-        return ask(f"{ctx.say.bed_size(high, low)} is very large for a bed. Is it right?",
-                   [("Yes, it is right", "yes"), ("No", "no")], waiting=request, wants="choice", lines=("Nothing is changed yet.",))
+        return ask(
+            f"{ctx.say.bed_size(high, low)} is very large for a bed. Is it right?",
+            [("Yes, it is right", "yes"), ("No", "no")],
+            waiting=request,
+            wants="choice",
+            lines=("Nothing is changed yet.",),
+        )
     return None
 
 
-def _kind(text: str) -> tuple[str, str | None]:
-    lowered = text.lower()
-    for pattern, kind, cover in _KINDS:
-        if re.search(pattern, lowered):
-            return kind, cover
-    return "bed", None
-
-
-def _light(text: str) -> str | None:
-    lowered = text.lower()
-    return next((light for pattern, light in _SHADE if re.search(pattern, lowered)), None)
-
-
-def _name_said(text: str) -> str | None:
-    quoted = _QUOTED.search(text)
-    if quoted:
-        return _tidy(quoted.group(1))
-    named = _NAME.search(text)
-    return _tidy(named.group(1)) if named else None
-
-
-def _new_name(text: str, bed: Bed) -> str | None:
-    """Return the new name a message gives a bed, when it gives one."""
-    if not re.search(r"\b(?:rename|call(?:ed)?|cald|name[d]?|known as)\b", text, re.IGNORECASE):
-        return None
-    name = _name_said(text)
-    if name is None:
-        found = _CALL.search(text)
-        name = _tidy(found.group("new")) if found else None
-    own = {bed.name.lower(), *(n.lower() for n in bed.nicknames)}
-    return name if name and name.lower() not in own else None
-
-
-def _tidy(name: str) -> str | None:
-    cleaned = re.sub(r"[^\w '’-]", "", name).strip(" '’-")
-    return (cleaned[:1].upper() + cleaned[1:])[:30] if cleaned else None
-
-
-def _numbered(text: str) -> str | None:
-    found = _NUMBER.search(text)
-    return f"Bed {_DIGITS.get(found.group(1).lower(), found.group(1))}" if found else None
-
-
 def _next_name(kind: str, ctx: Context) -> str:
-    base = {"tunnel": "Tunnel", "greenhouse": "Greenhouse", "frame": "Cold frame", "container": "Pots", "border": "Border",
-            "fruit": "Fruit bed"}.get(kind)
+    base = {
+        "tunnel": "Tunnel",
+        "greenhouse": "Greenhouse",
+        "frame": "Cold frame",
+        "container": "Pots",
+        "border": "Border",
+        "fruit": "Fruit bed",
+    }.get(kind)
     names = {bed.name.lower() for bed in ctx.plot.beds.values()}
     if base and base.lower() not in names:
         return base

@@ -3,19 +3,18 @@
 from __future__ import annotations
 
 import re
-from collections import defaultdict
 from collections.abc import Iterable
-from datetime import date
 from typing import Any
 
 from bot.handlers import answers
-from bot.handlers.checking import bed_name, place_said, unknown_bed
+from bot.handlers.checking import unknown_bed
 from bot.handlers.context import Context
+from bot.handlers.harvest_sums import crops_asked, harvests_reply, span_said, within
+from bot.handlers.naming import bed_name, place_said
 from bot.handlers.plot_views import rows
 from bot.handlers.records import season_start
 from bot.handlers.telling import sentence, told
 from bot.plot.events import Event
-from bot.plot.state import Harvest
 from bot.reply import Choice, Reply
 from bot.request import Request, When
 from bot.wording import listing, plural
@@ -23,7 +22,10 @@ from bot.wording import listing, plural
 #: Words of a question -> the kinds of records it is about. The first that match are taken.
 _ASKED: tuple[tuple[str, tuple[str, ...]], ...] = (
     (r"\bfrosts?\b|\bfroze\b|\bfreeze\b", ("frost_seen",)),
-    (r"\bpests?\b|\bblight\b|\bslugs?\b|\baphids?\b|\bdiseases?\b|\brust\b|\bmildew\b|\bcaterpillars?\b", ("pest_seen",)),
+    (
+        r"\bpests?\b|\bblight\b|\bslugs?\b|\baphids?\b|\bdiseases?\b|\brust\b|\bmildew\b|\bcaterpillars?\b",
+        ("pest_seen",),
+    ),
     (r"\blimed?\b|\bfed\b|\bfeed\b|\bfeeding\b|\bmanured?\b|\bmulch(?:ed)?\b|\bcompost(?:ed)?\b", ("fed",)),
     (r"\bwatered\b|\bwatering\b", ("watered",)),
     (r"\bnotes?\b|\bnoted\b|\bsay\b|\bsaid\b", ("noted",)),
@@ -32,10 +34,16 @@ _ASKED: tuple[tuple[str, tuple[str, ...]], ...] = (
     (r"\bsow(?:n|ed|ings?)?\b|\bseeded\b|\bgo in\b|\bwent in\b|\bput in\b", ("sown", "planted_out")),
     (r"\bplant(?:ed|ings?)?\b(?! was| were)", ("planted_out", "sown")),
 )
-_PICKED = re.compile(r"\bpick(?:ed|ings?)?\b|\bharvest(?:ed|s)?\b|\byields?\b|\bkilos?\b|\bkg\b|\bpounds\b|\btotals?\b|\bhow much\b|"
-                     r"\bhow many\b|\bweigh(?:t|ed)\b|\bgot off\b|\bget off\b|\bcompare\b|\bcrop of\b|\bbrought in\b", re.IGNORECASE)
-_GREW = re.compile(r"\bgr[eo]w[ns]?\b|\bgrowing\b|\bwas in\b|\bwere in\b|\bprevious\b|\bhad the\b|\bwhich beds?\b|\bwhere\b|\bin it\b|"
-                   r"\bbefore\b|\bwhat was\b|\bcrops\b", re.IGNORECASE)
+_PICKED = re.compile(
+    r"\bpick(?:ed|ings?)?\b|\bharvest(?:ed|s)?\b|\byields?\b|\bkilos?\b|\bkg\b|\bpounds\b|\btotals?\b|\bhow much\b|"
+    r"\bhow many\b|\bweigh(?:t|ed)\b|\bgot off\b|\bget off\b|\bcompare\b|\bcrop of\b|\bbrought in\b",
+    re.IGNORECASE,
+)
+_GREW = re.compile(
+    r"\bgr[eo]w[ns]?\b|\bgrowing\b|\bwas in\b|\bwere in\b|\bprevious\b|\bhad the\b|\bwhich beds?\b|\bwhere\b|\bin it\b|"
+    r"\bbefore\b|\bwhat was\b|\bcrops\b",
+    re.IGNORECASE,
+)
 _DOINGS = ("sown", "planted_out", "harvested", "cleared", "preserved", "used", "fed", "noted", "pest_seen")
 #: Words that ask for one kind of trouble or feed.
 _STEMS = ("blight", "slug", "aphid", "mildew", "rust", "caterpillar", "lime", "manure", "compost", "mulch")
@@ -48,10 +56,14 @@ def history(request: Request, ctx: Context) -> Reply:
     stray = unknown_bed(request, ctx)
     if stray:
         return stray
-    if not ctx.plot.journal or not any(e.kind not in ("plot_set", "bed_added", "person_added") for e in ctx.plot.journal):
-        return Reply("There are no records yet.",
-                     lines=('Tell me what you do and I keep it: "sowed peas in Bed 1", "picked 2 kg of beans".',),
-                     data={"history": {"rows": []}})
+    if not ctx.plot.journal or not any(
+        e.kind not in ("plot_set", "bed_added", "person_added") for e in ctx.plot.journal
+    ):
+        return Reply(
+            "There are no records yet.",
+            lines=('Tell me what you do and I keep it: "sowed peas in Bed 1", "picked 2 kg of beans".',),
+            data={"history": {"rows": []}},
+        )
     text = request.text.lower()
     if request.when is None and re.search(r"\bthis (?:season|year)\b|\bso far\b", text) and "compare" not in text:
         request = request.with_(when=When(season_start(ctx.today, ctx), ctx.today, "this season"))
@@ -59,7 +71,7 @@ def history(request: Request, ctx: Context) -> Reply:
     if re.match(r"\W*who\b", text):
         return _records(request, ctx, kinds or (("harvested",) if _PICKED.search(text) else _DOINGS), by=True)
     if _PICKED.search(text) and kinds not in (("sown", "planted_out"), ("cleared",), ("pest_seen",), ("frost_seen",)):
-        return _harvests(request, ctx)
+        return harvests_reply(request, ctx)
     if kinds:
         return _records(request, ctx, kinds)
     if _GREW.search(text) and (request.bed or request.crops or request.crop_choices):
@@ -71,38 +83,16 @@ def history(request: Request, ctx: Context) -> Reply:
     return _period(request, ctx)
 
 
-def _within(day: date | None, request: Request) -> bool:
-    if request.when is None or day is None:
-        return day is not None or request.when is None
-    return request.when.start <= day <= request.when.end
-
-
-def _span_said(request: Request, ctx: Context) -> str:
-    if request.when is None:
-        return ""
-    start, end = request.when.start, request.when.end
-    if request.when.words == "this season":
-        return " this season"
-    if (start.month, start.day, end.month, end.day) == (1, 1, 12, 31) and start.year == end.year:
-        return f" in {start.year}"
-    if start == end:
-        said = ctx.say.day(start, ctx.today)
-        return f" {said}" if said in ("today", "yesterday") else f" on {said}"
-    if start.day == 1 and start.month == end.month and start.year == end.year and end.day >= 28:
-        year = f" {start.year}" if start.year != ctx.today.year else ""
-        return f" in {ctx.say.month(start.month)}{year}"
-    return f" from {ctx.say.day(start, ctx.today)} to {ctx.say.day(end, ctx.today)}"
-
-
-def _crops(request: Request) -> tuple[str, ...]:
-    return request.crops or request.crop_choices
-
-
 def _matching(request: Request, ctx: Context, kinds: Iterable[str] | None = None) -> list[Event]:
-    crops = _crops(request)
-    found = [e for e in ctx.plot.journal
-             if (kinds is None or e.kind in kinds) and (not crops or e.crop in crops)
-             and (not request.beds or e.bed in request.beds) and _within(e.day, request)]
+    crops = crops_asked(request)
+    found = [
+        e
+        for e in ctx.plot.journal
+        if (kinds is None or e.kind in kinds)
+        and (not crops or e.crop in crops)
+        and (not request.beds or e.bed in request.beds)
+        and within(e.day, request)
+    ]
     return sorted(found, key=lambda e: (e.day, e.seq))
 
 
@@ -111,7 +101,9 @@ def _records(request: Request, ctx: Context, kinds: tuple[str, ...], *, by: bool
     found, what = _narrowed(_matching(request, ctx, kinds), request)
     about = _about(request, ctx)
     if not found:
-        return Reply(f"I have no record of {what or 'that'}{about}{_span_said(request, ctx)}.", data={"history": {"rows": []}})
+        return Reply(
+            f"I have no record of {what or 'that'}{about}{span_said(request, ctx)}.", data={"history": {"rows": []}}
+        )
     first = bool(_FIRST.search(request.text)) and len(found) > 1
     ordered = found if first else found[::-1]
     lead = ordered[0]
@@ -121,8 +113,12 @@ def _records(request: Request, ctx: Context, kinds: tuple[str, ...], *, by: bool
     who = [_who(e, ctx) if by else "" for e in ordered]
     lines = [sentence(f"{name} {told(e, ctx)}".strip()) for name, e in zip(who[1:9], ordered[1:9], strict=True)]
     more = [sentence(f"{name} {told(e, ctx)}".strip()) for name, e in zip(who[9:29], ordered[9:29], strict=True)]
-    return Reply(f"{who[0] or 'You'} {told(lead, ctx)}{year}{ago}.", lines=tuple(lines), more=tuple(more),
-                 data={"history": {"rows": [e.as_json() for e in found]}})
+    return Reply(
+        f"{who[0] or 'You'} {told(lead, ctx)}{year}{ago}.",
+        lines=tuple(lines),
+        more=tuple(more),
+        data={"history": {"rows": [e.as_json() for e in found]}},
+    )
 
 
 def _who(event: Event, ctx: Context) -> str:
@@ -137,88 +133,27 @@ def _narrowed(found: list[Event], request: Request) -> tuple[list[Event], str]:
         return [e for e in found if e.data.get("pest") == request.pest], request.pest.replace("-", " ")
     if request.materials:
         wanted = set(request.materials)
-        return ([e for e in found if e.data.get("material") in wanted or wanted & set(e.data.get("materials", ()))],
-                listing([material.replace("-", " ") for material in request.materials], "or"))
+        return (
+            [e for e in found if e.data.get("material") in wanted or wanted & set(e.data.get("materials", ()))],
+            listing([material.replace("-", " ") for material in request.materials], "or"),
+        )
     for stem in _STEMS:
         if re.search(rf"\b{stem}", request.text.lower()):
-            return [e for e in found if stem in f"{e.data.get('pest', '')} {e.data.get('material', '')} {e.words}".lower()], stem
+            return [
+                e for e in found if stem in f"{e.data.get('pest', '')} {e.data.get('material', '')} {e.words}".lower()
+            ], stem
     return found, ""
 
 
 def _about(request: Request, ctx: Context) -> str:
-    crops = _crops(request)
+    crops = crops_asked(request)
     of = f" about {listing([ctx.say.crop(crop) for crop in crops[:3]], 'or')}" if crops else ""
     return of + (f" for {listing([bed_name(bed, ctx) for bed in request.beds])}" if request.beds else "")
 
 
-def _harvests(request: Request, ctx: Context) -> Reply:
-    """Add up pickings by crop, and by year when one crop is asked for over all time."""
-    crops = _crops(request)
-    found = [h for h in ctx.plot.harvests
-             if (not crops or h.crop in crops) and (not request.beds or h.bed in request.beds) and _within(h.day, request)]
-    where = f" from {listing([bed_name(bed, ctx) for bed in request.beds])}" if request.beds else ""
-    span = _span_said(request, ctx)
-    data: dict[str, Any] = {"history": {"rows": [
-        {"day": h.day.isoformat(), "crop": h.crop, "bed": h.bed, "kg": h.kg, "amount": h.amount, "unit": h.unit} for h in found]}}
-    if "compare" in request.text.lower() and crops:
-        found = [h for h in ctx.plot.harvests if h.crop in crops and (not request.beds or h.bed in request.beds)]
-        request, span = request.with_(when=None), ""
-    if not found:
-        names = listing([ctx.say.crop(crop) for crop in crops[:3]], "or") if crops else "anything"
-        return Reply(f"I have no record of picking {names}{where}{span}.", data=data)
-    picked_crops = list(dict.fromkeys(h.crop for h in found))
-    if len(picked_crops) == 1:
-        name = ctx.say.crop(picked_crops[0])
-        years = _by_year(found, ctx)
-        latest = max(found, key=lambda h: (h.day, h.seq))
-        if request.when is None and len(years) > 1:
-            head = f"{_amounts(found, ctx)} of {name}{where} in all."
-            lines = [f"{label}: {_amounts(harvests, ctx)}, {plural(len(harvests), 'picking')}." for label, harvests in years]
-        else:
-            head = f"{_amounts(found, ctx)} of {name}{where}{span or ' so far'}, in {plural(len(found), 'picking')}."
-            beds = list(dict.fromkeys(h.bed for h in found if h.bed))
-            lines = [f"{bed_name(bed, ctx)}: {_amounts([h for h in found if h.bed == bed], ctx)}." for bed in beds] if len(beds) > 1 else []
-        lines.append(f"The last picking: {ctx.say.day(latest.day, ctx.today)}.")
-        return Reply(head, lines=tuple(lines[:9]), data=data)
-    by_crop: dict[str, list[Harvest]] = defaultdict(list)
-    for h in found:
-        by_crop[h.crop].append(h)
-    ranked = sorted(by_crop.items(), key=lambda item: -sum(h.kg or 0 for h in item[1]))
-    lines = [f"{ctx.say.crop(crop)[:1].upper()}{ctx.say.crop(crop)[1:]}: {_amounts(harvests, ctx)}." for crop, harvests in ranked]
-    total = sum(h.kg or 0 for h in found)
-    head = f"{ctx.say.mass(total)} picked{where}{span or ' in all'}, {plural(len(picked_crops), 'crop')}." if total else (
-        f"{plural(len(found), 'picking')}{where}{span}.")
-    return Reply(head, lines=tuple(lines[:10]), more=tuple(lines[10:]), data=data)
-
-
-def _amounts(harvests: list[Harvest], ctx: Context) -> str:
-    """Say a sum: the weight, and what was counted and not weighed."""
-    parts = []
-    kg = sum(h.kg or 0 for h in harvests)
-    if kg:
-        parts.append(ctx.say.mass(kg))
-    counted: dict[str, float] = defaultdict(float)
-    for h in harvests:
-        if h.kg is None and h.amount:
-            counted[h.unit or "count"] += h.amount
-    parts += [f"{n:g}" if unit == "count" else plural(n, unit) for unit, n in counted.items()]
-    if not parts:
-        return plural(len(harvests), "picking")
-    return listing(parts)
-
-
-def _by_year(harvests: list[Harvest], ctx: Context) -> list[tuple[str, list[Harvest]]]:
-    """Group by growing year, newest first: the calendar year in the north, July to June in the south."""
-    groups: dict[date, list[Harvest]] = defaultdict(list)
-    for h in harvests:
-        groups[season_start(h.day, ctx)].append(h)
-    return [(f"{start.year}" if start.month == 1 else f"{start.year}-{(start.year + 1) % 100:02d}", groups[start])
-            for start in sorted(groups, reverse=True)]
-
-
 def _grew(request: Request, ctx: Context) -> Reply:
     """Answer what grew in a bed, or which bed had a crop, over a span or all time."""
-    crops = _crops(request)
+    crops = crops_asked(request)
     found = []
     for p in ctx.plot.plantings:
         start, end = p.in_ground or p.began, p.cleared or ctx.today
@@ -227,12 +162,14 @@ def _grew(request: Request, ctx: Context) -> Reply:
         if request.when is None or (start <= request.when.end and end >= request.when.start):
             found.append(p)
     found.sort(key=lambda p: p.in_ground or p.began or ctx.today, reverse=True)
-    span = _span_said(request, ctx)
+    span = span_said(request, ctx)
     data: dict[str, Any] = {"history": {"rows": rows(found, ctx)}}
     names = listing([ctx.say.crop(crop) for crop in crops[:3]], "or")
     where = listing([bed_name(bed, ctx) for bed in request.beds])
     if not found:
-        return Reply(f"I have no record of {names or 'anything'} growing{' in ' + where if where else ''}{span}.", data=data)
+        return Reply(
+            f"I have no record of {names or 'anything'} growing{' in ' + where if where else ''}{span}.", data=data
+        )
     lines = []
     for p in found:
         began = p.in_ground or p.began
@@ -242,7 +179,9 @@ def _grew(request: Request, ctx: Context) -> Reply:
     if request.beds and not crops:
         head = f"{where}{span}: {listing(list(dict.fromkeys(ctx.say.crop(p.crop) for p in found)))}."
     else:
-        head = f"{names[:1].upper()}{names[1:]}{span}: {listing(list(dict.fromkeys(place_said(p, ctx) for p in found)))}."
+        head = (
+            f"{names[:1].upper()}{names[1:]}{span}: {listing(list(dict.fromkeys(place_said(p, ctx) for p in found)))}."
+        )
     choices = (Choice("What may follow", f"what can follow {ctx.say.crop(found[0].crop)}"),)
     return Reply(head, lines=tuple(lines[:9]), more=tuple(lines[9:]), choices=choices, data=data)
 
@@ -251,19 +190,31 @@ def _of_crop(request: Request, ctx: Context) -> Reply:
     """Show the last records of a crop."""
     found = _matching(request, ctx)[::-1]
     if not found:
-        return Reply(f"I have no record{_about(request, ctx)}{_span_said(request, ctx)}.", data={"history": {"rows": []}})
+        return Reply(
+            f"I have no record{_about(request, ctx)}{span_said(request, ctx)}.", data={"history": {"rows": []}}
+        )
     lines = [sentence(told(e, ctx)) for e in found]
-    return Reply(f"{plural(len(found), 'record')}{_about(request, ctx)}{_span_said(request, ctx)}. The last: {lines[0]}",
-                 lines=tuple(lines[1:9]), more=tuple(lines[9:29]), data={"history": {"rows": [e.as_json() for e in found]}})
+    return Reply(
+        f"{plural(len(found), 'record')}{_about(request, ctx)}{span_said(request, ctx)}. The last: {lines[0]}",
+        lines=tuple(lines[1:9]),
+        more=tuple(lines[9:29]),
+        data={"history": {"rows": [e.as_json() for e in found]}},
+    )
 
 
 def _period(request: Request, ctx: Context) -> Reply:
     """Show what was written down in a span, or lately."""
-    found = [e for e in _matching(request, ctx) if e.kind not in ("plot_set", "bed_added", "person_added", "stock_set")][::-1]
+    found = [
+        e for e in _matching(request, ctx) if e.kind not in ("plot_set", "bed_added", "person_added", "stock_set")
+    ][::-1]
     if not found:
-        return Reply(f"Nothing was written down{_span_said(request, ctx)}.", data={"history": {"rows": []}})
+        return Reply(f"Nothing was written down{span_said(request, ctx)}.", data={"history": {"rows": []}})
     kg = sum(e.amount or 0 for e in found if e.kind == "harvested" and e.unit == "kg")
     picked = f", {ctx.say.mass(kg)} picked" if kg else ""
     lines = [sentence(told(e, ctx)) for e in found]
-    return Reply(f"{plural(len(found), 'record')}{_span_said(request, ctx) or ' in all'}{picked}.", lines=tuple(lines[:9]),
-                 more=tuple(lines[9:29]), data={"history": {"rows": [e.as_json() for e in found]}})
+    return Reply(
+        f"{plural(len(found), 'record')}{span_said(request, ctx) or ' in all'}{picked}.",
+        lines=tuple(lines[:9]),
+        more=tuple(lines[9:29]),
+        data={"history": {"rows": [e.as_json() for e in found]}},
+    )

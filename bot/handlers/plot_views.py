@@ -6,8 +6,9 @@ from collections.abc import Sequence
 from typing import Any
 
 from bot.handlers import answers
-from bot.handlers.checking import bed_name, place_said, unknown_bed
+from bot.handlers.checking import unknown_bed
 from bot.handlers.context import Context
+from bot.handlers.naming import bed_name, place_said
 from bot.handlers.telling import sentence
 from bot.plot.state import Bed, Planting
 from bot.reply import Choice, Reply
@@ -25,10 +26,15 @@ def plot(request: Request, ctx: Context) -> Reply:
     if stray:
         return stray
     if not ctx.plot.beds and not ctx.plot.plantings:
-        return Reply("Your plot has no beds yet.",
-                     lines=('Tell me about one: "add a bed 1.2 x 4 m called Bed 1".',
-                            'Or just tell me what you did: "sowed peas".'),
-                     choices=(Choice("Add a bed", "add a bed"),), data={"plot": {"rows": []}})
+        return Reply(
+            "Your plot has no beds yet.",
+            lines=(
+                'Tell me about one: "add a bed 1.2 x 4 m called Bed 1".',
+                'Or just tell me what you did: "sowed peas".',
+            ),
+            choices=(Choice("Add a bed", "add a bed"),),
+            data={"plot": {"rows": []}},
+        )
     if request.bed:
         return _beds(request, ctx)
     crops = request.crops or request.crop_choices
@@ -40,17 +46,27 @@ def plot(request: Request, ctx: Context) -> Reply:
 
 
 def _whole(ctx: Context) -> Reply:
-    lines = [f"{bed.name}: {_contents(ctx.plot.standing(bed=bed.id), ctx) or 'empty'}." for bed in ctx.plot.beds.values()]
+    lines = [
+        f"{bed.name}: {_contents(ctx.plot.standing(bed=bed.id), ctx) or 'empty'}." for bed in ctx.plot.beds.values()
+    ]
     elsewhere = [p for p in ctx.plot.standing() if p.bed is None or p.bed not in ctx.plot.beds]
     if elsewhere:
         lines.append(f"Not in a bed yet: {_contents(elsewhere, ctx)}.")
     crops = list(dict.fromkeys(p.crop for p in ctx.plot.standing()))
     empty = ctx.plot.empty_beds()
     free = f" {listing([bed.name for bed in empty])} {'is' if len(empty) == 1 else 'are'} empty." if empty else ""
-    head = f"{plural(len(crops), 'crop')} standing in {plural(len(ctx.plot.beds), 'bed')}.{free}" if crops else (
-        f"Nothing is growing in your {plural(len(ctx.plot.beds), 'bed')} yet.")
-    return Reply(head, lines=tuple(lines[:11]), more=tuple(lines[11:]), choices=_fill(empty),
-                 data={"plot": {"rows": rows(ctx.plot.standing(), ctx)}})
+    head = (
+        f"{plural(len(crops), 'crop')} standing in {plural(len(ctx.plot.beds), 'bed')}.{free}"
+        if crops
+        else (f"Nothing is growing in your {plural(len(ctx.plot.beds), 'bed')} yet.")
+    )
+    return Reply(
+        head,
+        lines=tuple(lines[:11]),
+        more=tuple(lines[11:]),
+        choices=_fill(empty),
+        data={"plot": {"rows": rows(ctx.plot.standing(), ctx)}},
+    )
 
 
 def _contents(plantings: Sequence[Planting], ctx: Context) -> str:
@@ -86,19 +102,29 @@ def _beds(request: Request, ctx: Context) -> Reply:
             choices.append(Choice(f"What fits the gap in {bed.name}", f"what fits the gap in {bed.name}"))
         lines.append(_bed_facts(bed, ctx))
     standing_rows = [row for bed in request.beds for row in rows(ctx.plot.standing(bed=bed), ctx)]
-    return Reply(heads[0], lines=(*heads[1:], *lines[:10]), more=tuple(lines[10:]), choices=tuple(choices[:3]),
-                 data={"plot": {"rows": standing_rows}})
+    return Reply(
+        heads[0],
+        lines=(*heads[1:], *lines[:10]),
+        more=tuple(lines[10:]),
+        choices=tuple(choices[:3]),
+        data={"plot": {"rows": standing_rows}},
+    )
 
 
 def _was(planting: Planting, ctx: Context) -> str:
-    return f"Last in it: {ctx.say.crop(planting.crop)}, cleared {ctx.say.day(planting.cleared or ctx.today, ctx.today)}."
+    return (
+        f"Last in it: {ctx.say.crop(planting.crop)}, cleared {ctx.say.day(planting.cleared or ctx.today, ctx.today)}."
+    )
 
 
 def _bed_facts(bed: Bed, ctx: Context) -> str:
     parts = []
     if bed.length_m and bed.width_m:
         parts.append(ctx.say.bed_size(bed.length_m, bed.width_m))
-    parts.append(_LIGHT.get(bed.light, bed.light) + (f", about {bed.sun_hours:g} hours of sun in summer" if bed.sun_hours else ""))
+    parts.append(
+        _LIGHT.get(bed.light, bed.light)
+        + (f", about {bed.sun_hours:g} hours of sun in summer" if bed.sun_hours else "")
+    )
     if bed.cover:
         parts.append(f"under {bed.cover.replace('-', ' ')}")
     return sentence(f"{bed.name} is {', '.join(parts)}{'; ' + bed.note if bed.note else ''}")
@@ -120,7 +146,9 @@ def planting_said(planting: Planting, ctx: Context) -> str:
         parts.append(f"planted {day}")
     kg = sum(h.kg or 0 for h in planting.harvests if (ctx.today - h.day).days < 366)
     if kg:
-        parts.append(f"{ctx.say.mass(kg)} picked{' in the last year' if planting.began and (ctx.today - planting.began).days > 400 else ' so far'}")
+        parts.append(
+            f"{ctx.say.mass(kg)} picked{' in the last year' if planting.began and (ctx.today - planting.began).days > 400 else ' so far'}"
+        )
     elif planting.harvests:
         parts.append(f"picked {plural(len(planting.harvests), 'time')}")
     return f"{name}: {', '.join(parts)}" if parts else name
@@ -129,33 +157,49 @@ def planting_said(planting: Planting, ctx: Context) -> str:
 def _crop(crops: Sequence[str], request: Request, ctx: Context) -> Reply:
     found = [p for crop in crops for p in ctx.plot.standing(crop=crop)]
     names = listing([ctx.say.crop(crop) for crop in dict.fromkeys(p.crop for p in found)]) or (
-        ctx.say.crop(crops[0]) if len(crops) == 1 else "none of those")
+        ctx.say.crop(crops[0]) if len(crops) == 1 else "none of those"
+    )
     if not found:
         past = [p for p in ctx.plot.plantings if p.crop in crops and p.cleared]
         last = f" {_was_where(past[-1], ctx)}" if past else ""
-        head = f"No {names} growing just now.{last}" if len(crops) == 1 else f"Nothing of that kind is growing just now.{last}"
+        head = (
+            f"No {names} growing just now.{last}"
+            if len(crops) == 1
+            else f"Nothing of that kind is growing just now.{last}"
+        )
         choices = (Choice("When to sow", f"when to sow {ctx.say.crop(crops[0])}"),) if len(crops) == 1 else ()
         return Reply(head, choices=choices, data={"plot": {"rows": []}})
     places = listing(list(dict.fromkeys(place_said(p, ctx) for p in found)))
     head = f"{names[:1].upper()}{names[1:]}: {places}."
-    return Reply(head, lines=tuple(f"{place_said(p, ctx)}: {planting_said(p, ctx)}." for p in found[:8]),
-                 choices=(Choice("When ready", f"when will the {ctx.say.crop(found[0].crop)} be ready"),),
-                 data={"plot": {"rows": rows(found, ctx)}})
+    return Reply(
+        head,
+        lines=tuple(f"{place_said(p, ctx)}: {planting_said(p, ctx)}." for p in found[:8]),
+        choices=(Choice("When ready", f"when will the {ctx.say.crop(found[0].crop)} be ready"),),
+        data={"plot": {"rows": rows(found, ctx)}},
+    )
 
 
 def _was_where(planting: Planting, ctx: Context) -> str:
-    return f"The last stood in {place_said(planting, ctx)} until {ctx.say.day(planting.cleared or ctx.today, ctx.today)}."
+    return (
+        f"The last stood in {place_said(planting, ctx)} until {ctx.say.day(planting.cleared or ctx.today, ctx.today)}."
+    )
 
 
 def _empty(ctx: Context) -> Reply:
     empty = ctx.plot.empty_beds()
     if not empty:
-        return Reply("No bed is empty just now.", choices=(Choice("Show the plot", "show me the plot"),),
-                     data={"plot": {"rows": []}})
+        return Reply(
+            "No bed is empty just now.",
+            choices=(Choice("Show the plot", "show me the plot"),),
+            data={"plot": {"rows": []}},
+        )
     verb = "is" if len(empty) == 1 else "are"
-    return Reply(f"{listing([bed.name for bed in empty])} {verb} empty.",
-                 lines=tuple(_bed_facts(bed, ctx) for bed in empty[:8]), choices=_fill(empty),
-                 data={"plot": {"rows": [{"bed": bed.id, "name": bed.name, "crop": None} for bed in empty]}})
+    return Reply(
+        f"{listing([bed.name for bed in empty])} {verb} empty.",
+        lines=tuple(_bed_facts(bed, ctx) for bed in empty[:8]),
+        choices=_fill(empty),
+        data={"plot": {"rows": [{"bed": bed.id, "name": bed.name, "crop": None} for bed in empty]}},
+    )
 
 
 def _fill(empty: Sequence[Bed]) -> tuple[Choice, ...]:
@@ -164,9 +208,17 @@ def _fill(empty: Sequence[Bed]) -> tuple[Choice, ...]:
 
 def rows(plantings: Sequence[Planting], ctx: Context) -> list[dict[str, Any]]:
     """Return plantings as plain rows for scripts: kg, ISO days."""
-    return [{
-        "bed": p.bed, "name": bed_name(p.bed, ctx) if p.bed else None, "crop": p.crop, "variety": p.variety,
-        "sown": p.sown.isoformat() if p.sown else None,
-        "planted_out": p.planted_out.isoformat() if p.planted_out else None,
-        "cleared": p.cleared.isoformat() if p.cleared else None, "count": p.count,
-        "kg": round(sum(h.kg or 0 for h in p.harvests), 3)} for p in plantings]
+    return [
+        {
+            "bed": p.bed,
+            "name": bed_name(p.bed, ctx) if p.bed else None,
+            "crop": p.crop,
+            "variety": p.variety,
+            "sown": p.sown.isoformat() if p.sown else None,
+            "planted_out": p.planted_out.isoformat() if p.planted_out else None,
+            "cleared": p.cleared.isoformat() if p.cleared else None,
+            "count": p.count,
+            "kg": round(sum(h.kg or 0 for h in p.harvests), 3),
+        }
+        for p in plantings
+    ]

@@ -20,25 +20,42 @@ def export_data(request: Request, ctx: Context) -> Reply:
     records = len(ctx.plot.journal)
     if not records:
         return Reply("There are no records yet, so there is nothing to hand over.")
-    return Reply(f"Here is your whole record: {plural(records, 'entry') if records == 1 else f'{records:,} entries'}.", lines=(
-        "record.json holds everything and can be read back in.",
-        "journal.csv, harvests.csv and stores.csv open in a spreadsheet; diary.ics opens in a calendar.",
-        'At a computer "riddle export" writes the same files to a folder.'), effects=("export",),
-        data={"export_data": {"entries": records}})
+    return Reply(
+        f"Here is your whole record: {plural(records, 'entry') if records == 1 else f'{records:,} entries'}.",
+        lines=(
+            "record.json holds everything and can be read back in.",
+            "journal.csv, harvests.csv and stores.csv open in a spreadsheet; diary.ics opens in a calendar.",
+            'At a computer "riddle export" writes the same files to a folder.',
+        ),
+        effects=("export",),
+        data={"export_data": {"entries": records}},
+    )
 
 
 @answers("delete_data")
 def delete_data(request: Request, ctx: Context) -> Reply:
     """Erase the whole record of the plot, once it was asked and answered with yes."""
     if asked_before(ctx, "delete_data") and ("yes" in request.flags or _YES.match(request.text)):
-        return Reply("Everything is erased: the record, the people, the messages.",
-                     lines=("A new message begins an empty plot.",), effects=("erase",), data={"delete_data": {"erased": True}})
+        return Reply(
+            "Everything is erased: the record, the people, the messages.",
+            lines=("A new message begins an empty plot.",),
+            effects=("erase",),
+            data={"delete_data": {"erased": True}},
+        )
     if "no" in request.flags:
         return Reply("Nothing is erased.")
     records = len(ctx.plot.journal)
     others = [person for person in ctx.plot.people if person != ctx.author]
     shared = " It is gone for everyone who shares the plot." if others else ""
     count = "The 1 entry" if records == 1 else f"All {records:,} entries"
-    return ask("Erase the whole record of this plot?",
-               [("Yes, erase everything", "yes, erase everything"), ("No, keep it", "no"), ("Give me a copy first", "export my data")],
-               waiting=request, wants="choice", lines=(f"{count} would be gone for good; this cannot be undone.{shared}",))
+    return ask(
+        "Erase the whole record of this plot?",
+        [
+            ("Yes, erase everything", "yes, erase everything"),
+            ("No, keep it", "no"),
+            ("Give me a copy first", "export my data"),
+        ],
+        waiting=request,
+        wants="choice",
+        lines=(f"{count} would be gone for good; this cannot be undone.{shared}",),
+    )

@@ -17,14 +17,31 @@ from bot.wording import listing
 
 _DAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
 _METRIC = r"\b(?:metric|kilos?|kgs?|kilograms?|grams?|grammes?|celsius|centigrade|centimet(?:re|er)s?|cms?|met(?:re|er)s?|lit(?:re|er)s?)\b"
-_US = (r"\b(?:us|u\.s\.|american|imperial|imperail|pounds?|lbs?|ounces?|oz|inch(?:es)?|feet|foot|fahrenheit|quarts?|gallons?|"
-       r"yards?)\b")
-_NOT = r"(?:\bnot\b|\bno\b|\bno more\b|\bdon'?t (?:do|use|want|like)\b|\bdo not\b|\binstead of\b|\brather than\b|\bstop\b)"
-_STOP = re.compile(r"\b(?:stop|no more|quit|pause|turn off|tern off|switch off|cancel|don'?t send|off|unsubscribe|never)\b", re.IGNORECASE)
+_US = (
+    r"\b(?:us|u\.s\.|american|imperial|imperail|pounds?|lbs?|ounces?|oz|inch(?:es)?|feet|foot|fahrenheit|quarts?|gallons?|"
+    r"yards?)\b"
+)
+_NOT = (
+    r"(?:\bnot\b|\bno\b|\bno more\b|\bdon'?t (?:do|use|want|like)\b|\bdo not\b|\binstead of\b|\brather than\b|\bstop\b)"
+)
+_STOP = re.compile(
+    r"\b(?:stop|no more|quit|pause|turn off|tern off|switch off|cancel|don'?t send|off|unsubscribe|never)\b",
+    re.IGNORECASE,
+)
 _TIME = re.compile(r"\b(\d{1,2})(?:[:.](\d{2}))?\s*(am|pm|a\.m\.|p\.m\.|o'?clock|h)?\b", re.IGNORECASE)
 #: Parts of a day -> the hour a summary comes then, and whether a bare hour is in the afternoon.
-_PARTS = (("morning", 8, False), ("breakfast", 8, False), ("midday", 12, False), ("noon", 12, False), ("lunch", 12, False),
-          ("afternoon", 15, True), ("evening", 18, True), ("night", 20, True), ("tea time", 17, True), ("teatime", 17, True))
+_PARTS = (
+    ("morning", 8, False),
+    ("breakfast", 8, False),
+    ("midday", 12, False),
+    ("noon", 12, False),
+    ("lunch", 12, False),
+    ("afternoon", 15, True),
+    ("evening", 18, True),
+    ("night", 20, True),
+    ("tea time", 17, True),
+    ("teatime", 17, True),
+)
 
 
 @answers("set_units")
@@ -38,9 +55,18 @@ def set_units(request: Request, ctx: Context) -> Reply:
     if words:
         data["wording"] = words
     if not data:
-        return ask("Metric or US units?", [("Metric", "use metric"), ("US", "use US units"), ("British words", "use British words"),
-                                           ("American words", "use American words")], waiting=request, wants="choice",
-                   lines=(f"Now: {_now_said(ctx)}.",))
+        return ask(
+            "Metric or US units?",
+            [
+                ("Metric", "use metric"),
+                ("US", "use US units"),
+                ("British words", "use British words"),
+                ("American words", "use American words"),
+            ],
+            waiting=request,
+            wants="choice",
+            lines=(f"Now: {_now_said(ctx)}.",),
+        )
     if all(getattr(ctx.plot.settings, key) == value for key, value in data.items()):
         return Reply(f"That is how it is set already: {_now_said(ctx)}.")
     event = NewEvent("plot_set", ctx.today, words=request.text, data=data)
@@ -49,7 +75,9 @@ def set_units(request: Request, ctx: Context) -> Reply:
         parts.append("kilos, centimetres and °C" if units == "metric" else "pounds, inches and °F")
     if words:
         parts.append("British words" if words == "gb" else "American words")
-    return Reply(f"From now on: {listing(parts)}.", events=(event,), choices=(Choice("Undo", "undo"),), data={"set_units": data})
+    return Reply(
+        f"From now on: {listing(parts)}.", events=(event,), choices=(Choice("Undo", "undo"),), data={"set_units": data}
+    )
 
 
 def _now_said(ctx: Context) -> str:
@@ -102,28 +130,46 @@ def set_summary(request: Request, ctx: Context) -> Reply:
         if now.summary_day is None:
             return Reply("The weekly summary is stopped already.")
         event = NewEvent("plot_set", ctx.today, words=request.text, data={"summary_day": None})
-        return Reply("No more weekly summaries.", events=(event,), choices=(Choice("Start them again", "start the weekly summary again"),),
-                     data={"set_summary": {"day": None}})
+        return Reply(
+            "No more weekly summaries.",
+            events=(event,),
+            choices=(Choice("Start them again", "start the weekly summary again"),),
+            data={"set_summary": {"day": None}},
+        )
     if day is None and request.when is not None and request.when.single and request.when.start > ctx.today:
         day = request.when.start.weekday()
     chosen = day if day is not None else now.summary_day if now.summary_day is not None else 5
     at = time or now.summary_time
     starting = now.summary_day is None or re.search(r"\b(?:start|resume|again|turn on|switch on|send)\b", text)
     if day is None and time is None and not starting:
-        return ask("Which day and what time?", [("Saturday 8:00", "weekly summary on Saturday at 8:00"),
-                                                ("Sunday 18:00", "weekly summary on Sunday at 18:00"), ("Stop it", "stop the weekly summary")],
-                   waiting=request, wants="when", lines=(_summary_now(ctx),))
+        return ask(
+            "Which day and what time?",
+            [
+                ("Saturday 8:00", "weekly summary on Saturday at 8:00"),
+                ("Sunday 18:00", "weekly summary on Sunday at 18:00"),
+                ("Stop it", "stop the weekly summary"),
+            ],
+            waiting=request,
+            wants="when",
+            lines=(_summary_now(ctx),),
+        )
     if (chosen, at) == (now.summary_day, now.summary_time):
         return Reply(f"That is when it comes already: {_DAYS[chosen].capitalize()} at {at}.")
     event = NewEvent("plot_set", ctx.today, words=request.text, data={"summary_day": chosen, "summary_time": at})
     place = "" if now.place else " UTC, until I know where your plot is"
-    return Reply(f"The weekly summary comes on {_DAYS[chosen].capitalize()} at {at}{place}.", events=(event,),
-                 choices=(Choice("Summary now", "weekly summary"), Choice("Undo", "undo")), data={"set_summary": {"day": chosen, "time": at}})
+    return Reply(
+        f"The weekly summary comes on {_DAYS[chosen].capitalize()} at {at}{place}.",
+        events=(event,),
+        choices=(Choice("Summary now", "weekly summary"), Choice("Undo", "undo")),
+        data={"set_summary": {"day": chosen, "time": at}},
+    )
 
 
 def _summary_now(ctx: Context) -> str:
     day = ctx.plot.settings.summary_day
-    return "It is stopped now." if day is None else f"Now: {_DAYS[day].capitalize()} at {ctx.plot.settings.summary_time}."
+    return (
+        "It is stopped now." if day is None else f"Now: {_DAYS[day].capitalize()} at {ctx.plot.settings.summary_time}."
+    )
 
 
 def day_said(text: str) -> int | None:
@@ -151,7 +197,7 @@ def time_said(text: str) -> str | None:
     part = next((p for p in _PARTS if p[0] in text), None)
     for found in _TIME.finditer(text):
         hour, minute, mark = int(found.group(1)), int(found.group(2) or 0), (found.group(3) or "").lower()
-        lead = text[:found.start()].rstrip().endswith((" at", "at", "to", "for", "around", "about"))
+        lead = text[: found.start()].rstrip().endswith((" at", "at", "to", "for", "around", "about"))
         if not (mark or found.group(2) or lead or part) or hour > 24 or minute > 59:
             continue
         if mark.startswith("p") and hour < 12 or (not mark and part and part[2] and hour < 12):
@@ -162,7 +208,9 @@ def time_said(text: str) -> str | None:
     return f"{part[1]:02d}:00" if part else None
 
 
-_REMOVE = re.compile(r"\b(?:remove|kick(?:ed)? out|take .+? off|off the plot|throw out|uninvite|no longer)\b", re.IGNORECASE)
+_REMOVE = re.compile(
+    r"\b(?:remove|kick(?:ed)? out|take .+? off|off the plot|throw out|uninvite|no longer)\b", re.IGNORECASE
+)
 _WHO = re.compile(r"\bwho\b", re.IGNORECASE)
 
 
@@ -179,10 +227,18 @@ def share_plot(request: Request, ctx: Context) -> Reply:
     if _WHO.search(text):
         others = [name for person, name in names.items() if person != ctx.author]
         head = f"You share this plot with {listing(others)}." if others else "Only you use this plot."
-        return Reply(head, choices=(Choice("Invite someone", "give me an invite code"),), data={"share_plot": {"people": list(names)}})
-    return Reply("Here is an invitation to this plot.", lines=(
-        "It works once, for seven days. Whoever uses it sees the whole record and can write in it.",), effects=("invite",),
-        choices=(Choice("Who shares it", "who shares this plot"),), data={"share_plot": {"invite": True}})
+        return Reply(
+            head,
+            choices=(Choice("Invite someone", "give me an invite code"),),
+            data={"share_plot": {"people": list(names)}},
+        )
+    return Reply(
+        "Here is an invitation to this plot.",
+        lines=("It works once, for seven days. Whoever uses it sees the whole record and can write in it.",),
+        effects=("invite",),
+        choices=(Choice("Who shares it", "who shares this plot"),),
+        data={"share_plot": {"invite": True}},
+    )
 
 
 def _remove(text: str, request: Request, names: dict[str, str], ctx: Context) -> Reply:
@@ -192,11 +248,20 @@ def _remove(text: str, request: Request, names: dict[str, str], ctx: Context) ->
     lowered = text.lower()
     named = [person for person, name in others.items() if re.search(rf"\b{re.escape(name.lower())}\b", lowered)]
     if len(named) != 1:
-        return ask("Whom shall I take off the plot?", [(name, f"remove {name} from the plot") for name in others.values()][:6],
-                   waiting=request, wants="person")
+        return ask(
+            "Whom shall I take off the plot?",
+            [(name, f"remove {name} from the plot") for name in others.values()][:6],
+            waiting=request,
+            wants="person",
+        )
     person, name = named[0], others[named[0]]
     if "yes" not in request.flags:
-        return ask(f"Take {name} off this plot?", [("Yes", "yes"), ("No", "no")], waiting=request, wants="choice",
-                   lines=("What they wrote stays in the record.",))
+        return ask(
+            f"Take {name} off this plot?",
+            [("Yes", "yes"), ("No", "no")],
+            waiting=request,
+            wants="choice",
+            lines=("What they wrote stays in the record.",),
+        )
     event = NewEvent("person_removed", ctx.today, words=name, data={"person": person})
     return Reply(f"{name} is off the plot.", events=(event,), data={"share_plot": {"removed": person}})

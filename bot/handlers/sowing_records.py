@@ -5,8 +5,9 @@ from __future__ import annotations
 from typing import Any
 
 from bot.handlers import answers
-from bot.handlers.checking import Doing, amount_of, bed_said, crops_of, day_of, declined, note_no_facts, restate, unknown_bed
+from bot.handlers.checking import amount_of, crops_of, day_of, declined, note_no_facts, unknown_bed
 from bot.handlers.context import Context
+from bot.handlers.naming import Doing, bed_said, restate
 from bot.handlers.telling import sentence, told
 from bot.plot.events import NewEvent
 from bot.plot.folding import RAISED, fold_events
@@ -18,8 +19,9 @@ from bot.wording import listing
 SOWED = Doing("sowed", "Sowed", "in")
 PLANTED = Doing("planted out", "Planted", "in")
 #: Ways of starting a crop that put a plant or a part of one in the ground, not seed.
-VEGETATIVE = frozenset({"sets", "cloves", "tubers", "slips", "crowns", "runners", "bare-root", "division", "offsets",
-                        "cuttings", "plants"})
+VEGETATIVE = frozenset(
+    {"sets", "cloves", "tubers", "slips", "crowns", "runners", "bare-root", "division", "offsets", "cuttings", "plants"}
+)
 _CONTAINERS = ("tray", "punnet", "box", "module")
 #: A row longer than this in one message is asked about.
 LONG_ROW_M = 200.0
@@ -51,11 +53,15 @@ def _put_in(request: Request, ctx: Context, doing: Doing) -> Reply:
     if isinstance(crops, Reply):
         return crops
     if not crops:
-        return ask("What did you sow?" if doing is SOWED else "What did you plant?", _crop_offers(request, ctx, doing),
-                   waiting=request, wants="crop")
+        return ask(
+            "What did you sow?" if doing is SOWED else "What did you plant?",
+            _crop_offers(request, ctx, doing),
+            waiting=request,
+            wants="crop",
+        )
     amounts = []
     for n, crop in enumerate(crops):
-        share = request.quantities if len(crops) == 1 else request.quantities[n:n + 1]
+        share = request.quantities if len(crops) == 1 else request.quantities[n : n + 1]
         amount = amount_of(request.with_(quantities=share), ctx, ctx.say.crop(crop))
         if isinstance(amount, Reply):
             return amount
@@ -71,8 +77,14 @@ def _put_in(request: Request, ctx: Context, doing: Doing) -> Reply:
         events.append(event)
     told_lines = [sentence(told(event, ctx)) for event in events]
     lines, choices, sources = _consequence(events[0], ctx)
-    return Reply(told_lines[0], lines=(*told_lines[1:], *lines), choices=choices, sources=sources, events=tuple(events),
-                 data={"log_sow" if doing is SOWED else "log_plant_out": {"rows": [e.as_json() for e in events]}})
+    return Reply(
+        told_lines[0],
+        lines=(*told_lines[1:], *lines),
+        choices=choices,
+        sources=sources,
+        events=tuple(events),
+        data={"log_sow" if doing is SOWED else "log_plant_out": {"rows": [e.as_json() for e in events]}},
+    )
 
 
 def _bed_for(request: Request, ctx: Context, doing: Doing, crops: tuple[str, ...]) -> str | None | Reply:
@@ -90,12 +102,17 @@ def _bed_for(request: Request, ctx: Context, doing: Doing, crops: tuple[str, ...
     if doing is SOWED:
         offers.append(("Indoors", f"{restate(doing, one.with_(method=None), ctx)} indoors"))
     verb = "Sown" if doing is SOWED else "Planted"
-    return ask(f"{verb} where? Name the bed for the {listing([ctx.say.crop(crop) for crop in crops])}.", offers,
-               waiting=request.with_(crops=crops, crop_choices=(), unknown_crop=None, flags=request.flags - {"yes"}), wants="bed")
+    return ask(
+        f"{verb} where? Name the bed for the {listing([ctx.say.crop(crop) for crop in crops])}.",
+        offers,
+        waiting=request.with_(crops=crops, crop_choices=(), unknown_crop=None, flags=request.flags - {"yes"}),
+        wants="bed",
+    )
 
 
-def _event(request: Request, ctx: Context, doing: Doing, crop: str, bed: str | None, amount: Quantity | None,
-           day: Any) -> NewEvent | Reply:
+def _event(
+    request: Request, ctx: Context, doing: Doing, crop: str, bed: str | None, amount: Quantity | None, day: Any
+) -> NewEvent | Reply:
     method = _method(request, ctx, doing, crop, bed)
     kind = "planted_out" if doing is PLANTED or method in VEGETATIVE else "sown"
     data: dict[str, Any] = {"method": method} if method else {}
@@ -103,8 +120,17 @@ def _event(request: Request, ctx: Context, doing: Doing, crop: str, bed: str | N
     if isinstance(size, Reply):
         return size
     data |= size
-    event = NewEvent(kind, day, crop=crop, variety=request.variety, bed=bed, amount=amount.value if amount else None,
-                     unit=amount.unit if amount else None, words=request.text, data=data)
+    event = NewEvent(
+        kind,
+        day,
+        crop=crop,
+        variety=request.variety,
+        bed=bed,
+        amount=amount.value if amount else None,
+        unit=amount.unit if amount else None,
+        words=request.text,
+        data=data,
+    )
     if kind == "planted_out" and not request.method:
         begun = _carried_on(event, ctx)
         if begun is not None:
@@ -148,8 +174,13 @@ def _extent(request: Request, ctx: Context, bed: str | None, amount: Quantity | 
             if known and known.length_m and known.width_m:
                 found["row_m"] = round(q.value * max(known.length_m, known.width_m), 2)
     if found.get("row_m", 0) > LONG_ROW_M and "yes" not in request.flags:
-        return ask(f"A row of {ctx.say.length(found['row_m'] * 100)}? Is that right?", [("Yes", "yes"), ("No", "no")],
-                   waiting=request, wants="choice", lines=("Nothing is recorded yet.",))
+        return ask(
+            f"A row of {ctx.say.length(found['row_m'] * 100)}? Is that right?",
+            [("Yes", "yes"), ("No", "no")],
+            waiting=request,
+            wants="choice",
+            lines=("Nothing is recorded yet.",),
+        )
     return found
 
 
@@ -158,12 +189,24 @@ def _carried_on(event: NewEvent, ctx: Context) -> Planting | None:
     from bot.plot.events import Event
 
     seq = ctx.plot.last_seq + 1
-    probe = Event(event.kind, event.day, event.crop, event.variety, event.bed, event.amount, event.unit, event.words,
-                  data={k: v for k, v in event.data.items() if k != "method"}, seq=seq)
+    probe = Event(
+        event.kind,
+        event.day,
+        event.crop,
+        event.variety,
+        event.bed,
+        event.amount,
+        event.unit,
+        event.words,
+        data={k: v for k, v in event.data.items() if k != "method"},
+        seq=seq,
+    )
     after = fold_events(ctx.plot.id, (*ctx.plot.journal, probe))
     if any(p.id == seq for p in after.plantings):
         return None
-    return next((p for p in after.plantings if p.planted_out == event.day and p.crop == event.crop and p.bed == event.bed), None)
+    return next(
+        (p for p in after.plantings if p.planted_out == event.day and p.crop == event.crop and p.bed == event.bed), None
+    )
 
 
 def _consequence(event: NewEvent, ctx: Context) -> tuple[list[str], tuple[Choice, ...], tuple[str, ...]]:

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from bot.handlers import answers
-from bot.handlers.checking import bed_name
 from bot.handlers.context import Context
+from bot.handlers.naming import bed_name
 from bot.plot.state import Planting
 from bot.reply import Choice, Reply
 from bot.request import Request
@@ -36,11 +36,20 @@ def help_(request: Request, ctx: Context) -> Reply:
         'Sharing: "give me an invite code". Your record: "export my data", "delete my data".',
         "Things that look wrong on a plant: describe what you see, and on which crop.",
     )
-    choices = [Choice(asks[:1].upper() + asks[1:], asks), Choice("Sow now", "what can I sow now"), Choice("Show the plot", "show me the plot")]
+    choices = [
+        Choice(asks[:1].upper() + asks[1:], asks),
+        Choice("Sow now", "what can I sow now"),
+        Choice("Show the plot", "show me the plot"),
+    ]
     if not ctx.plot.beds:
         choices[-1] = Choice("Add a bed", "add a bed")
     unique = tuple({choice.says: choice for choice in choices}.values())
-    return Reply("Four things I do: answer, write down, help you keep the harvest, and look back.", lines=lines, more=more, choices=unique)
+    return Reply(
+        "Four things I do: answer, write down, help you keep the harvest, and look back.",
+        lines=lines,
+        more=more,
+        choices=unique,
+    )
 
 
 def _example_planting(ctx: Context) -> Planting | None:
@@ -58,13 +67,22 @@ def greeting(request: Request, ctx: Context) -> Reply:
     hour = ctx.now.hour
     hello = "Good morning." if 4 <= hour < 12 else "Good afternoon." if hour < 18 else "Good evening."
     if not ctx.plot.beds and not ctx.plot.journal:
-        return Reply(f"{hello} I am Riddle, for your kitchen garden.", lines=(
-            "Ask me about sowing, spacing, frost, pests or keeping the harvest, or tell me what you did and I write it down.",
-            "Tell me where your plot is and I can say when: send a location or type a town."),
-            choices=(Choice("What can you do", "help"), Choice("Add a bed", "add a bed")))
-    return Reply(f"{hello} {_today_said(ctx)}".strip(),
-                 choices=(Choice("Jobs this week", "what needs doing this week"), Choice("Sow now", "what can I sow now"),
-                          Choice("Show the plot", "show me the plot")))
+        return Reply(
+            f"{hello} I am Riddle, for your kitchen garden.",
+            lines=(
+                "Ask me about sowing, spacing, frost, pests or keeping the harvest, or tell me what you did and I write it down.",
+                "Tell me where your plot is and I can say when: send a location or type a town.",
+            ),
+            choices=(Choice("What can you do", "help"), Choice("Add a bed", "add a bed")),
+        )
+    return Reply(
+        f"{hello} {_today_said(ctx)}".strip(),
+        choices=(
+            Choice("Jobs this week", "what needs doing this week"),
+            Choice("Sow now", "what can I sow now"),
+            Choice("Show the plot", "show me the plot"),
+        ),
+    )
 
 
 def _today_said(ctx: Context) -> str:
@@ -96,14 +114,25 @@ def none(request: Request, ctx: Context) -> Reply:
         choices = [Choice("When to sow", f"when to sow {name}"), Choice("All about it", f"tell me about {name}")]
         if standing:
             choices.insert(0, Choice("I picked some", f"picked {name}"))
-        return Reply(f"What about {name}?", choices=tuple(choices), lines=("Ask me, or tell me what you did with them.",))
+        return Reply(
+            f"What about {name}?", choices=tuple(choices), lines=("Ask me, or tell me what you did with them.",)
+        )
     if request.bed:
         bed = bed_name(request.bed, ctx)
-        return Reply(f"What about {bed}?", choices=(Choice("What's in it", f"what's in {bed}"), Choice("What fits", f"what fits {bed}")))
+        return Reply(
+            f"What about {bed}?",
+            choices=(Choice("What's in it", f"what's in {bed}"), Choice("What fits", f"what fits {bed}")),
+        )
     if not any(ch.isalnum() for ch in request.text):
-        return Reply("I read words, not pictures or signs. Tell me in a few words what you did or want to know.",
-                     choices=(Choice("What can you do", "help"),))
-    return Reply("I didn't follow that, and recorded nothing.", lines=(
-        "I know kitchen gardens: sowing, spacing, frost, pests, keeping the harvest, and the record of your plot.",
-        'Try it in other words, such as "what can I sow now" or "picked 2 kg of beans".'),
-        choices=(Choice("What can you do", "help"),))
+        return Reply(
+            "I read words, not pictures or signs. Tell me in a few words what you did or want to know.",
+            choices=(Choice("What can you do", "help"),),
+        )
+    return Reply(
+        "I didn't follow that, and recorded nothing.",
+        lines=(
+            "I know kitchen gardens: sowing, spacing, frost, pests, keeping the harvest, and the record of your plot.",
+            'Try it in other words, such as "what can I sow now" or "picked 2 kg of beans".',
+        ),
+        choices=(Choice("What can you do", "help"),),
+    )

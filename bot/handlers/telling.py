@@ -4,15 +4,28 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from bot.handlers.checking import bed_said, said, said_of
 from bot.handlers.context import Context
+from bot.handlers.naming import bed_said, said, said_of
 from bot.plot.events import NewEvent
 from bot.request import Quantity
 from bot.wording import plural
 
-_PLANT_WORDS = {"cloves": "clove", "sets": "set", "tubers": "tuber", "crowns": "crown", "runners": "runner", "slips": "slip"}
-_PRODUCTS = {"frozen": "frozen", "bottled": "bottled", "pickled": "pickled", "dried": "dried", "stored": "put in store",
-             "fermented": "fermented"}
+_PLANT_WORDS = {
+    "cloves": "clove",
+    "sets": "set",
+    "tubers": "tuber",
+    "crowns": "crown",
+    "runners": "runner",
+    "slips": "slip",
+}
+_PRODUCTS = {
+    "frozen": "frozen",
+    "bottled": "bottled",
+    "pickled": "pickled",
+    "dried": "dried",
+    "stored": "put in store",
+    "fermented": "fermented",
+}
 
 
 def told(event: NewEvent, ctx: Context, *, day: bool = True) -> str:
@@ -108,8 +121,11 @@ def _used(event: NewEvent, ctx: Context) -> str:
     quantity = quantity_of(event)
     product = event.data.get("product")
     name = ctx.say.crop(event.crop) if event.crop else "the stores"
-    what = f"{product} {name}" if product in ("frozen", "bottled", "pickled", "dried", "stored") else (
-        f"{name} {product}" if product else name)
+    what = (
+        f"{product} {name}"
+        if product in ("frozen", "bottled", "pickled", "dried", "stored")
+        else (f"{name} {product}" if product else name)
+    )
     return f"used {said(quantity, ctx)} of {what}" if quantity else f"used {what}"
 
 
@@ -156,9 +172,19 @@ def _other(event: NewEvent, ctx: Context) -> str:
 
 
 _TELL: dict[str, Callable[[NewEvent, Context], str]] = {
-    "harvested": _harvested, "sown": _sown, "planted_out": _planted, "cleared": _cleared, "preserved": _preserved,
-    "used": _used, "pest_seen": _pest, "frost_seen": _frost, "fed": _fed, "noted": _noted, "bed_added": _bed_added,
-    "bed_set": _bed_set, "bed_removed": _bed_removed,
+    "harvested": _harvested,
+    "sown": _sown,
+    "planted_out": _planted,
+    "cleared": _cleared,
+    "preserved": _preserved,
+    "used": _used,
+    "pest_seen": _pest,
+    "frost_seen": _frost,
+    "fed": _fed,
+    "noted": _noted,
+    "bed_added": _bed_added,
+    "bed_set": _bed_set,
+    "bed_removed": _bed_removed,
     "plot_set": lambda event, ctx: "changed the settings",
     "watered": lambda event, ctx: f"watered {bed_said(event.bed, ctx) if event.bed else 'the plot'}",
     "job_done": lambda event, ctx: f"ticked off: {event.words}",
@@ -172,3 +198,8 @@ _TELL: dict[str, Callable[[NewEvent, Context], str]] = {
 def sentence(text: str) -> str:
     """Begin with a capital and end with a full stop."""
     return f"{text[:1].upper()}{text[1:]}{'' if text.endswith(('.', '?')) else '.'}"
+
+
+def capital(text: str) -> str:
+    """Begin with a capital."""
+    return text[:1].upper() + text[1:]

@@ -6,8 +6,9 @@ import re
 from typing import Any
 
 from bot.handlers import answers
-from bot.handlers.checking import amount_of, asked_before, bed_said, day_of, declined, unknown_bed
+from bot.handlers.checking import amount_of, asked_before, day_of, declined, unknown_bed
 from bot.handlers.context import Context
+from bot.handlers.naming import bed_said
 from bot.handlers.telling import sentence, told
 from bot.plot.events import Event, NewEvent
 from bot.plot.living import corrected
@@ -26,7 +27,9 @@ _NOTE_LEAD = re.compile(
     r"|for the (?:diary|record|log)"
     r"|(?:write|put|jot)\s+(?:this\s+)?down(?:\s+that)?"
     r"|remember(?:\s+that)?"
-    r")\b\s*[:,-]?\s*", re.IGNORECASE)
+    r")\b\s*[:,-]?\s*",
+    re.IGNORECASE,
+)
 
 
 @answers("undo")
@@ -43,8 +46,12 @@ def undo(request: Request, ctx: Context) -> Reply:
         if "yes" not in request.flags or not asked_before(ctx, "undo"):
             who = ctx.plot.extra.get("names", {}).get(theirs[0].author, theirs[0].author)
             what = listing([told(event, ctx) for event in theirs[:3]])
-            return ask(f"You have written nothing down yet. The last record is by {who}: {what}. Take that back?",
-                       [("Yes, take it back", "yes"), ("No", "no")], waiting=request, wants="choice")
+            return ask(
+                f"You have written nothing down yet. The last record is by {who}: {what}. Take that back?",
+                [("Yes, take it back", "yes"), ("No", "no")],
+                waiting=request,
+                wants="choice",
+            )
         mine = theirs
     shown = [_named(event, ctx) for event in mine]
     event = NewEvent("undone", ctx.today, words=request.text, refs=tuple(e.seq for e in mine))
@@ -56,14 +63,18 @@ def undo(request: Request, ctx: Context) -> Reply:
 
 
 def _taken_back(what: str, lines: tuple[str, ...], event: NewEvent, mine: list[Event]) -> Reply:
-    return Reply(f"Taken back: {what}.", lines=lines, events=(event,),
-                 data={"undo": {"rows": [e.as_json() for e in mine]}})
+    return Reply(
+        f"Taken back: {what}.", lines=lines, events=(event,), data={"undo": {"rows": [e.as_json() for e in mine]}}
+    )
 
 
 def _last_message(ctx: Context, author: str | None) -> list[Event]:
     """Return the live records of the newest message, of one author when given, in the order written."""
-    told_by = [e for e in ctx.plot.written
-               if (author is None or e.author == author) and e.author != "riddle" and e.kind not in _NOBODYS]
+    told_by = [
+        e
+        for e in ctx.plot.written
+        if (author is None or e.author == author) and e.author != "riddle" and e.kind not in _NOBODYS
+    ]
     if not told_by:
         return []
     return [e for e in told_by if e.message == told_by[-1].message]
@@ -89,12 +100,21 @@ def correct_last(request: Request, ctx: Context) -> Reply:
     targets = _correctable(ctx)
     if not targets:
         return Reply("There is no record of yours to change yet.")
-    fresh = request.with_(**{name: type(getattr(request, name))() for name in ("crops", "beds", "quantities")
-                             if name in request.inherited})
+    fresh = request.with_(
+        **{
+            name: type(getattr(request, name))()
+            for name in ("crops", "beds", "quantities")
+            if name in request.inherited
+        }
+    )
     if not (fresh.crops or fresh.crop_choices or fresh.beds or fresh.quantities or request.when or request.variety):
         last = told(targets[-1], ctx)
-        return ask("What should it say?", waiting=request, wants="correction",
-                   lines=(f"The last record: {last}.", 'For example: "no, bed 4", "I meant 3 kg", "it was yesterday".'))
+        return ask(
+            "What should it say?",
+            waiting=request,
+            wants="correction",
+            lines=(f"The last record: {last}.", 'For example: "no, bed 4", "I meant 3 kg", "it was yesterday".'),
+        )
     if fresh.crop_choices and not fresh.crops:
         offers = [(ctx.say.crop(crop), f"I meant {ctx.say.crop(crop)}") for crop in fresh.crop_choices[:5]]
         return ask("Which of them did you mean?", offers, waiting=request, wants="crop")
@@ -108,7 +128,9 @@ def correct_last(request: Request, ctx: Context) -> Reply:
             return changes
         if not changes:
             continue
-        events.append(NewEvent("corrected", ctx.today, words=request.text, refs=(target.seq,), data={"changes": changes}))
+        events.append(
+            NewEvent("corrected", ctx.today, words=request.text, refs=(target.seq,), data={"changes": changes})
+        )
         after = corrected(target, changes)
         lines.append(f"Changed to: {told(after, ctx)}. It said: {told(target, ctx)}.")
         stands = {p.bed for p in ctx.plot.standing(crop=after.crop)}
@@ -116,15 +138,24 @@ def correct_last(request: Request, ctx: Context) -> Reply:
             lines.append(f"I have no {ctx.say.crop(after.crop or '')} down in {bed_said(after.bed, ctx)}.")
     if not events:
         return Reply(f"It says that already: {told(chosen[-1], ctx)}.")
-    return Reply(lines[0], lines=tuple(lines[1:]), events=tuple(events),
-                 choices=(Choice("Undo", "undo"),), data={"correct_last": {"rows": [e.as_json() for e in events]}})
+    return Reply(
+        lines[0],
+        lines=tuple(lines[1:]),
+        events=tuple(events),
+        choices=(Choice("Undo", "undo"),),
+        data={"correct_last": {"rows": [e.as_json() for e in events]}},
+    )
 
 
 def _correctable(ctx: Context) -> list[Event]:
     """Return the records of this person's last message that hold something to correct, as they now stand."""
     last = _last_message(ctx, ctx.author)
-    seqs = {ref for e in last if e.kind == "corrected" for ref in e.refs} | {e.seq for e in last if e.kind != "corrected"}
-    return [e for e in ctx.plot.journal if e.seq in seqs and (e.crop or e.bed or e.amount is not None or e.kind == "noted")]
+    seqs = {ref for e in last if e.kind == "corrected" for ref in e.refs} | {
+        e.seq for e in last if e.kind != "corrected"
+    }
+    return [
+        e for e in ctx.plot.journal if e.seq in seqs and (e.crop or e.bed or e.amount is not None or e.kind == "noted")
+    ]
 
 
 def _chosen(request: Request, targets: list[Event]) -> list[Event] | Reply:
@@ -170,8 +201,11 @@ def _changes(request: Request, target: Event, ctx: Context) -> dict[str, Any] | 
             if target.kind == "used" and len(lots) == 1:
                 data["lots"] = [[lots[0][0], meant.value]]
             if target.kind == "used" and len(lots) > 1:
-                return Reply("That took from several lots at once, so I changed nothing.",
-                             lines=('Say "undo", then tell me again what you used.',), choices=(Choice("Undo", "undo"),))
+                return Reply(
+                    "That took from several lots at once, so I changed nothing.",
+                    lines=('Say "undo", then tell me again what you used.',),
+                    choices=(Choice("Undo", "undo"),),
+                )
     if data:
         changes["data"] = data
     return changes
@@ -197,12 +231,17 @@ def log_note(request: Request, ctx: Context) -> Reply:
         return day
     text = note_text(request.text)
     if not re.search(r"\w", text):
-        return ask("What shall I note?", waiting=request, wants="note", lines=('For example: "note: first swallows today".',))
+        return ask(
+            "What shall I note?", waiting=request, wants="note", lines=('For example: "note: first swallows today".',)
+        )
     event = NewEvent("noted", day, crop=request.crop, bed=request.bed, words=text)
     about = bed_said(request.bed, ctx) if request.bed else ctx.say.crop(request.crop) if request.crop else ""
     shown = text if len(text) <= 200 else text[:197] + "…"
-    return Reply(sentence(f"noted{' with ' + about if about else ''}: {shown}"), events=(event,),
-                 data={"log_note": {"rows": [event.as_json()]}})
+    return Reply(
+        sentence(f"noted{' with ' + about if about else ''}: {shown}"),
+        events=(event,),
+        data={"log_note": {"rows": [event.as_json()]}},
+    )
 
 
 def note_text(text: str) -> str:

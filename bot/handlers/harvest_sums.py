@@ -1,0 +1,128 @@
+"""Add up pickings by crop, bed and year, for questions about the past."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from datetime import date
+from typing import Any
+
+from bot.handlers.context import Context
+from bot.handlers.naming import bed_said
+from bot.handlers.records import season_start
+from bot.handlers.telling import capital
+from bot.plot.state import Harvest
+from bot.reply import Reply
+from bot.request import Request
+from bot.wording import listing, plural
+
+
+def within(day: date | None, request: Request) -> bool:
+    if request.when is None or day is None:
+        return day is not None or request.when is None
+    return request.when.start <= day <= request.when.end
+
+
+def span_said(request: Request, ctx: Context) -> str:
+    if request.when is None:
+        return ""
+    start, end = request.when.start, request.when.end
+    if request.when.words == "this season":
+        return " this season"
+    if (start.month, start.day, end.month, end.day) == (1, 1, 12, 31) and start.year == end.year:
+        return f" in {start.year}"
+    if start == end:
+        said = ctx.say.day(start, ctx.today)
+        return f" {said}" if said in ("today", "yesterday") else f" on {said}"
+    if start.day == 1 and start.month == end.month and start.year == end.year and end.day >= 28:
+        year = f" {start.year}" if start.year != ctx.today.year else ""
+        return f" in {ctx.say.month(start.month)}{year}"
+    return f" from {ctx.say.day(start, ctx.today)} to {ctx.say.day(end, ctx.today)}"
+
+
+def crops_asked(request: Request) -> tuple[str, ...]:
+    return request.crops or request.crop_choices
+
+
+def harvests_reply(request: Request, ctx: Context) -> Reply:
+    """Add up pickings by crop, and by year when one crop is asked for over all time."""
+    crops = crops_asked(request)
+    found = [
+        h
+        for h in ctx.plot.harvests
+        if (not crops or h.crop in crops) and (not request.beds or h.bed in request.beds) and within(h.day, request)
+    ]
+    where = f" from {listing([bed_said(bed, ctx) for bed in request.beds])}" if request.beds else ""
+    span = span_said(request, ctx)
+    data: dict[str, Any] = {
+        "history": {
+            "rows": [
+                {"day": h.day.isoformat(), "crop": h.crop, "bed": h.bed, "kg": h.kg, "amount": h.amount, "unit": h.unit}
+                for h in found
+            ]
+        }
+    }
+    if "compare" in request.text.lower() and crops:
+        found = [h for h in ctx.plot.harvests if h.crop in crops and (not request.beds or h.bed in request.beds)]
+        request, span = request.with_(when=None), ""
+    if not found:
+        names = listing([ctx.say.crop(crop) for crop in crops[:3]], "or") if crops else "anything"
+        return Reply(f"I have no record of picking {names}{where}{span}.", data=data)
+    picked_crops = list(dict.fromkeys(h.crop for h in found))
+    if len(picked_crops) == 1:
+        name = ctx.say.crop(picked_crops[0])
+        years = _by_year(found, ctx)
+        latest = max(found, key=lambda h: (h.day, h.seq))
+        if request.when is None and len(years) > 1:
+            head = f"{_amounts(found, ctx)} of {name}{where} in all."
+            lines = [
+                f"{label}: {_amounts(harvests, ctx)}, {plural(len(harvests), 'picking')}." for label, harvests in years
+            ]
+        else:
+            head = f"{_amounts(found, ctx)} of {name}{where}{span or ' so far'}, in {plural(len(found), 'picking')}."
+            beds = list(dict.fromkeys(h.bed for h in found if h.bed))
+            lines = (
+                [f"{capital(bed_said(bed, ctx))}: {_amounts([h for h in found if h.bed == bed], ctx)}." for bed in beds]
+                if len(beds) > 1
+                else []
+            )
+        lines.append(f"The last picking: {ctx.say.day(latest.day, ctx.today)}.")
+        return Reply(head, lines=tuple(lines[:9]), data=data)
+    by_crop: dict[str, list[Harvest]] = defaultdict(list)
+    for h in found:
+        by_crop[h.crop].append(h)
+    ranked = sorted(by_crop.items(), key=lambda item: -sum(h.kg or 0 for h in item[1]))
+    lines = [f"{capital(ctx.say.crop(crop))}: {_amounts(harvests, ctx)}." for crop, harvests in ranked]
+    total = sum(h.kg or 0 for h in found)
+    head = (
+        f"{ctx.say.mass(total)} picked{where}{span or ' in all'}, {plural(len(picked_crops), 'crop')}."
+        if total
+        else (f"{plural(len(found), 'picking')}{where}{span}.")
+    )
+    return Reply(head, lines=tuple(lines[:10]), more=tuple(lines[10:]), data=data)
+
+
+def _amounts(harvests: list[Harvest], ctx: Context) -> str:
+    """Say a sum: the weight, and what was counted and not weighed."""
+    parts = []
+    kg = sum(h.kg or 0 for h in harvests)
+    if kg:
+        parts.append(ctx.say.mass(kg))
+    counted: dict[str, float] = defaultdict(float)
+    for h in harvests:
+        if h.kg is None and h.amount:
+            counted[h.unit or "count"] += h.amount
+    parts += [f"{n:g}" if unit == "count" else plural(n, unit) for unit, n in counted.items()]
+    if not parts:
+        return plural(len(harvests), "picking")
+    return listing(parts)
+
+
+def _by_year(harvests: list[Harvest], ctx: Context) -> list[tuple[str, list[Harvest]]]:
+    """Group by growing year, newest first: the calendar year in the north, July to June in the south."""
+    groups: dict[date, list[Harvest]] = defaultdict(list)
+    for h in harvests:
+        groups[season_start(h.day, ctx)].append(h)
+    return [
+        (f"{start.year}" if start.month == 1 else f"{start.year}-{(start.year + 1) % 100:02d}", groups[start])
+        for start in sorted(groups, reverse=True)
+    ]
