@@ -20,7 +20,7 @@ from bot.preserving.measures import prose, small_length
 from bot.preserving.refusing import refused, vinegar_strength
 from bot.reply import Choice, Reply, ask
 from bot.request import Request
-from bot.wording import plural
+from bot.wording import listing, plural
 
 #: Words that ask for the recipe and not only its time.
 _WANTS_RECIPE = ("recipes?", "ingredients", "how much (?:vinegar|salt|sugar)", "make", "proportions")
@@ -51,7 +51,7 @@ def _can(request: Request, ctx: Context) -> Reply:
             return refused_reply(
                 Verdict("refused", "low-acid", method="boiling-water"), request.with_(crops=meant[:1]), ctx, metres
             )
-        known = which_crop(request, ctx, "Which crop do you want to bottle?", "can I bottle")
+        known = which_crop(request, ctx, f"Which crop do you want to {ctx.say.pick('bottle', 'can')}?", "can I bottle")
         if isinstance(known, Reply):
             return known.with_(data=figures("ask", Verdict("ask", "crop"), metres))
         request = request.with_(crops=(known.id,))
@@ -81,6 +81,11 @@ def tested_reply(found: Verdict, request: Request, ctx: Context, metres: float) 
     litres = jar_in(words_of(request), ctx.facts.preserving)[1]
     if litres is not None and litres < JAR_LITRES[row.jar] - 1e-9:
         lines.append(f"Your jar of {say.volume(litres)} takes the time of the next larger tested jar, the {row.jar}.")
+    if row.method == "boiling-water" and "steam-canner" in methods_in(words_of(request), ctx.facts.preserving):
+        lines.append(
+            f"A steam canner will do for this, up to {ctx.facts.preserving.rule('steam-canner-time').value} minutes; "
+            "the 2015 guide advises against it, a later statement of the same centre allows it."
+        )
     lines += jar_lines(product, row, request, ctx)
     return Reply(
         headline=head,
@@ -106,8 +111,11 @@ def jar_lines(product: CanProduct, row: Row, request: Request, ctx: Context) -> 
     sterile = " Boil the empty jars 10 minutes first." if row.sterile else " Clean hot jars will do."
     lines.append(f"Leave {small_length(ctx.say, row.headspace_cm)} at the top.{sterile}")
     if not ctx.say.us:
-        millilitres = round(JAR_LITRES[row.jar] * 1000)
-        lines.append(f"The {row.jar} is {millilitres} ml: use no bigger jar for that time.")
+        sizes = sorted(
+            {j for p in product.processes for j in p.jar} & {row.jar, "pint", "quart"}, key=JAR_LITRES.__getitem__
+        )
+        said = listing([f"a {jar} is {round(JAR_LITRES[jar] * 1000)} ml" for jar in sizes])
+        lines.append(f"{said[0].upper()}{said[1:]}: use no bigger jar for that time.")
     if product.note:
         lines.append(prose(ctx.say, product.note[0].upper() + product.note[1:]) + ".")
     kg = request.amount("kg")
@@ -228,7 +236,7 @@ def _ask_reply(found: Verdict, request: Request, ctx: Context, metres: float | N
             wants="crop",
         ).with_(data=data)
     return ask(
-        "What do you want to bottle?",
+        f"What do you want to {ctx.say.pick('bottle', 'can')}?",
         waiting=request,
         wants="crop",
         lines=["Name the crop, and the product if it is a sauce, pickle or jam."],

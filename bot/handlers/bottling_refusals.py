@@ -92,7 +92,7 @@ def refused_reply(found: Verdict, request: Request, ctx: Context, metres: float 
     thing = product.name if product else name
     sources: tuple[str, ...] = tuple(product.source) if product else (GUIDE,)
     if found.reason == "low-acid":
-        head = f"No: {thing} must not be bottled in boiling water."
+        head = f"No: {thing} must not be {say.pick('bottled', 'canned')} in boiling water."
         why = (
             "Low in acid: botulism spores live through boiling, however long, and grow in the sealed "
             "jar; only a pressure canner is hot enough."
@@ -101,7 +101,7 @@ def refused_reply(found: Verdict, request: Request, ctx: Context, metres: float 
             why += " Ask again with 'pressure canner' for the tested time."
     elif found.reason == "untested":
         rule = facts.rule(found.rule) if found.rule else None
-        head = f"No: there is no tested way to bottle {_thing_asked(request, ctx, name)}."
+        head = f"No: there is no tested way to {say.pick('bottle', 'can')} {_thing_asked(request, ctx, name)}."
         why = (
             f"{prose(say, rule.rule)}."
             if rule

@@ -180,7 +180,8 @@ def _making_cautions(event: NewEvent, product: str, request: Request, ctx: Conte
         tested = any(p.acid in ("low", "jar") for p in candidates(crop, facts))
         if not tested:
             return [
-                f"There is no tested way to bottle {ctx.say.crop(crop)}: keep these jars in the freezer or "
+                f"There is no tested way to {ctx.say.pick('bottle', 'can')} {ctx.say.crop(crop)}: "
+                "keep these jars in the freezer or "
                 "fridge, not on a shelf, and do not taste any that stood warm."
             ]
         if "pressure" not in text or find(text, facts.words.methods["boiling-water"]):

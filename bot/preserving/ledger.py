@@ -160,7 +160,8 @@ def in_place(where: str | None) -> str:
 def lot_name(lot: Lot, say: Wording) -> str:
     """Say what a lot is: 'frozen runner beans', 'tomato chutney', 'stored potatoes'."""
     if lot.product in ("frozen", "bottled", "pickled", "dried", "fermented", "stored"):
-        return f"{lot.product} {say.crop(lot.crop)}" if lot.crop else f"{lot.product} produce"
+        kept = say.pick("bottled", "canned") if lot.product == "bottled" else lot.product
+        return f"{kept} {say.crop(lot.crop)}" if lot.crop else f"{kept} produce"
     return f"{say.crop(lot.crop, 1)} {lot.product.replace('-', ' ')}" if lot.crop else lot.product
 
 
