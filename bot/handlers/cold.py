@@ -31,6 +31,15 @@ class Cold:
     known: bool
 
     @property
+    def blossom(self) -> tuple[float, float | None] | None:
+        """Return where open blossom begins to be hurt and where most of it is lost, °C; None where unknown."""
+        open_ = [r for r in self.rows if r.state == "flower" and r.damage_c is not None
+                 and any(word in (r.conditions or "") for word in ("full bloom", "open blossom", "blossom in general"))]
+        if not open_ or open_[-1].damage_c is None:
+            return None
+        return open_[-1].damage_c, open_[-1].kill_c
+
+    @property
     def tender(self) -> bool:
         """Tell whether the first air frost ends it."""
         return self.kill_c >= -1.5

@@ -18,8 +18,8 @@ from bot.season.covering import middle
 from bot.season.tonight import NightAhead, night_ahead
 from bot.wording import listing
 
-_LIKELY, _POSSIBLE, _AT_RISK = 0.5, 0.12, 0.25
-_NIGHTS_MOST = 7
+_LIKELY, _POSSIBLE, _AT_RISK, _WATCH = 0.5, 0.12, 0.25, 0.08
+_NIGHTS_MOST = 14
 _STILL_KMH, _WINDY_KMH = 8.0, 16.0
 _LAID = ("fleece", "fleece-heavy", "double-fleece", "sheet")
 
@@ -32,8 +32,12 @@ def frost_tonight(request: Request, ctx: Context) -> Reply:
         return ask_place(request)
     nights = [night_ahead(season, evening) for evening in _evenings(request, ctx)]
     worst = max(nights, key=lambda n: (n.chance, -n.low_c))
-    risky = at_risk(worst, ctx, only=request.crops)
+    risky = at_risk(worst.morning, worst.morning, ctx, only=request.crops)
     lines = _what_to_do(worst, risky, request, ctx)
+    if len(nights) > 1 and not risky:
+        watch = at_risk(nights[0].morning, nights[-1].morning, ctx, only=request.crops, least=_WATCH)
+        if watch:
+            lines = [f"Keep fleece to hand for {_places(watch, ctx)}."]
     if worst.chance < _LIKELY and worst.ground >= _LIKELY and worst.low_c < 6:
         lines.append("On a clear still night the grass and low leaves can whiten even so.")
     if worst.forecast and worst.wind_kmh is not None and worst.ground > _POSSIBLE:
@@ -48,14 +52,17 @@ def frost_tonight(request: Request, ctx: Context) -> Reply:
         lines.append(f"The next likely frost is the night of {ctx.say.weekday(week.evening)}, about {ctx.say.temp(round(week.low_c))}.")
     data = {"date": worst.evening.isoformat(), "low_c": round(worst.low_c, 1), "chance": round(worst.chance, 3),
             "forecast": worst.forecast, "cover": [{"crop": r.planting.crop, "bed": r.planting.bed} for r in risky]}
-    return Reply(_verdict(worst, len(nights) > 1, ctx), tuple(lines), working=_workings(nights, season, ctx),
+    head = _verdict(worst, len(nights) > 1, ctx)
+    if len(nights) > 1 and worst.chance < _LIKELY:
+        head = _over_nights(nights, worst, season, ctx)
+    return Reply(head, tuple(lines), working=_workings(nights, season, ctx),
                  sources=("nws-freeze-bands", "computed:frost-dates-fit"),
                  choices=(Choice("What is fleece worth?", "how many degrees does fleece give"),) if risky else (),
                  data={"frost_tonight": data})
 
 
 def _evenings(request: Request, ctx: Context) -> list[date]:
-    """Return the evenings meant: tonight, the named day's night, or each night of a span (a week at most)."""
+    """Return the evenings meant: tonight, the named day's night, or each night of a span (a fortnight at most)."""
     when = request.when
     if when is None:
         return [ctx.today]
@@ -86,6 +93,18 @@ def _verdict(night: NightAhead, several: bool, ctx: Context) -> str:
     return f"No frost {when}: the low is about {low}."
 
 
+def _over_nights(nights: list[NightAhead], worst: NightAhead, season: Season, ctx: Context) -> str:
+    """Say the chance that any of several nights freezes."""
+    chance = season.frost_chance(nights[0].morning, nights[-1].morning)
+    spell = f"between {ctx.say.day(nights[0].evening, ctx.today)} and {ctx.say.day(nights[-1].evening, ctx.today)}"
+    coldest = f"the coldest night about {ctx.say.temp(round(worst.low_c))}"
+    if not any(n.forecast for n in nights):
+        return f"By past years, frost {spell} comes {odds(chance)}; {coldest}."
+    if chance < 0.02:
+        return f"No frost {spell}: {coldest}."
+    return f"Frost {spell} is {'possible' if chance >= _POSSIBLE else 'unlikely'}: {round(chance * 100)} in 100, {coldest}."
+
+
 @dataclass(frozen=True, slots=True)
 class Risk:
     """A planting that the night may hurt: where it first comes to harm (°C) and the chance of it under its cover."""
@@ -96,8 +115,11 @@ class Risk:
     cover: str | None
 
 
-def at_risk(night: NightAhead, ctx: Context, only: tuple[str, ...] = ()) -> list[Risk]:
-    """Return the standing plantings that a night may hurt, most endangered first."""
+def at_risk(start: date, end: date, ctx: Context, only: tuple[str, ...] = (), least: float = _AT_RISK) -> list[Risk]:
+    """Return the standing plantings that the nights ending on these mornings may hurt, most endangered first.
+
+    `least` is the least chance of harm that counts.
+    """
     season = ctx.season
     if season is None:
         return []
@@ -112,10 +134,10 @@ def at_risk(night: NightAhead, ctx: Context, only: tuple[str, ...] = ()) -> list
             cover = "indoors"
         harm = harmed_below(crop, ctx.facts)
         try:
-            chance = season.frost_chance(night.morning, night.morning, harm, cover)
+            chance = season.frost_chance(start, end, harm, cover)
         except KeyError:
-            chance = season.frost_chance(night.morning, night.morning, harm)
-        if chance >= _AT_RISK:
+            chance = season.frost_chance(start, end, harm)
+        if chance >= least:
             found.append(Risk(planting, harm, chance, cover))
     return sorted(found, key=lambda r: -r.chance)
 
@@ -154,7 +176,7 @@ def _first_frost_ahead(season: Season, today: date) -> NightAhead | None:
     """Return the first night of the forecast with a likely frost."""
     if season.forecast is None:
         return None
-    ahead = (night_ahead(season, today + timedelta(days=n)) for n in range(_NIGHTS_MOST))
+    ahead = (night_ahead(season, today + timedelta(days=n)) for n in range(7))
     return next((n for n in ahead if n.forecast and n.chance >= _LIKELY), None)
 
 

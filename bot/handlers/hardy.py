@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from datetime import date
 from typing import Any
 
@@ -20,6 +21,8 @@ _BETTER = ("fleece", "cold-frame", "polytunnel", "polytunnel-fleece")
 _SURE, _LIKELY, _EVEN, _POOR = 0.9, 0.7, 0.4, 0.15
 _KINDS_APART_C = 3.0  # kinds of a crop that differ by this much are told apart
 _STATES = {"flower": "The flowers", "dormant": "Roots, crowns and resting plants", "head": "Formed heads", "seedling": "Seedlings"}
+_WOOD_C = -8.0  # colder than this, the question is about the plant and not its blossom
+_BLOSSOM = re.compile(r"\b(blossoms?|flowers?|buds?)\b", re.IGNORECASE)
 _INSIDE = frozenset({"greenhouse", "polytunnel", "polytunnel-fleece", "cold-frame", "heated", "low-tunnel"})
 _TENTHS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
 
@@ -55,6 +58,8 @@ class _Answer:
     def reply(self) -> Reply:
         """Return the whole reply."""
         outside = self.request.temperature_c
+        if not self.cold.known and not self.cold.tender:
+            return self._unknown()
         chance = self.chance(self.cold.winter_kill_c, self.cover)
         data: dict[str, Any] = {"crop": self.crop.id, "damage_c": self.cold.damage_c, "kill_c": self.cold.kill_c,
                                 "chance": None if chance is None else round(chance, 3)}
@@ -70,7 +75,7 @@ class _Answer:
             data["kill_c"] = self.cold.winter_kill_c
             head = self._this_winter(chance, self.ctx.season)
         if not self.cold.known:
-            self.lines.append("I have no figures for this one: that is the usual for its kind.")
+            self.lines.append("I have no figures of its own for this one: that is the usual for tender crops.")
         sources = (*cited(*self.crop.hardiness), "computed:frost-dates-fit") if self.crop.hardiness else ("common-practice",)
         return Reply(head, tuple(self.lines), working=self._working(), data={"hardy": data}, sources=sources)
 
@@ -83,6 +88,20 @@ class _Answer:
     def _do(self, many: str, one: str) -> str:
         return f"{self.name} {many if self.many else one}"
 
+    def _unknown(self) -> Reply:
+        """Say plainly that there are no figures, and what is nearest to one."""
+        klass = self.crop.sowing.hardiness_class if self.crop.sowing else None
+        if klass:
+            kind = klass.replace("-", " ")
+            self.lines.append(f"{'They are' if self.many else 'It is'} usually counted as {kind}, which is only a guide.")
+        if self.ctx.season is not None:
+            winter = winter_of(self.ctx.season)
+            self.lines.append(f"The coldest night of a usual winter here is {self.say.temp(round(winter.usual))}, of a hard one "
+                              f"{self.say.temp(round(winter.hard))}.")
+        data = {"crop": self.crop.id, "damage_c": None, "kill_c": None, "chance": None}
+        return Reply(f"I have no cold figures for {self.name}, so I can't promise either way.", tuple(self.lines),
+                     sources=("common-practice",), data={"hardy": data})
+
     # at a temperature
 
     def _at(self, outside: float) -> str:
@@ -92,6 +111,9 @@ class _Answer:
             kind = self.ctx.facts.climate.covers[self.cover]
             felt = max(outside + middle(kind.night_c), kind.low_c if kind.low_c is not None else -99.0)
             self.lines.append(f"That is about {say.temp(round(felt))} at the plant.")
+        asked = _BLOSSOM.search(self.request.text) or ("fruit" in self.crop.use and felt > _WOOD_C)
+        if cold.blossom and asked:
+            return self._blossom(outside, felt, where)
         hardiest, softest = cold.kills[0], cold.kills[-1]
         at, kills = say.temp(outside), say.temp(round(cold.kill_c))
         if cold.winter_kill_c < felt <= cold.kill_c:
@@ -119,6 +141,22 @@ class _Answer:
         if not cold.tender:
             self.lines.append("Plants hardened by weeks of cool weather stand more; soft or newly set out ones less.")
         return head
+
+    def _blossom(self, outside: float, felt: float, where: str) -> str:
+        """Answer for fruit, whose blossom feels the cold long before its wood."""
+        assert self.cold.blossom is not None
+        say, name = self.say, self.say.crop(self.crop.id, 1)
+        hurt, lost = self.cold.blossom
+        at = say.temp(outside)
+        self.lines.append(f"Open blossom is hurt from about {say.temp(hurt)}" + (
+            f" and mostly lost at {say.temp(lost)}." if lost is not None else "."))
+        self.lines.append("Closed buds stand more, tiny fruits no more than blossom.")
+        self.lines.append(f"The plant itself stands about {say.temp(round(self.cold.winter_kill_c))} at rest.")
+        if felt > hurt + 0.3:
+            return f"Yes, {name} blossom should stand {at}{where}."
+        if lost is not None and felt <= lost:
+            return f"No, {at} kills most open {name} blossom{where}, though not the plant."
+        return f"{_capital(name)} blossom is hurt at {at}{where}: cover it if you can."
 
     def _helps(self, outside: float) -> list[str]:
         """Say the least cover that brings a cold night over the killing temperature."""

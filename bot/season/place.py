@@ -25,7 +25,7 @@ from bot.plot.state import PlotPlace
 SURE_BY = 3  # a town this many times larger than its next namesake is meant
 HEIGHT_FROM_KM = 30.0
 KM_PER_DEGREE = 111.2
-_LEADING = frozenset("to in near at for is use outside from area's now".split())
+_LEADING = frozenset(("to", "in", "near", "at", "for", "is", "use", "outside", "from", "area's", "now"))
 
 
 class PlaceError(ValueError):

@@ -14,6 +14,10 @@ if TYPE_CHECKING:
     from bot.season.season import Season
 
 
+#: Nearer than this to the warmest day the winter is over: from about the middle of March in the north.
+_SPRING_DAYS = 130
+
+
 @dataclass(frozen=True, slots=True)
 class Winter:
     """The lowest night of a winter, °C: half of winters, nine in ten, and one in ten stay above these."""
@@ -34,13 +38,13 @@ def lowest_nights(nights: Nights) -> Winter:
 
 
 def winter_span(season: Season, day: date) -> tuple[date, date]:
-    """Return the span of the winter that holds `day` or comes next: from the warmest day to the next warmest.
+    """Return the span of the winter that holds `day` or comes next: from `day`, or the warmest day ahead, to high summer.
 
-    Starts at `day` when that winter has already begun.
+    From spring on the coming winter is meant, whole.
     """
     to_warmest = (season.nights.warmest - place_of(day)) % DAYS
     end = day + timedelta(days=to_warmest)
-    if to_warmest < 60:  # high summer is near: the coming winter is meant
+    if to_warmest < _SPRING_DAYS:
         return end, end + timedelta(days=DAYS)
     return day, end
 

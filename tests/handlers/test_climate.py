@@ -368,3 +368,59 @@ def test_the_season_handlers_are_pure(facts: Facts) -> None:
     for intent in ("daylight", "frost_dates", "climate", "frost_tonight", "protect", "hardy", "germination"):
         first, second = (say(replace(ctx), intent, crops=("leek",)) for _ in range(2))
         assert first == second
+
+
+def test_american_units_everywhere(facts: Facts) -> None:
+    """No metric figure in any season answer of a plot set to American units."""
+    ctx = context(facts, date(2026, 9, 20), units="us", words="us", plantings=PLANTED, forecast=COLD)
+    for crop in ("kale", "leek", "pumpkin", "apple", "fig", "parsnip", "lettuce"):
+        for fields in ({}, {"temperature_c": -4.0}, {"cover": "fleece"}):
+            say(ctx, "hardy", crops=(crop,), **fields)
+            say(ctx, "protect", crops=(crop,))
+            say(ctx, "germination", crops=(crop,))
+    for intent in ("frost_tonight", "protect", "climate"):
+        say(ctx, intent)
+    say(ctx, "set_location", spot=Spot(name="Boise, Idaho"))
+    say(ctx, "set_location", spot=Spot(lat=45.05, lon=3.9))
+
+
+def test_a_fortnight_without_a_forecast_gives_the_whole_chance(facts: Facts) -> None:
+    ctx = context(facts, date(2026, 5, 10), plantings=PLANTED)
+    reply = say(ctx, "frost_tonight", when=When(date(2026, 5, 10), date(2026, 5, 23)))
+    assert reply.headline.startswith("By past years, frost between today and 23 May comes about one year in six")
+    assert reply.lines[0] == "Keep fleece to hand for runner beans in Bed 2 and tomatoes in Tunnel." or "runner beans in Bed 2" in reply.lines[0]
+
+
+def test_blossom_is_told_apart_from_the_tree(facts: Facts) -> None:
+    ctx = context(facts, date(2026, 4, 25))
+    assert say(ctx, "hardy", "will apple blossom stand -3", crops=("apple",), temperature_c=-3.0).headline == (
+        "Apple blossom is hurt at -3 °C: cover it if you can.")
+    assert say(ctx, "hardy", crops=("apple",), temperature_c=-15.0).headline == "Yes, apples should stand -15 °C."
+
+
+def test_no_figures_no_promise(facts: Facts) -> None:
+    reply = say(context(facts), "hardy", crops=("fig",))
+    assert reply.headline.startswith("I have no cold figures for figs") and reply.data["hardy"]["chance"] is None
+
+
+def test_in_spring_the_coming_winter_is_meant(facts: Facts) -> None:
+    spring, autumn = (say(context(facts, day), "hardy", crops=("leek",)).data["hardy"]["chance"]
+                      for day in (date(2026, 4, 25), date(2026, 10, 1)))
+    assert spring == pytest.approx(autumn, abs=0.05)
+
+
+def test_a_sowing_dated_in_the_message(facts: Facts) -> None:
+    then = date(2026, 5, 1)
+    reply = say(context(facts), "germination", "sowed carrots on 1 May and nothing", crops=("carrot",), when=When(then, then))
+    assert reply.headline.startswith("Sow carrots again")
+
+
+@pytest.mark.parametrize(("text", "place"), [
+    ("set my location to hobart", "Hobart, Tasmania"), ("my plot is near Sligo, about 60 m up", "Sligo, Ireland"),
+    ("postcode area's York", "York, England"), ("moved house, now in Aberdeen", "Aberdeen, Scotland"),
+    ("change place to Boise, Idaho", "Boise, Idaho")])
+def test_the_town_is_found_in_the_sentence(facts: Facts, text: str, place: str) -> None:
+    reply = say(context(facts), "set_location", text)
+    assert reply.events[0].data["place"]["name"] == place
+    if "60 m" in text:
+        assert reply.events[0].data["place"]["elevation_m"] == 60
