@@ -149,7 +149,7 @@ class Bot:
 
     def rung_timers(self) -> list[str]:
         """Return a line for each kitchen timer that has come due, and record that it rang."""
-        from bot.preserving.timers import due_timers
+        from bot.preserving.timers import due_timers, ring
 
         plot = self.store.plot(self.plot_id)
         now = self.now(plot) if self._today is None else datetime.now(UTC)
@@ -159,8 +159,8 @@ class Bot:
         with self.store.turn(self.plot_id, now) as transaction:
             due = due_timers(transaction.plot, now)
             for timer in due:
-                transaction.append([timer.rung(self._day(plot, now))], "riddle", f"timer:{timer.seq}", now)
-        return [timer.says for timer in due]
+                transaction.append(ring(timer, now).events, "riddle", f"timer:{timer.seq}", now)
+        return [ring(timer, now).headline for timer in due]
 
     @property
     def history_file(self) -> Path:

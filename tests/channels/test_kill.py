@@ -16,7 +16,7 @@ from bot.plot.store import Store
 from tests.botapi.server import TOKEN, BotApi
 from tests.channels.conftest import SETTINGS
 
-KILLS = 50
+KILLS = int(os.environ.get("KILLS", "50"))
 UPDATES_EACH = 3
 ROOT = Path(__file__).resolve().parents[2]
 
@@ -26,7 +26,7 @@ async def start(config: Path, api: BotApi) -> asyncio.subprocess.Process:
                    "RIDDLE_DATABASE": f"sqlite:///{config / 'riddle.db'}", "RIDDLE_TELEGRAM_PACE": "0.01"}
     return await asyncio.create_subprocess_exec(
         sys.executable, "-m", "bot", "telegram", "--config", str(config), cwd=ROOT, env=environment,
-        stdout=asyncio.subprocess.DEVNULL, stderr=asyncio.subprocess.DEVNULL)
+        stdout=asyncio.subprocess.DEVNULL, stderr=(config / "log.txt").open("ab"))
 
 
 async def test_fifty_kills_lose_and_double_nothing(api: BotApi, tmp_path: Path) -> None:
@@ -38,13 +38,15 @@ async def test_fifty_kills_lose_and_double_nothing(api: BotApi, tmp_path: Path) 
             told.append(f"N{len(told):03d}")
             api.message(text=f"note: {told[-1]} swallows over the plot")
         sent_before = len(api.sent)
-        fetched_before = api.confirmed
         process = await start(tmp_path, api)
-        # Kill somewhere between the first sign of life and a little after the first answers.
-        async with asyncio.timeout(30):
-            while len(api.sent) == sent_before and api.confirmed == fetched_before and chance.random() > 0.002:
-                await asyncio.sleep(0.01)
-        await asyncio.sleep(chance.uniform(0.0, 0.15))
+        if chance.random() < 0.3:  # while starting, fetching, storing or working
+            await asyncio.sleep(chance.uniform(0.2, 1.0))
+        else:  # while answering. A row cut short goes first after a start, and what is sent second proves it arrived:
+            # the promise of one or two replies holds for a single stop in the middle of a send, not for two of the same.
+            async with asyncio.timeout(30):
+                while len(api.sent) < sent_before + 2:
+                    await asyncio.sleep(0.005)
+            await asyncio.sleep(chance.uniform(0.0, 0.08))
         process.send_signal(signal.SIGKILL)
         await process.wait()
 

@@ -14,10 +14,8 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from bot.app import Bot
 from bot.channels.telegram.worker import Worker, payload_of
-from bot.plot.errors import RecordError
 from bot.plot.state import Plot, Settings
 from bot.plot.turn import Outgoing
-from bot.reply import Reply
 
 log = logging.getLogger(__name__)
 LATE_AT_MOST = timedelta(hours=36)
@@ -67,8 +65,8 @@ class Weekly:
                     await asyncio.to_thread(self.file_summaries)
                     await asyncio.to_thread(self._bot.store.mail.tidy, self._clock())
                 await asyncio.to_thread(self.file_timers)
-            except RecordError as error:
-                log.error("summaries and timers must wait: %s", error)
+            except Exception:  # one plot's trouble must not stop the answering of all
+                log.exception("summaries and timers must wait")
             await asyncio.sleep(1.0)
             waited += 1.0
 
@@ -105,7 +103,7 @@ class Weekly:
 
     def file_timers(self) -> None:
         """File a call for each kitchen timer that has run out, in the chat that set it."""
-        from bot.preserving.timers import due_timers, running
+        from bot.preserving.timers import due_timers, ring, running
 
         now = self._clock()
         for plot_id in tuple(self._worker.ticking):
@@ -114,11 +112,11 @@ class Weekly:
                 with self._bot.store.turn(plot_id, now) as transaction:
                     for timer in due_timers(transaction.plot, now):
                         for chat in self._chats(transaction.plot, timer.seq, plot_id):
-                            for payload in payload_of(Reply(timer.says), transaction, chat):
+                            for payload in payload_of(ring(timer, now), transaction, chat):
                                 transaction.queue(Outgoing(chat, "timer", payload))
-                        transaction.append([timer.rung(now.date())], "riddle", f"timer:{timer.seq}", now)
+                        transaction.append(ring(timer, now).events, "riddle", f"timer:{timer.seq}", now)
                 self._wake_sender()
-            if not running(self._bot.store.plot(plot_id), now):
+            if not running(self._bot.store.plot(plot_id)):
                 self._worker.ticking.discard(plot_id)
 
     def _chats(self, plot: Plot, seq: int, plot_id: str) -> list[int]:
