@@ -9,11 +9,13 @@ from bot.handlers import answers
 from bot.handlers.context import Context, ask_place
 from bot.reply import Choice, Reply
 from bot.request import Request
+from bot.season.forecast import ForecastHour
 from bot.tending.blight import Exposed, air_days, exposed, periods, qualifies
 from bot.tending.diagnosis import season_of
 from bot.tending.units import in_units
 from bot.wording import listing
 
+IF_IT_COMES = ("few-spots", "established", "tubers", "fruit", "clear", "eat", "prevent")  # stages behind "more"
 LOOK_AHEAD = 7  # days whose normals speak when there is no forecast
 
 
@@ -31,7 +33,7 @@ def blight_risk(request: Request, ctx: Context) -> Reply:
     return _from_normals(mine, blight, ctx)
 
 
-def _from_hours(hours: list, mine: list[Exposed], blight: Blight, ctx: Context) -> Reply:  # type: ignore[type-arg]
+def _from_hours(hours: list[ForecastHour], mine: list[Exposed], blight: Blight, ctx: Context) -> Reply:
     """Judge by hours of temperature and humidity."""
     rules = {rule.id: rule for rule in blight.rules}
     found = {name: periods(hours, rule) for name, rule in rules.items()}
@@ -50,7 +52,8 @@ def _from_hours(hours: list, mine: list[Exposed], blight: Blight, ctx: Context) 
         near = [d for d in air_days(hours, rules["hutton"].humidity_pct) if qualifies(d, rules["hutton"])]
         last_day = max(h.time.date() for h in hours)
         headline = f"No blight weather in sight: no Hutton period to {ctx.say.day(last_day, ctx.today)}."
-        lines = [f"One day alone comes close: {listing([ctx.say.day(d.day, ctx.today) for d in near[:3]])}."] if near else []
+        close = listing([ctx.say.day(d.day, ctx.today) for d in near[:3]])
+        lines = [f"One day alone comes close: {close}."] if near else []
         lines += [*_who(mine, ctx), *_say(blight, ctx, mine, "watch")]
         risk = "watch" if near else "low"
     return _reply(headline, lines, mine, blight, ctx, risk, hutton, smith, working, "forecast hours")
@@ -71,7 +74,7 @@ def _from_normals(mine: list[Exposed], blight: Blight, ctx: Context) -> Reply:
         risk = "low"
     elif mild:
         headline = "I have no hourly forecast, but it is blight season here: watch after two mild, wet days."
-        lines = [f"{told}, warm enough for it. Two days running at {need} or more with six damp hours each are the sign."]
+        lines = [f"{told}, warm enough. The sign is two days running at {need} or more, six damp hours in each."]
         risk = "watch"
     else:
         headline = "I have no hourly forecast. By the usual nights here blight is unlikely this week."
@@ -80,14 +83,15 @@ def _from_normals(mine: list[Exposed], blight: Blight, ctx: Context) -> Reply:
     stage = "watch" if season in blight.season else None
     lines += _who(mine, ctx) if risk != "low" or mine else []
     lines += _say(blight, ctx, mine, stage) if stage else []
-    working = [f"Mean of normal lows {ctx.say.day(days[0])} to {ctx.say.day(days[-1])}: {ctx.say.temp(round(night, 1))}.",
+    spell = f"{ctx.say.day(days[0])} to {ctx.say.day(days[-1])}"
+    working = [f"Mean of normal lows {spell}: {ctx.say.temp(round(night, 1))}.",
                f"Hutton criteria: {need} or more and 6 h at 90 % humidity or more, two days running; needs hourly air."]
     return _reply(headline, lines, mine, blight, ctx, risk, [], [], [*working, *ctx.season.notes[:1]], "normals")
 
 
 def _reply(headline: str, lines: list[str], mine: list[Exposed], blight: Blight, ctx: Context, risk: str,
            hutton: list[tuple[date, date]], smith: list[tuple[date, date]], working: list[str], basis: str) -> Reply:
-    more = ["If it comes:", *(_say(blight, ctx, mine, "few-spots", "established", "tubers", "fruit", "clear", "eat", "prevent"))]
+    more = ["If it comes:", *_say(blight, ctx, mine, *IF_IT_COMES)]
     sources = dict.fromkeys([*blight.source, *(s for r in blight.rules for s in r.source)])
     return Reply(headline, lines=tuple(lines[:10]), more=tuple(more), working=tuple(working), sources=tuple(sources),
                  choices=(Choice("I see brown blotches", "dark wet blotches spreading on my potato leaves, what now"),),
@@ -103,8 +107,8 @@ def _who(mine: list[Exposed], ctx: Context) -> list[str]:
     if out:
         lines.append(f"Exposed here: {listing(list(dict.fromkeys(_where(e, ctx) for e in out)))}.")
     if roofed:
-        lines.append(f"Under cover, so much safer while the leaves stay dry: "
-                     f"{listing(list(dict.fromkeys(_where(e, ctx) for e in roofed)))}. The rule is made for open ground.")
+        inside = listing(list(dict.fromkeys(_where(e, ctx) for e in roofed)))
+        lines.append(f"Under cover, so much safer while leaves stay dry: {inside}. The rule is made for open ground.")
     return lines or ["No potatoes or tomatoes are written down as growing here."]
 
 
@@ -114,7 +118,7 @@ def _where(row: Exposed, ctx: Context) -> str:
 
 
 def _say(blight: Blight, ctx: Context, mine: list[Exposed], *stages: str) -> list[str]:
-    """Return the advice of some stages for what grows here, or for potatoes and tomatoes when nothing is written down."""
+    """Return the advice of some stages for what grows here, or for potatoes and tomatoes when nothing does."""
     crops = {e.crop for e in mine} or {"potato", "tomato"}
     rows = [row for row in blight.advice if row.stage in stages and crops & set(row.crops)]
     if any(e.covered for e in mine) and "alert" in stages:
@@ -124,7 +128,7 @@ def _say(blight: Blight, ctx: Context, mine: list[Exposed], *stages: str) -> lis
     return [in_units(row.say, ctx.say) for row in rows]
 
 
-def _day_lines(hours: list, rule: BlightRule, ctx: Context) -> list[str]:  # type: ignore[type-arg]
+def _day_lines(hours: list[ForecastHour], rule: BlightRule, ctx: Context) -> list[str]:
     """Return one line a day: lowest temperature, damp hours, and whether the rule is met."""
     lines = [f"{rule.name}: {rule.days} days running at {ctx.say.temp(rule.min_c)} or more with {rule.hours} h or more "
              f"at {rule.humidity_pct:.0f} % humidity or more."]

@@ -18,7 +18,7 @@ from bot.tending.units import in_units
 from bot.wording import listing
 
 SURE, FAIR = 0.8, 0.5  # share of belief to say "most likely", and "probably"
-NAMEABLE = 0.15  # share of belief below which nothing is named
+NAMEABLE = 0.15  # share of belief below which nothing is named; a thin description needs FAIR
 WORTH_ASKING = 0.1  # share of belief a rival needs to be asked about
 QUESTIONS = 2
 _BOTTLE = re.compile(r"\bsoap made|plant soap|Bacillus|\boil\b|by the label|by its label|leaf spray")
@@ -46,7 +46,7 @@ def pest(request: Request, ctx: Context) -> Reply:
         return about(case.named, ctx, case)
     causes = ward.rank(case.text, case.crops, season=case.season, region=case.region,
                        hint=case.named.id if case.named else None, before=case.before)
-    if ward.thin(case.text) or causes[0].score < NAMEABLE:
+    if causes[0].score < (FAIR if ward.thin(case.text) else NAMEABLE):
         return _ask_for_signs(request, ctx, case, causes)
     return _answer(ctx, ward, case, causes)
 
@@ -85,7 +85,8 @@ def _answer(ctx: Context, ward: Clinic, case: Case, causes: Sequence[Cause]) -> 
     if top.score >= SURE:
         headline = f"Most likely {name}."
     elif top.score >= FAIR or not names:
-        headline = f"Probably {name}" + (f", though it could be {listing(names, 'or')}." if names else ", but I am not sure.")
+        doubt = f"though it could be {listing(names, 'or')}" if names else "but I am not sure"
+        headline = f"Probably {name}, {doubt}."
     else:
         headline = f"Perhaps {name}; it could also be {listing(names, 'or')}."
     lines = [f"Check for: {_sign(trouble)}.", *(in_units(n, ctx.say) for n in trouble.now), *_after(trouble, ctx, case)]
@@ -93,13 +94,17 @@ def _answer(ctx: Context, ward: Clinic, case: Case, causes: Sequence[Cause]) -> 
     choices = _questions(ctx, case, [top, *rivals])
     if choices:
         lines.append("Which is nearer to what you see?")
-    working = [f"{_capital(_named(facts.pest(c.id), ctx))}: {c.score:.0%}, from "
-               + (", ".join(f.replace("+", " ").replace("-", " ") for f in c.matched) or "the crop and season alone") + "."
-               for c in causes[:4]]
+    working = [f"{_capital(_named(facts.pest(c.id), ctx))}: {c.score:.0%}, from {_agreed(c)}." for c in causes[:4]]
     if case.crops:
-        working.append(f"Read for {listing([ctx.say.crop(c) for c in case.crops[:4]], 'or')}, {case.season.replace('-', ' ')}.")
+        plants = listing([ctx.say.crop(c) for c in case.crops[:4]], "or")
+        working.append(f"Read for {plants}, {case.season.replace('-', ' ')}.")
     return _reply(trouble, ctx, headline, lines, choices=choices, working=working, more=_apart_lines(trouble, ctx),
                   data=[{"id": c.id, "score": round(c.score, 3)} for c in causes[:5]])
+
+
+def _agreed(cause: Cause) -> str:
+    """Say what of the description agreed with a cause."""
+    return ", ".join(f.replace("+", " ").replace("-", " ") for f in cause.matched) or "the crop and season alone"
 
 
 def _after(trouble: Pest, ctx: Context, case: Case) -> list[str]:
@@ -111,8 +116,8 @@ def _after(trouble: Pest, ctx: Context, case: Case) -> list[str]:
     seen = last_sighting(ctx.plot, trouble.id, ctx.today)
     if seen:
         bed = ctx.plot.beds.get(seen.bed) if seen.bed else None
-        lines.append(f"{_capital(_named(trouble, ctx))} {_was(trouble, ctx)} seen here last {ctx.say.day(seen.day, ctx.today)}"
-                     + (f" ({bed.name})." if bed else "."))
+        seen_as = f"{_capital(_named(trouble, ctx))} {_was(trouble, ctx)} seen here last"
+        lines.append(f"{seen_as} {ctx.say.day(seen.day, ctx.today)}" + (f" ({bed.name})." if bed else "."))
     return lines
 
 
@@ -125,7 +130,7 @@ def _reply(trouble: Pest, ctx: Context, headline: str, lines: Sequence[str], *, 
     sources = dict.fromkeys([*trouble.source, *(s for c in warnings for s in c.source)])
     shown, rest = _fit(list(lines), 11 - min(2, len(cautions)))
     return Reply(headline, lines=tuple(shown), cautions=tuple(in_units(c, ctx.say) for c in cautions[:2]),
-                 more=tuple([*rest, *more]), working=tuple(working), sources=tuple(sources), choices=tuple(choices),
+                 more=(*rest, *more), working=tuple(working), sources=tuple(sources), choices=tuple(choices),
                  data={"causes": data})
 
 
@@ -144,15 +149,15 @@ def _questions(ctx: Context, case: Case, causes: Sequence[Cause]) -> list[Choice
     asked = sum(1 for p in facts.pests if p.tell.lower() in case.text.lower())
     if len(causes) < 2 or asked >= QUESTIONS:
         return []
-    told = [facts.pest(c.id) for c in causes]
-    return [Choice(_capital(p.tell), _saying(ctx, case, p)) for p in told if p and p.tell.lower() not in case.text.lower()]
+    told = [p for p in (facts.pest(c.id) for c in causes) if p and p.tell.lower() not in case.text.lower()]
+    return [Choice(_capital(p.tell), _saying(ctx, case, p)) for p in told]
 
 
 def _saying(ctx: Context, case: Case, trouble: Pest) -> str:
     """Return the whole message a choice stands for: the plant, what was said, and the mark chosen."""
     plant = ctx.say.crop(case.crops[0]) if len(case.crops) == 1 else "plants"
     said = " ".join(case.text.split())[:160].rstrip(" .,;:?!")
-    return f"what is wrong with my {plant}: {said}, {trouble.tell}" if said else f"what is wrong with my {plant}: {trouble.tell}"
+    return f"what is wrong with my {plant}: {', '.join(filter(None, (said, trouble.tell)))}"
 
 
 def _ask_for_signs(request: Request, ctx: Context, case: Case, causes: Sequence[Cause]) -> Reply:
@@ -169,7 +174,8 @@ def _ask_for_signs(request: Request, ctx: Context, case: Case, causes: Sequence[
     offered = (own if len(own) >= 3 else known)[:4]
     working = ["Too little was said to put a name to it. Likeliest by crop and season: "
                + listing([_named(p, ctx) for p in offered]) + "."] if offered else []
-    return Reply(question, working=tuple(working), lines=("Holes, spots, mould, wilting, a creature: a few words are enough.",),
+    return Reply(question, lines=("Holes, spots, mould, wilting, a creature: a few words are enough.",),
+                 working=tuple(working),
                  choices=tuple(Choice(_capital(p.tell), _saying(ctx, case, p)) for p in offered),
                  waiting=request, wants="choice", data={"causes": []})
 

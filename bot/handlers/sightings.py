@@ -85,7 +85,7 @@ def log_frost_seen(request: Request, ctx: Context) -> Reply:
 
 def nipped(degrees: float | None, bed: str | None, ctx: Context) -> list[dict[str, object]]:
     """Return the standing plantings a frost may have hurt: crop, bed, whether killed. Unknown depth counts as -1 °C."""
-    found = []
+    found: list[dict[str, object]] = []
     for planting in ctx.plot.standing(bed=bed):
         limits = _limits(planting, ctx)
         if limits is None:
@@ -123,7 +123,8 @@ def _after_frost(degrees: float | None, bed: str | None, ctx: Context) -> list[s
     if killed:
         lines.append(f"That may have finished the {listing([ctx.say.crop(c) for c in killed[:6]])}.")
     if marked:
-        lines.append(f"It may have nipped the {listing([ctx.say.crop(c) for c in marked[:6]])}: look for blackened tips.")
+        nipped_crops = listing([ctx.say.crop(c) for c in marked[:6]])
+        lines.append(f"It may have nipped the {nipped_crops}: look for blackened tips.")
     if not hurt:
         standing = ctx.plot.standing(bed=bed)
         lines.append("Nothing standing on the plot that I know of is tender enough to be hurt by that."
@@ -131,7 +132,7 @@ def _after_frost(degrees: float | None, bed: str | None, ctx: Context) -> list[s
     if "potato" in [*killed, *marked] or "potato-early" in [*killed, *marked]:
         lines.append("Potatoes shoot again from below: leave them.")
     if hurt:
-        lines.append("Leave blackened leaves on for a week, then cut back to sound growth. Fleece if more frost is due.")
+        lines.append("Leave blackened leaves a week, then cut back to sound growth. Fleece if more frost is due.")
     return lines
 
 

@@ -42,7 +42,7 @@ _SEASONS = ("winter", "winter", "spring", "spring", "spring", "early-summer", "m
 
 @dataclass(frozen=True, slots=True)
 class Cause:
-    """One likely cause: `score` is its share of belief 0..1 among all, `raw` the sum behind it, `matched` what agreed."""
+    """One likely cause: `score` is its share of belief 0..1, `raw` the sum behind it, `matched` what agreed."""
 
     id: str
     score: float
@@ -53,9 +53,12 @@ class Cause:
 # Parts that gardeners use for one another: a sign on one counts for words about the other.
 _PLACES: dict[str, frozenset[str]] = {part: frozenset(group.split()) for group in (
     "leaf tops", "root tuber bulb skin base soil shoulder-root core", "fruit pod cob stalk-end flower-end core skin",
-    "stem cane base neck bark tip", "flower bud", "head tip leaf", "seedling stem leaf", "seed") for part in group.split()}
-for _part, _more in (("tip", "leaf stem head flower"), ("base", "root stem bulb"), ("skin", "root tuber fruit"),
-                     ("leaf", "head seedling"), ("stem", "seedling base neck bark cane"), ("soil", "root seedling stem base")):
+    "stem cane base neck bark tip", "flower bud", "head tip leaf", "seedling stem leaf", "seed",
+) for part in group.split()}
+for _part, _more in (
+    ("tip", "leaf stem head flower"), ("base", "root stem bulb"), ("skin", "root tuber fruit"),
+    ("leaf", "head seedling"), ("stem", "seedling base neck bark cane"), ("soil", "root seedling stem base"),
+):
     _PLACES[_part] = _PLACES[_part] | frozenset(_more.split()) | {_part}
 
 
@@ -185,7 +188,7 @@ class Clinic:
         return min(NAMED_MOST, NAMED * max(said, default=0))
 
     def _profile(self, pest: Pest) -> _Profile:
-        signs = []
+        signs: list[tuple[frozenset[str], float, str | None]] = []
         for sign in pest.signs:
             seen = self.reader.read(sign.words, ignore=self.crop_stems)
             part: frozenset[str] = frozenset() if sign.part == "whole" else frozenset((sign.part,))

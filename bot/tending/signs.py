@@ -14,33 +14,46 @@ from rapidfuzz import fuzz, process
 
 from bot.facts.tending import SignWords
 
-_STOP = frozenset(
-    "a an the can could my our your his her their its it is are was were be been am i we you they he she this that these those of "
-    "and or so to as at by for with from on onto into in has have had do does did can could would will just really very "
-    "quite bit some any there theres then than when what whats which who how where why but if also too like look "
-    "looks looking looked seem seems seemed get gets getting got become becomes "
-    "them me us ones ive im ill dont think thing things stuff sort kind kinda lot lots loads every each "
-    "now today please help thanks still been being because about me mine since while full make made making every nearly almost another thing think know tell advice problem trouble wrong happen happening idea doing want need try tried bit little small big tiny new year years week weeks day days month ago last this started start noticed found find saw see seen keep keeps".split()
-)
+_IDLE_WORDS = """
+    a an the can could my our your his her their its it is are was were be been am i we you they he she this
+    that these those of and or so to as at by for with from on onto into in has have had do does did would will
+    just really very quite bit some any there theres then than when what whats which who how where why but if
+    also too like look looks looking looked seem seems seemed get gets getting got become becomes them me us
+    ones ive im ill dont think thing things stuff sort kind kinda lot lots loads every each now today please
+    help thanks still being because about mine since while full make made making nearly almost another know tell
+    advice problem trouble wrong happen happening idea doing want need try tried little small big tiny new year
+    years week weeks day days month ago last started start noticed found find saw see seen keep keeps
+"""
+_STOP = frozenset(_IDLE_WORDS.split())
 # Little words that only matter inside a phrase ("fly up", "one side", "go black"); alone they say nothing.
-_KEEP = frozenset("no up off down out over through back only go turn all one after before right round just like very see little small tiny big found new".split())
-_NEGATION = {"not": "no", "without": "no", "never": "no", "doesnt": "no", "didnt": "no", "dont": "no", "wont": "no",
-             "isnt": "no", "arent": "no", "hasnt": "no", "havent": "no", "none": "no", "nor": "no", "cant": "no",
-             "wasnt": "no", "werent": "no", "couldnt": "no", "shouldnt": "no"}
-_IRREGULAR = {"leaves": "leaf", "leafs": "leaf", "larvae": "larva", "pupae": "pupa", "mice": "mouse", "flies": "fly",
-              "lice": "louse", "eaten": "eat", "ate": "eat", "dies": "die", "gnawed": "gnaw", "chewed": "chew", "shot": "shot", "ripened": "ripen", "died": "die",
-              "dying": "die", "fallen": "fall", "fell": "fall", "came": "come", "coming": "come", "comes": "come",
-              "ripped": "rip", "torn": "tear", "tore": "tear", "bitten": "bite", "bites": "bite", "dug": "dig",
-              "digging": "dig", "cut": "cut", "spuds": "spud", "roots": "root", "mold": "mould", "moldy": "mould",
-              "mouldy": "mould", "molds": "mould", "gray": "grey", "colour": "color", "woodlice": "woodlouse",
-              "blackflies": "blackfly", "whiteflies": "whitefly", "greenflies": "greenfly", "thrips": "thrip",
-              "aphids": "aphid", "kernals": "kernel", "goes": "go", "going": "go", "gone": "go", "went": "go",
-              "slim": "slender",  "slime": "slime", "knocked": "knock", "shrunk": "shrink", "worst": "worst"}
+_INNER_WORDS = """
+    no up off down out over through back only go turn all one after before right round just like very see little
+    small tiny big found new
+"""
+_KEEP = frozenset(_INNER_WORDS.split())
+_DENIALS = """
+    not without never doesnt didnt dont wont isnt arent hasnt havent none nor cant wasnt werent couldnt shouldnt
+"""
+_NEGATION = dict.fromkeys(_DENIALS.split(), "no")
+_IRREGULAR = {
+    "leaves": "leaf", "leafs": "leaf", "larvae": "larva", "pupae": "pupa", "mice": "mouse", "flies": "fly",
+    "lice": "louse", "eaten": "eat", "ate": "eat", "dies": "die", "gnawed": "gnaw", "chewed": "chew", "shot":
+    "shot", "ripened": "ripen", "died": "die", "dying": "die", "fallen": "fall", "fell": "fall", "came": "come",
+    "coming": "come", "comes": "come", "ripped": "rip", "torn": "tear", "tore": "tear", "bitten": "bite",
+    "bites": "bite", "dug": "dig", "digging": "dig", "cut": "cut", "spuds": "spud", "roots": "root", "mold":
+    "mould", "moldy": "mould", "mouldy": "mould", "molds": "mould", "gray": "grey", "colour": "color",
+    "woodlice": "woodlouse", "blackflies": "blackfly", "whiteflies": "whitefly", "greenflies": "greenfly",
+    "thrips": "thrip", "aphids": "aphid", "kernals": "kernel", "goes": "go", "going": "go", "gone": "go",
+    "went": "go", "slim": "slender", "slime": "slime", "knocked": "knock", "shrunk": "shrink", "worst": "worst",
+}
 _WINDOW = 3  # words between a colour and what it colours
 _DENIED = 3  # words a denial reaches
 _LONGEST = 5  # words in the longest phrase
 _FUZZY_FROM = 5  # letters before a misspelling is mended
 _FUZZY_AT = 86.0
+
+
+_LOSE_E = frozenset({"bor", "scor", "stor", "shar", "scar", "tir", "danc", "surfac", "chang", "bulg"})
 
 
 def stem(word: str) -> str:
@@ -72,7 +85,7 @@ def _whole(root: str) -> str:
         return root + "e"
     if len(root) <= 5 and re.fullmatch(r"[^aeiou]*[aeiou][^aeiouwxyr]", root):
         return root + "e"
-    return root + "e" if root in ("bor", "scor", "stor", "shar", "scar", "tir", "danc", "surfac", "chang", "bulg") else root
+    return root + "e" if root in _LOSE_E else root
 
 
 def words_of(text: str) -> list[list[str]]:
@@ -199,7 +212,8 @@ def _split_denied(
 ) -> tuple[list[tuple[int, int, str]], list[tuple[int, int, str]]]:
     """Part the matches into stated and denied. A phrase that itself begins with 'no' is stated, and hides its words."""
     stated_no = [(start, start + size) for start, size, _ in matches if "no" in stems[start:start + size]]
-    positive, negative = [], []
+    positive: list[tuple[int, int, str]] = []
+    negative: list[tuple[int, int, str]] = []
     for match in matches:
         start, size, _ = match
         if "no" in stems[start:start + size]:

@@ -20,10 +20,11 @@ def context(facts: Facts, *, day: date = date(2026, 6, 20), place: PlotPlace | N
             words: str = "gb", forecast: Forecast | None = None, empty: bool = False) -> Context:
     """Return a context on a day and place."""
     beds = {"bed-1": Bed("bed-1", "Bed 1"), "tunnel": Bed("tunnel", "Tunnel", cover="polytunnel")}
-    standing = (Planting(1, "leek", bed="bed-1"), Planting(2, "tomato", bed="tunnel"), Planting(3, "potato", bed="bed-1"),
-                Planting(4, "kale", bed="bed-1"))
+    where = (("leek", "bed-1"), ("tomato", "tunnel"), ("potato", "bed-1"), ("kale", "bed-1"))
+    standing = tuple(Planting(n, crop, bed=bed) for n, (crop, bed) in enumerate(where, 1))
     journal = (Event("pest_seen", date(2025, 6, 20), crop="leek", bed="bed-1", data={"pest": "leek-moth"}, seq=1),)
     settings = Settings(place=place, units=units, wording=words)
     plot = Plot("p", settings) if empty else Plot("p", settings, beds, standing, journal=journal)
     season = season_for(place, facts, settings, forecast) if place else None
-    return Context(plot, facts, season, day, datetime(day.year, day.month, day.day, 9), "ines", Wording(units, words, facts))
+    nine = datetime(day.year, day.month, day.day, 9)
+    return Context(plot, facts, season, day, nine, "ines", Wording(units, words, facts))

@@ -7,6 +7,7 @@ from datetime import date, datetime, timedelta
 from bot.facts import Facts
 from bot.facts.tending import BlightRule
 from bot.handlers.blight import blight_risk
+from bot.reply import Reply
 from bot.request import Request
 from bot.season import Forecast, ForecastDay, ForecastHour
 from bot.tending.blight import HourOfAir, air_days, exposed, periods, qualifies
@@ -37,6 +38,11 @@ def forecast(*days: tuple[float, int], start: date = START) -> Forecast:
                     tuple(ForecastHour(r.time, r.temp_c, r.humidity_pct) for r in rows), "file")
 
 
+def asked(facts: Facts, *days: tuple[float, int], empty: bool = False) -> Reply:
+    """Ask for the blight risk with such days ahead."""
+    return blight_risk(Request("blight_risk"), context(facts, day=START, empty=empty, forecast=forecast(*days)))
+
+
 class TestRules:
     def test_gaps_and_part_days_break_a_run(self, facts: Facts) -> None:
         hutton = rule(facts, "hutton")
@@ -65,7 +71,7 @@ class TestExposed:
 
 class TestAnswer:
     def test_a_hutton_period_ahead(self, facts: Facts) -> None:
-        reply = blight_risk(Request("blight_risk"), context(facts, day=START, forecast=forecast((11, 7), (11, 7), (11, 2))))
+        reply = asked(facts, (11, 7), (11, 7), (11, 2))
         assert reply.headline == "Blight weather: today to tomorrow meet the Hutton criteria."
         assert reply.data["risk"] == "high" and reply.data["hutton"] == [{"from": "2026-07-10", "to": "2026-07-11"}]
         assert reply.data["smith"] == [] and "Smith period is not met" in reply.lines[0]
@@ -76,15 +82,15 @@ class TestAnswer:
         assert any("green fruit" in line for line in reply.more)
 
     def test_the_older_rule_beside_it(self, facts: Facts) -> None:
-        reply = blight_risk(Request("blight_risk"), context(facts, day=START, forecast=forecast((11, 12), (11, 12))))
+        reply = asked(facts, (11, 12), (11, 12))
         assert reply.data["smith"] == [{"from": "2026-07-10", "to": "2026-07-11"}] and "agrees" in reply.lines[0]
 
     def test_dry_days(self, facts: Facts) -> None:
-        reply = blight_risk(Request("blight_risk"), context(facts, day=START, forecast=forecast((11, 2), (11, 2))))
+        reply = asked(facts, (11, 2), (11, 2))
         assert reply.headline.startswith("No blight weather in sight") and reply.data["risk"] == "low"
 
     def test_one_near_day_is_mentioned(self, facts: Facts) -> None:
-        reply = blight_risk(Request("blight_risk"), context(facts, day=START, forecast=forecast((11, 2), (11, 9), (11, 2))))
+        reply = asked(facts, (11, 2), (11, 9), (11, 2))
         assert reply.data["risk"] == "watch" and "comes close" in reply.lines[0]
 
     def test_no_forecast_says_so_and_speaks_from_normals(self, facts: Facts) -> None:
@@ -102,7 +108,7 @@ class TestAnswer:
         assert blight_risk(Request("blight_risk"), context(facts, place=None)).wants == "place"
 
     def test_an_empty_plot(self, facts: Facts) -> None:
-        reply = blight_risk(Request("blight_risk"), context(facts, day=START, empty=True, forecast=forecast((11, 7), (11, 7))))
+        reply = asked(facts, (11, 7), (11, 7), empty=True)
         assert "No potatoes or tomatoes are written down as growing here." in reply.lines
 
     def test_us_units(self, facts: Facts) -> None:

@@ -68,17 +68,18 @@ class TestNaming:
         assert "Leek moth was seen here last 20 June 2025 (Bed 1)." in [*reply.lines, *reply.more]
 
     def test_out_of_season_is_said(self, facts: Facts) -> None:
-        reply = ask_about(facts, "blight with brown patches and white mould under potato leaves", "potato", day=date(2026, 1, 5))
+        words, day = "blight with brown patches and white mould under potato leaves", date(2026, 1, 5)
+        reply = ask_about(facts, words, "potato", day=day)
         assert any("Out of its usual season now" in line for line in reply.lines)
-        south = ask_about(facts, "blight with brown patches and white mould under potato leaves", "potato",
-                          day=date(2026, 1, 5), place=HOBART)
+        south = ask_about(facts, words, "potato", day=day, place=HOBART)
         assert not any("Out of its usual season" in line for line in south.lines)
 
 
 class TestByName:
     def test_a_name_alone_is_answered_directly(self, facts: Facts) -> None:
         reply = ask_about(facts, "how do I get rid of blackfly", named="black-bean-aphid")
-        assert reply.headline.startswith("Blackfly: pinch out") and reply.data == {"causes": [{"id": "black-bean-aphid", "score": 1.0}]}
+        assert reply.headline.startswith("Blackfly: pinch out")
+        assert reply.data == {"causes": [{"id": "black-bean-aphid", "score": 1.0}]}
 
     def test_a_name_with_another_crops_signs_is_only_a_hint(self, facts: Facts) -> None:
         reply = ask_about(facts, "green caterpillars with black dots stripped the gooseberry bare", "gooseberry",
@@ -114,7 +115,8 @@ class TestByName:
 
 class TestSightings:
     def test_a_named_pest_is_recorded_with_its_id(self, facts: Facts) -> None:
-        request = Request("log_pest_seen", text="leek moth on the leeks in bed 1", pest="leek-moth", crops=("leek",), beds=("bed-1",))
+        request = Request("log_pest_seen", text="leek moth on the leeks in bed 1", pest="leek-moth", crops=("leek",),
+                          beds=("bed-1",))
         reply = log_pest_seen(request, context(facts))
         event = reply.events[0]
         assert (event.kind, event.data, event.crop, event.bed, event.day) == \
@@ -123,9 +125,11 @@ class TestSightings:
         assert "Last seen here 20 June 2025." in reply.lines
 
     def test_a_described_one_is_recognised_and_a_vague_one_kept_as_words(self, facts: Facts) -> None:
-        clear = log_pest_seen(Request("log_pest_seen", text="orange dusty spots on the leeks", crops=("leek",)), context(facts))
+        spots = Request("log_pest_seen", text="orange dusty spots on the leeks", crops=("leek",))
+        clear = log_pest_seen(spots, context(facts))
         assert clear.events[0].data == {"pest": "allium-rust"}
-        vague = log_pest_seen(Request("log_pest_seen", text="saw a funny thing on the kale", crops=("kale",)), context(facts))
+        thing = Request("log_pest_seen", text="saw a funny thing on the kale", crops=("kale",))
+        vague = log_pest_seen(thing, context(facts))
         assert vague.events[0].data == {} and vague.events[0].words == "saw a funny thing on the kale"
 
     def test_a_day_to_come_records_nothing(self, facts: Facts) -> None:
