@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 def check(facts: Facts) -> list[Fault]:
     """Return every fault of meaning in the crops, and of sources anywhere."""
     faults: list[Fault] = []
-    for one in (sources_known, recalled_marked, names_clear, crops_known, pests_known, temperatures_ordered):
+    for one in _CHECKS:
         faults += one(facts)
     return faults
 
@@ -108,6 +108,26 @@ def names_clear(facts: Facts) -> list[Fault]:
     return faults
 
 
+def slips_clear(facts: Facts) -> list[Fault]:
+    """Return misspellings of one crop that are the name of another: they belong under `misheard`."""
+    owners: dict[str, set[str]] = defaultdict(set)
+    for crop in facts.written_crops.values():
+        for name in crop.names:
+            for word in (name.name, name.plural or name.name):
+                owners[word.lower()].add(crop.id)
+    return [
+        _fault(
+            facts,
+            f"crops/{crop.id}.yaml",
+            ("misspellings", index),
+            f"{slip!r} is a name of {', '.join(sorted(owners[slip.lower()]))}: move it to misheard",
+        )
+        for crop in facts.written_crops.values()
+        for index, slip in enumerate(crop.misspellings)
+        if owners[slip.lower()] - {crop.id}
+    ]
+
+
 def crops_known(facts: Facts) -> list[Fault]:
     """Return crop ids that have no file, rings of `like`, and blocks written as lent."""
     faults = []
@@ -184,3 +204,14 @@ def _fault(facts: Facts, file: str, location: tuple[int | str, ...], message: st
 
 def _csv_row(location: tuple[int | str, ...]) -> int:
     return location[0] + 2 if location and isinstance(location[0], int) else 0
+
+
+_CHECKS = (
+    sources_known,
+    recalled_marked,
+    names_clear,
+    slips_clear,
+    crops_known,
+    pests_known,
+    temperatures_ordered,
+)

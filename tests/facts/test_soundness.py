@@ -71,6 +71,20 @@ def test_a_shared_name_needs_may_mean(folder: Path) -> None:
     assert faults(folder) == []
 
 
+def test_a_slip_that_is_another_crops_name_is_caught(folder: Path) -> None:
+    second_crop(folder)
+    edit(folder, "family:\n", "misspellings: [leeke, kale]\nfamily:\n")
+    assert faults(folder) == [
+        "crops/leek.yaml:9: misspellings.1: 'kale' is a name of kale: move it to misheard"]
+
+
+def test_cautions_need_their_sources(folder: Path) -> None:
+    edit(folder, "family:\n", "cautions: [Never eat the roof.]\nfamily:\n")
+    assert "needs cautions_from" in faults(folder)[0]
+    edit(folder, "family:\n", "cautions_from: [nobody]\nfamily:\n")
+    assert "no source has the id 'nobody'" in faults(folder)[0]
+
+
 def test_unknown_crops_and_rings_are_caught(folder: Path) -> None:
     edit(folder, "use: [vegetable]", "use: [vegetable]\nlike: kale")
     assert faults(folder) == ["crops/leek.yaml:4: like: no crop has the id 'kale'"]
