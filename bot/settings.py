@@ -1,7 +1,7 @@
 """The settings of one installation: `settings.yaml` in its folder, or nothing at all.
 
-A broken file is refused with its file, line and field. What a plot itself is set to (units, frost dates …) lives in its record; the
-figures here are what a new plot starts with.
+A broken file is refused with its file, line and field. What a plot itself is set to (units, frost dates …)
+lives in its record; the figures here are what a new plot starts with.
 """
 
 from __future__ import annotations
@@ -120,9 +120,13 @@ class Settings(Shape):
     def first_events(self, day: date) -> tuple[NewEvent, ...]:
         """Return the events that set up a new plot as these settings say."""
         data: dict[str, Any] = {
-            "name": self.name, "units": self.units, "wording": self.wording, "household": self.household,
+            "name": self.name,
+            "units": self.units,
+            "wording": self.wording,
+            "household": self.household,
             "summary_day": None if self.summary.day == "never" else _WEEKDAYS.index(self.summary.day),
-            "summary_time": self.summary.time}
+            "summary_time": self.summary.time,
+        }
         if self.place is not None:
             data["place"] = self.place.model_dump()
         for name in ("last_frost", "first_frost"):

@@ -36,7 +36,12 @@ def test_a_whole_file_is_read(tmp_path: Path) -> None:
 
 def test_no_file_gives_the_defaults_and_no_folder_is_an_error(tmp_path: Path) -> None:
     settings = load_settings(tmp_path)
-    assert (settings.units, settings.telegram.who, settings.database, settings.forecast_file()) == ("metric", "invite", None, None)
+    assert (settings.units, settings.telegram.who, settings.database, settings.forecast_file()) == (
+        "metric",
+        "invite",
+        None,
+        None,
+    )
     with pytest.raises(KnowledgeError, match="no such folder"):
         load_settings(tmp_path / "nowhere")
     assert load_settings().folder is not None
@@ -49,21 +54,24 @@ def test_the_database_of_the_environment_wins(tmp_path: Path, monkeypatch: pytes
     assert load_settings(tmp_path).database == "sqlite:///b.db"
 
 
-@pytest.mark.parametrize(("text", "line", "field", "said"), [
-    ("units: imperial\n", 1, "units", "'metric' or 'us'"),
-    ("name: a\nplace:\n  lat: 95\n  lon: 3\n", 3, "place.lat", "less than or equal to 90"),
-    ("place: {lat: 45, lon: 3, tz: Paris}\n", 1, "place.tz", "no time zone"),
-    ("summary:\n  time: 8:00\n", 2, "summary.time", "put it in quotes"),
-    ("summary:\n  time: '25:00'\n", 2, "summary.time", "hours and minutes"),
-    ("last_frost: '31-05'\n", 1, "last_frost", "month-day"),
-    ("telegram: {who: ids}\n", 1, "telegram", "needs at least one chat id"),
-    ("telegram: {who: everyone}\n", 1, "telegram.who", "'open', 'invite' or 'ids'"),
-    ("forecast: {source: file}\n", 1, "forecast", "needs the name of the file"),
-    ("household: 0\n", 1, "household", "greater than or equal to 1"),
-    ("name: a\nname: b\n", 2, "", "stands twice"),
-    ("name: [a\n", 2, "", "not valid YAML"),
-    ("colour: green\n", 1, "colour", "no field here"),
-])
+@pytest.mark.parametrize(
+    ("text", "line", "field", "said"),
+    [
+        ("units: imperial\n", 1, "units", "'metric' or 'us'"),
+        ("name: a\nplace:\n  lat: 95\n  lon: 3\n", 3, "place.lat", "less than or equal to 90"),
+        ("place: {lat: 45, lon: 3, tz: Paris}\n", 1, "place.tz", "no time zone"),
+        ("summary:\n  time: 8:00\n", 2, "summary.time", "put it in quotes"),
+        ("summary:\n  time: '25:00'\n", 2, "summary.time", "hours and minutes"),
+        ("last_frost: '31-05'\n", 1, "last_frost", "month-day"),
+        ("telegram: {who: ids}\n", 1, "telegram", "needs at least one chat id"),
+        ("telegram: {who: everyone}\n", 1, "telegram.who", "'open', 'invite' or 'ids'"),
+        ("forecast: {source: file}\n", 1, "forecast", "needs the name of the file"),
+        ("household: 0\n", 1, "household", "greater than or equal to 1"),
+        ("name: a\nname: b\n", 2, "", "stands twice"),
+        ("name: [a\n", 2, "", "not valid YAML"),
+        ("colour: green\n", 1, "colour", "no field here"),
+    ],
+)
 def test_a_broken_file_is_named_by_line_and_field(tmp_path: Path, text: str, line: int, field: str, said: str) -> None:
     (tmp_path / "settings.yaml").write_text(text)
     with pytest.raises(KnowledgeError) as caught:
@@ -74,8 +82,10 @@ def test_a_broken_file_is_named_by_line_and_field(tmp_path: Path, text: str, lin
 
 
 def test_beds_of_a_plot_file_are_laid_out(tmp_path: Path) -> None:
-    (tmp_path / "plot.yaml").write_text("beds:\n- {id: long, name: Long bed, length_m: 6, width_m: 1.2, light: shade}\n"
-                                        "people: [{id: me, name: Me}]\nstores: [larder]\n")
+    (tmp_path / "plot.yaml").write_text(
+        "beds:\n- {id: long, name: Long bed, length_m: 6, width_m: 1.2, light: shade}\n"
+        "people: [{id: me, name: Me}]\nstores: [larder]\n"
+    )
     events = starting_events(load_settings(tmp_path), read_plot_file(tmp_path), date(2026, 1, 1))
     assert [e.kind for e in events] == ["plot_set", "plot_set", "bed_added", "person_added"]
     assert events[2].bed == "long" and events[2].data["light"] == "shade"

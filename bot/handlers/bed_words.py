@@ -22,7 +22,8 @@ _CALL = re.compile(
     r"\b(?:call|name)\s+(?:the\s+)?(?P<old>.+?)\s+[\"“]?(?P<new>[A-Z][\w'’-]*(?: [\w'’-]+){0,3})[\"”]?\s*[.!]?$"
 )
 _NUMBER = re.compile(
-    r"\b(?:bed\s+(?:number\s+|no\.?\s*)?|number\s+|no\.?\s*)(\d{1,3}|one|two|three|four|five|six|seven|eight|nine|ten)\b"
+    r"\b(?:bed\s+(?:number\s+|no\.?\s*)?|number\s+|no\.?\s*)"
+    r"(\d{1,3}|one|two|three|four|five|six|seven|eight|nine|ten)\b"
     r"(?!\s*(?:m|cm|ft|feet|foot|met|x|by|\.|'))",
     re.IGNORECASE,
 )
@@ -41,7 +42,8 @@ _KINDS: tuple[tuple[str, str, str | None], ...] = (
 _SHADE: tuple[tuple[str, str], ...] = (
     (r"\b(?:full|all day|deep|complete) shade\b|\bno sun\b|\bshaded all day\b|\bin shade all\b", "shade"),
     (
-        r"\b(?:half|part|partial|semi|light|dappled)[- ]?(?:shade|shaded|sun)\b|\bshad(?:e|ed|y)\b|\bafter (?:\d|noon|lunch)|\bfaces north\b",
+        r"\b(?:half|part|partial|semi|light|dappled)[- ]?(?:shade|shaded|sun)\b|\bshad(?:e|ed|y)\b|"
+        r"\bafter (?:\d|noon|lunch)|\bfaces north\b",
         "part-shade",
     ),
     (r"\bfull sun\b|\bsunny\b|\bsun all day\b|\bin (?:the )?sun\b|\bfaces south\b|\bsouth[- ]facing\b", "sun"),

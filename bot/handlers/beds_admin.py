@@ -15,7 +15,7 @@ from bot.plot.state import Bed
 from bot.reply import Choice, Reply, ask
 from bot.request import Request
 
-#: A longer side, or a wider bed, than this is asked about once. Metres: (length, width) of a bed, and of a roofed place.
+#: A bed longer or wider than this is asked about once. Metres, (length, width): of a bed, of a roofed place.
 BED_M, ROOFED_M = (30.0, 5.0), (60.0, 15.0)
 SHORT_M = 0.1
 _GONE = re.compile(
@@ -202,8 +202,9 @@ def _size_wrong(size: tuple[float, float] | None, kind: str, request: Request, c
         return None
     low, high = sorted(size)
     if low < SHORT_M:
+        shown = ctx.say.bed_size(high, low) if low > 0 else "without a width"
         return Reply(
-            f"A bed {ctx.say.bed_size(high, low) if low > 0 else 'without a width'} can't be right, so I changed nothing.",
+            f"A bed {shown} can't be right, so I changed nothing.",
             lines=("Say its length and width, for example: 1.2 x 4 m.",),
         )
     long_m, wide_m = ROOFED_M if kind in ("tunnel", "greenhouse", "border", "fruit") else BED_M

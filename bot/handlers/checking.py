@@ -1,6 +1,7 @@
 """What every record is checked for before it is written down: the day, the crop, the bed and the amount.
 
-Each check returns the value, or a Reply that says what is wrong or asks the one thing missing; nothing is then recorded.
+Each check returns the value, or a Reply that says what is wrong or asks the one thing missing; then nothing
+is recorded.
 """
 
 from __future__ import annotations

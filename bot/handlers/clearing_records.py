@@ -83,7 +83,7 @@ def _to_clear(request: Request, ctx: Context, crop: str | None, bed: str | None)
         if elsewhere:
             offers = [(bed_name(p.bed, ctx), f"cleared {name} from {bed_said(p.bed, ctx)}") for p in elsewhere[:3]]
             return ask(
-                f"I have no {name} in {bed_said(bed, ctx)}. Did you mean {listing([label for label, _ in offers], 'or')}?",
+                f"I have no {name} in {bed_said(bed, ctx)}. Did you mean {listing([o[0] for o in offers], 'or')}?",
                 offers,
                 waiting=request.with_(beds=()),
                 wants="bed",
@@ -136,9 +136,8 @@ def _after_clearing(events: list[NewEvent], ctx: Context) -> tuple[tuple[str, ..
     for bed in dict.fromkeys(event.bed for event in events if event.bed):
         left = [p for p in ctx.plot.standing(bed=bed) if p.id not in gone]
         if left:
-            lines.append(
-                f"{capital(bed_said(bed, ctx))} still holds {listing(list(dict.fromkeys(ctx.say.crop(p.crop) for p in left)))}."
-            )
+            names = list(dict.fromkeys(ctx.say.crop(p.crop) for p in left))
+            lines.append(f"{capital(bed_said(bed, ctx))} still holds {listing(names)}.")
             choices.append(
                 Choice(f"What fits the gap in {bed_said(bed, ctx)}", f"what fits the gap in {bed_said(bed, ctx)}")
             )

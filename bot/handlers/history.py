@@ -173,7 +173,8 @@ def _grew(request: Request, ctx: Context) -> Reply:
     lines = []
     for p in found:
         began = p.in_ground or p.began
-        stood = f"{ctx.say.day(began, ctx.today) if began else '?'} to {ctx.say.day(p.cleared, ctx.today) if p.cleared else 'now'}"
+        until = ctx.say.day(p.cleared, ctx.today) if p.cleared else "now"
+        stood = f"{ctx.say.day(began, ctx.today) if began else '?'} to {until}"
         place = "" if len(request.beds) == 1 else f", {place_said(p, ctx)}"
         lines.append(sentence(f"{ctx.say.crop(p.crop)}{place}: {stood}"))
     if request.beds and not crops:

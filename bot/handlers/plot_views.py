@@ -146,9 +146,8 @@ def planting_said(planting: Planting, ctx: Context) -> str:
         parts.append(f"planted {day}")
     kg = sum(h.kg or 0 for h in planting.harvests if (ctx.today - h.day).days < 366)
     if kg:
-        parts.append(
-            f"{ctx.say.mass(kg)} picked{' in the last year' if planting.began and (ctx.today - planting.began).days > 400 else ' so far'}"
-        )
+        span = "in the last year" if planting.began and (ctx.today - planting.began).days > 400 else "so far"
+        parts.append(f"{ctx.say.mass(kg)} picked {span}")
     elif planting.harvests:
         parts.append(f"picked {plural(len(planting.harvests), 'time')}")
     return f"{name}: {', '.join(parts)}" if parts else name

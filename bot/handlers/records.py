@@ -128,7 +128,7 @@ def _total(event: NewEvent, ctx: Context) -> str:
 
 
 def season_kg(crop: str, day: date, ctx: Context) -> float:
-    """Return the kg weighed of a crop this season: of its plantings now standing, or of this year for lasting plants."""
+    """Return the kg weighed this season: of the crop's plantings now standing, or of this year for lasting plants."""
     known = ctx.facts.crops.get(crop)
     lasting = known is not None and known.growth is not None and known.growth.life_cycle in PERENNIAL
     standing = {p.id for p in ctx.plot.standing(crop=crop)}
@@ -154,7 +154,7 @@ def season_start(day: date, ctx: Context) -> date:
 def _after_picking(
     request: Request, ctx: Context, events: list[NewEvent]
 ) -> tuple[list[str], tuple[Choice, ...], tuple[str, ...]]:
-    """Return what is worth saying after a picking: a bed that does not hold the crop, when to pick again, what to do with a glut."""
+    """Return what is worth saying: a bed that does not hold the crop, when to pick again, what to do with a glut."""
     first = events[0]
     crop, choices = first.crop or "", []
     lines: list[str] = []

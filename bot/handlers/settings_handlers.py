@@ -16,9 +16,13 @@ from bot.request import Request
 from bot.wording import listing
 
 _DAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
-_METRIC = r"\b(?:metric|kilos?|kgs?|kilograms?|grams?|grammes?|celsius|centigrade|centimet(?:re|er)s?|cms?|met(?:re|er)s?|lit(?:re|er)s?)\b"
+_METRIC = (
+    r"\b(?:metric|kilos?|kgs?|kilograms?|grams?|grammes?|celsius|centigrade|centimet(?:re|er)s?|cms?|met(?:re|er)s?|"
+    r"lit(?:re|er)s?)\b"
+)
 _US = (
-    r"\b(?:us|u\.s\.|american|imperial|imperail|pounds?|lbs?|ounces?|oz|inch(?:es)?|feet|foot|fahrenheit|quarts?|gallons?|"
+    r"\b(?:us|u\.s\.|american|imperial|imperail|pounds?|lbs?|ounces?|oz|inch(?:es)?|feet|foot|"
+    r"fahrenheit|quarts?|gallons?|"
     r"yards?)\b"
 )
 _NOT = (
@@ -82,7 +86,8 @@ def set_units(request: Request, ctx: Context) -> Reply:
 
 def _now_said(ctx: Context) -> str:
     settings = ctx.plot.settings
-    return f"{'metric' if settings.units == 'metric' else 'US units'}, {'British' if settings.wording == 'gb' else 'American'} words"
+    units = "metric" if settings.units == "metric" else "US units"
+    return f"{units}, {'British' if settings.wording == 'gb' else 'American'} words"
 
 
 def units_said(text: str) -> str | None:
@@ -191,8 +196,8 @@ def day_said(text: str) -> int | None:
 def time_said(text: str) -> str | None:
     """Return the time a message names as HH:MM, or None.
 
-    >>> time_said("at 7 in the morning"), time_said("18:30 wednesdays"), time_said("friday evening"), time_said("at 7 pm")
-    ('07:00', '18:30', '18:00', '19:00')
+    >>> [time_said(text) for text in ("at 7 in the morning", "18:30 wednesdays", "friday evening", "at 7 pm")]
+    ['07:00', '18:30', '18:00', '19:00']
     """
     part = next((p for p in _PARTS if p[0] in text), None)
     for found in _TIME.finditer(text):

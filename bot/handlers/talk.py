@@ -25,8 +25,10 @@ def help_(request: Request, ctx: Context) -> Reply:
     tells = f"picked {amount} of {crop}{where}"
     lines = (
         f'Ask what to do: "{asks}", "what can I sow now", "how far apart are leeks", "will the kale stand {cold}".',
-        f'Tell me what you did, and I keep it: "{tells}", "sowed peas in {bed}". "undo" takes it back, "no, bed 4" changes it.',
-        f'Keep the harvest: "how long do I blanch {ctx.say.crop("runner-bean")}", "froze 4 bags of {crop}", "what\'s in the freezer".',
+        f'Tell me what you did, and I keep it: "{tells}", "sowed peas in {bed}". '
+        '"undo" takes it back, "no, bed 4" changes it.',
+        f'Keep the harvest: "how long do I blanch {ctx.say.crop("runner-bean")}", '
+        f'"froze 4 bags of {crop}", "what\'s in the freezer".',
         f'Look back: "show me the plot", "how much {crop} did we pick", "weekly summary".',
         'Say "why?" after any answer for the figures and where they come from.',
     )
@@ -70,7 +72,8 @@ def greeting(request: Request, ctx: Context) -> Reply:
         return Reply(
             f"{hello} I am Riddle, for your kitchen garden.",
             lines=(
-                "Ask me about sowing, spacing, frost, pests or keeping the harvest, or tell me what you did and I write it down.",
+                "Ask me about sowing, spacing, frost, pests or keeping the harvest, "
+                "or tell me what you did and I write it down.",
                 "Tell me where your plot is and I can say when: send a location or type a town.",
             ),
             choices=(Choice("What can you do", "help"), Choice("Add a bed", "add a bed")),
@@ -89,7 +92,8 @@ def _today_said(ctx: Context) -> str:
     """Return the most useful thing about the plot in a sentence: an empty bed, else how much stands."""
     empty = [bed.name for bed in ctx.plot.empty_beds() if bed.kind not in ("fruit", "frame")]
     if empty:
-        return f"{listing(empty[:3])} {'is' if len(empty) == 1 else 'are'} empty; shall we fill {'it' if len(empty) == 1 else 'them'}?"
+        verb, them = ("is", "it") if len(empty) == 1 else ("are", "them")
+        return f"{listing(empty[:3])} {verb} empty; shall we fill {them}?"
     crops = list(dict.fromkeys(p.crop for p in ctx.plot.standing()))
     return f"{plural(len(crops), 'crop')} standing." if crops else ""
 

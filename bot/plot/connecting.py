@@ -51,7 +51,12 @@ def open_engine(url: str, busy_ms: int = 5000) -> Engine:
 def _prepare(connection: sqlite3.Connection, busy_ms: int) -> None:
     connection.isolation_level = None  # we say BEGIN ourselves, see _begin
     wanted: dict[str, Any] = {
-        "busy_timeout": busy_ms, "journal_mode": "wal", "synchronous": 2, "foreign_keys": 1, "secure_delete": 1}
+        "busy_timeout": busy_ms,
+        "journal_mode": "wal",
+        "synchronous": 2,
+        "foreign_keys": 1,
+        "secure_delete": 1,
+    }
     for pragma, value in wanted.items():
         connection.execute(f"PRAGMA {pragma}={value}")
         found = connection.execute(f"PRAGMA {pragma}").fetchone()[0]

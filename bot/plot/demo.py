@@ -1,6 +1,6 @@
 """The demo plot: an invented record, moved by whole years so that it is always this season's.
 
-The records cover one growing year from every point of which about five months or more lie behind. They are moved so that
+The records cover one growing year, at every point of which about five months or more lie behind. They are moved so that
 `today` falls in that year, and what would lie ahead is left out: whatever the day, the plot has just been worked in.
 """
 
@@ -84,7 +84,8 @@ def demo_events(today: date, folder: Path | None = None, *, southern: bool = Fal
     author = file.people[0].id if file.people else "me"
     numbered = [
         _event(new, seq, author, f"demo-start-{seq}")
-        for seq, new in enumerate(starting_events(settings, file, first_day), 1)]
+        for seq, new in enumerate(starting_events(settings, file, first_day), 1)
+    ]
     labels: dict[str, int] = {}
     for seq, record in enumerate(moved, len(numbered) + 1):
         if record.label:
@@ -121,7 +122,8 @@ def _new(record: Record, labels: dict[str, int]) -> NewEvent:
     data: dict[str, Any] = {
         name: getattr(record, name)
         for name in ("method", "count", "row_m", "area_m2", "product", "where", "year", "source", "pest", "material")
-        if getattr(record, name) is not None}
+        if getattr(record, name) is not None
+    }
     amount, unit = record.amount, record.unit
     if record.best_before:
         data["best_before"] = record.best_before.isoformat()
@@ -131,8 +133,17 @@ def _new(record: Record, labels: dict[str, int]) -> NewEvent:
         amount, unit = record.kg, "kg"
     elif record.kg is not None:
         data["kg"] = record.kg
-    return NewEvent(record.kind, record.day, crop=record.crop, variety=record.variety, bed=record.bed, amount=amount,
-                    unit=unit, words=record.words, data=data)
+    return NewEvent(
+        record.kind,
+        record.day,
+        crop=record.crop,
+        variety=record.variety,
+        bed=record.bed,
+        amount=amount,
+        unit=unit,
+        words=record.words,
+        data=data,
+    )
 
 
 def _later(event: Event) -> Event:
@@ -144,8 +155,22 @@ def _later(event: Event) -> Event:
 
 def _event(new: NewEvent, seq: int, author: str, message: str) -> Event:
     at = datetime.combine(new.day, time(6), UTC)
-    return Event(new.kind, new.day, new.crop, new.variety, new.bed, new.amount, new.unit, new.words, new.refs, new.data,
-                 seq=seq, at=at, author=author, message=message)
+    return Event(
+        new.kind,
+        new.day,
+        new.crop,
+        new.variety,
+        new.bed,
+        new.amount,
+        new.unit,
+        new.words,
+        new.refs,
+        new.data,
+        seq=seq,
+        at=at,
+        author=author,
+        message=message,
+    )
 
 
 def _check(records: list[Record], file: PlotFile) -> None:

@@ -1,6 +1,6 @@
 """What can go wrong with the record, in the words the gardener sees.
 
-Every error of the store is a RecordError; `says` is one calm line for the chat, the message of the exception is for the log.
+Every error of the store is a RecordError; `says` is one calm line for the chat, the exception's message is for the log.
 """
 
 from __future__ import annotations
@@ -23,7 +23,9 @@ class RecordFull(RecordError):
 class RecordBusy(RecordError):
     """Another process has held the record for longer than we wait."""
 
-    says = "Your record is in use by another program just now. Nothing was written down; please send it again in a minute."
+    says = (
+        "Your record is in use by another program just now. Nothing was written down; please send it again in a minute."
+    )
 
 
 class RecordReadOnly(RecordError):
@@ -35,8 +37,10 @@ class RecordReadOnly(RecordError):
 class RecordBroken(RecordError):
     """The file is not a database, or is damaged."""
 
-    says = ("The file of your record is damaged, so I have not touched it. Bring back the last backup, "
-            "or import your last export.")
+    says = (
+        "The file of your record is damaged, so I have not touched it. Bring back the last backup, "
+        "or import your last export."
+    )
 
 
 class RecordMissing(RecordError):

@@ -1,4 +1,4 @@
-"""Write a plot's whole record in open formats: JSON (everything), CSV (journal, harvests, stores), iCalendar (the diary).
+"""Write a plot's whole record in open formats: JSON (all), CSV (journal, harvests, stores), iCalendar (the diary).
 
 The JSON form, version 1, is our own and holds one object:
     format     "riddle-record"
@@ -33,17 +33,29 @@ RECORD_FILE = "record.json"
 
 def record_of(plot_id: str, events: Iterable[Event], people: Mapping[str, str], written: datetime) -> dict[str, Any]:
     """Return the whole record as plain values."""
-    return {"format": FORMAT, "version": VERSION, "written": written.isoformat(), "plot": plot_id,
-            "people": dict(people), "events": [_event(event) for event in events]}
+    return {
+        "format": FORMAT,
+        "version": VERSION,
+        "written": written.isoformat(),
+        "plot": plot_id,
+        "people": dict(people),
+        "events": [_event(event) for event in events],
+    }
 
 
 def _event(event: Event) -> dict[str, Any]:
-    return {"seq": event.seq, "at": event.at.isoformat() if event.at else None, "author": event.author,
-            "message": event.message, **event.as_json()}
+    return {
+        "seq": event.seq,
+        "at": event.at.isoformat() if event.at else None,
+        "author": event.author,
+        "message": event.message,
+        **event.as_json(),
+    }
 
 
-def write_export(folder: Path, plot_id: str, events: Sequence[Event], people: Mapping[str, str],
-                 written: datetime) -> list[Path]:
+def write_export(
+    folder: Path, plot_id: str, events: Sequence[Event], people: Mapping[str, str], written: datetime
+) -> list[Path]:
     """Write all files of an export into a folder and return their paths. Raises RecordReadOnly."""
     plot = fold_events(plot_id, events)
     record = record_of(plot_id, events, people, written)
@@ -77,13 +89,44 @@ def _lines(record: dict[str, Any]) -> str:
 def journal_rows(plot: Plot, events: Sequence[Event]) -> list[list[Any]]:
     """Return the journal as rows under a heading; what was taken back is marked."""
     live = {event.seq for event in plot.written}
-    rows: list[list[Any]] = [["seq", "day", "kind", "crop", "variety", "bed", "amount", "unit", "words", "author",
-                              "written_at", "about", "data", "taken_back"]]
+    rows: list[list[Any]] = [
+        [
+            "seq",
+            "day",
+            "kind",
+            "crop",
+            "variety",
+            "bed",
+            "amount",
+            "unit",
+            "words",
+            "author",
+            "written_at",
+            "about",
+            "data",
+            "taken_back",
+        ]
+    ]
     for e in events:
         taken_back = "" if e.seq in live or e.kind == "undone" else "yes"
-        rows.append([e.seq, e.day.isoformat(), e.kind, e.crop, e.variety, e.bed, e.amount, e.unit, e.words, e.author,
-                     e.at.isoformat() if e.at else "", " ".join(map(str, e.refs)),
-                     json.dumps(e.data, ensure_ascii=False) if e.data else "", taken_back])
+        rows.append(
+            [
+                e.seq,
+                e.day.isoformat(),
+                e.kind,
+                e.crop,
+                e.variety,
+                e.bed,
+                e.amount,
+                e.unit,
+                e.words,
+                e.author,
+                e.at.isoformat() if e.at else "",
+                " ".join(map(str, e.refs)),
+                json.dumps(e.data, ensure_ascii=False) if e.data else "",
+                taken_back,
+            ]
+        )
     return rows
 
 
@@ -98,11 +141,25 @@ def harvest_rows(plot: Plot) -> list[list[Any]]:
 
 def store_rows(plot: Plot) -> list[list[Any]]:
     """Return every lot of the stores, used-up ones too, as rows under a heading."""
-    rows: list[list[Any]] = [["made", "crop", "product", "method", "made_count", "left", "unit", "kg", "where",
-                              "best_before", "words"]]
+    rows: list[list[Any]] = [
+        ["made", "crop", "product", "method", "made_count", "left", "unit", "kg", "where", "best_before", "words"]
+    ]
     for lot in plot.lots:
-        rows.append([lot.made.isoformat(), lot.crop, lot.product, lot.method, lot.made_count, lot.left, lot.unit,
-                     lot.kg, lot.where, lot.best_before.isoformat() if lot.best_before else "", lot.words])
+        rows.append(
+            [
+                lot.made.isoformat(),
+                lot.crop,
+                lot.product,
+                lot.method,
+                lot.made_count,
+                lot.left,
+                lot.unit,
+                lot.kg,
+                lot.where,
+                lot.best_before.isoformat() if lot.best_before else "",
+                lot.words,
+            ]
+        )
     return rows
 
 

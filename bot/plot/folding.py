@@ -22,18 +22,17 @@ people write things down late: a sowing told after its first picking still comes
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import fields, replace
+from dataclasses import replace
 from datetime import date
 from typing import Any
 
 from bot.plot.events import Event
 from bot.plot.living import live_events
-from bot.plot.state import Bed, Harvest, Lot, Planting, Plot, PlotPlace, SeedLot, Settings
+from bot.plot.making import bed_values, changed_settings, extent, lot_of, planting_of, seed_left, seed_of
+from bot.plot.state import Bed, Harvest, Lot, Planting, Plot, SeedLot, Settings
 
 #: Methods whose plants stand somewhere else until they are planted out.
 RAISED = frozenset({"module", "indoors", "tray", "pot", "seedbed"})
-_SETTING_NAMES = frozenset(f.name for f in fields(Settings)) - {"place"}
-_BED_NAMES = frozenset(f.name for f in fields(Bed)) - {"id"}
 
 
 def fold_events(plot_id: str, events: Iterable[Event]) -> Plot:
@@ -124,21 +123,17 @@ class Folder:
     # One method a kind, in the order of KINDS.
 
     def _plot_set(self, event: Event) -> None:
-        known: dict[str, Any] = {k: tuple(v) if isinstance(v, list) else v for k, v in event.data.items() if k in _SETTING_NAMES}
-        if "place" in event.data:
-            place = event.data["place"]
-            known["place"] = PlotPlace(**place) if place else None
-        self._extra.update({k: v for k, v in event.data.items() if k not in _SETTING_NAMES and k != "place"})
-        self._settings = replace(self._settings, **known)
+        self._settings, other = changed_settings(self._settings, event.data)
+        self._extra.update(other)
 
     def _bed_added(self, event: Event) -> None:
         if event.bed:
-            values = _bed_values(event.data)
+            values = bed_values(event.data)
             self._beds[event.bed] = Bed(id=event.bed, **{"name": event.bed, **values})
 
     def _bed_set(self, event: Event) -> None:
         if event.bed in self._beds:
-            self._beds[event.bed] = replace(self._beds[event.bed], **_bed_values(event.data))
+            self._beds[event.bed] = replace(self._beds[event.bed], **bed_values(event.data))
 
     def _bed_removed(self, event: Event) -> None:
         self._beds.pop(event.bed or "", None)
@@ -148,20 +143,21 @@ class Folder:
             self._plantings[planting.id] = replace(planting, cleared=event.day)
 
     def _sown(self, event: Event) -> None:
-        self._plantings[event.seq] = Planting(
-            id=event.seq, crop=event.crop or "", crop_words=event.words, variety=event.variety, bed=event.bed,
-            method=event.data.get("method"), sown=event.day, **_extent(event))
+        self._plantings[event.seq] = planting_of(event)
 
     def _planted_out(self, event: Event) -> None:
         begun = self._raised_for(event)
         if begun is not None:
-            extent = {key: value for key, value in _extent(event).items() if value is not None}
+            said = {key: value for key, value in extent(event).items() if value is not None}
             self._plantings[begun.id] = replace(
-                begun, bed=event.bed or begun.bed, planted_out=event.day, variety=event.variety or begun.variety, **extent)
+                begun,
+                bed=event.bed or begun.bed,
+                planted_out=event.day,
+                variety=event.variety or begun.variety,
+                **said,
+            )
             return
-        self._plantings[event.seq] = Planting(
-            id=event.seq, crop=event.crop or "", crop_words=event.words, variety=event.variety, bed=event.bed,
-            method=event.data.get("method", "plants"), planted_out=event.day, **_extent(event))
+        self._plantings[event.seq] = planting_of(event)
 
     def _raised_for(self, event: Event) -> Planting | None:
         """Return the planting raised elsewhere that this planting out continues."""
@@ -169,8 +165,11 @@ class Folder:
         if said is not None:
             return self._plantings.get(said)
         waiting = [
-            p for p in self._standing(crop=event.crop)
-            if p.planted_out is None and p.sown and p.sown <= event.day
+            p
+            for p in self._standing(crop=event.crop)
+            if p.planted_out is None
+            and p.sown
+            and p.sown <= event.day
             and (p.method in RAISED or (p.bed != event.bed and self._nursery(p.bed)))
             and (event.variety is None or p.variety is None or p.variety == event.variety)
         ]
@@ -184,9 +183,16 @@ class Folder:
         planting = self._picked_from(event)
         kg = event.amount if event.unit == "kg" else event.data.get("kg")
         harvest = Harvest(
-            day=event.day, amount=event.amount, unit=event.unit, kg=kg, words=event.words, seq=event.seq,
-            planting=planting.id if planting else None, crop=event.crop or "",
-            bed=event.bed or (planting.bed if planting else None))
+            day=event.day,
+            amount=event.amount,
+            unit=event.unit,
+            kg=kg,
+            words=event.words,
+            seq=event.seq,
+            planting=planting.id if planting else None,
+            crop=event.crop or "",
+            bed=event.bed or (planting.bed if planting else None),
+        )
         self._harvests.append(harvest)
         if planting:
             self._plantings[planting.id] = replace(planting, harvests=(*planting.harvests, harvest))
@@ -196,9 +202,12 @@ class Folder:
         if said is not None and said in self._plantings:
             return self._plantings[said]
         found = [
-            p for p in self._plantings.values()
-            if p.crop == event.crop and (p.cleared is None or p.cleared >= event.day)
-            and (p.began is None or p.began <= event.day) and (event.bed is None or p.bed == event.bed)
+            p
+            for p in self._plantings.values()
+            if p.crop == event.crop
+            and (p.cleared is None or p.cleared >= event.day)
+            and (p.began is None or p.began <= event.day)
+            and (event.bed is None or p.bed == event.bed)
         ]
         out = [p for p in found if p.in_ground] or found
         if event.bed is None and len({p.bed for p in out}) > 1:
@@ -209,15 +218,21 @@ class Folder:
         ids = event.data.get("plantings")
         if not ids and event.bed is None and event.crop is None:
             return
-        chosen = ([self._plantings[i] for i in ids if i in self._plantings] if ids
-                  else self._standing(bed=event.bed, crop=event.crop))
+        chosen = (
+            [self._plantings[i] for i in ids if i in self._plantings]
+            if ids
+            else self._standing(bed=event.bed, crop=event.crop)
+        )
         for planting in chosen:
             if planting.began is None or planting.began <= event.day:
                 self._plantings[planting.id] = replace(planting, cleared=event.day)
 
     def _standing(self, bed: str | None = None, crop: str | None = None) -> list[Planting]:
-        return [p for p in self._plantings.values()
-                if p.standing and (bed is None or p.bed == bed) and (crop is None or p.crop == crop)]
+        return [
+            p
+            for p in self._plantings.values()
+            if p.standing and (bed is None or p.bed == bed) and (crop is None or p.crop == crop)
+        ]
 
     def _noted(self, event: Event) -> None:
         if event.crop or event.bed:
@@ -225,13 +240,7 @@ class Folder:
                 self._plantings[planting.id] = replace(planting, notes=(*planting.notes, event.words))
 
     def _preserved(self, event: Event) -> None:
-        data, amount = event.data, event.amount if event.amount is not None else 1.0
-        best = data.get("best_before")
-        self._lots[event.seq] = Lot(
-            id=event.seq, crop=event.crop or "", product=data.get("product", "stored"), unit=event.unit or "lot",
-            made_count=amount, left=amount, made=event.day, kg=data.get("kg"), where=data.get("where"),
-            best_before=date.fromisoformat(best) if isinstance(best, str) else best, words=event.words,
-            method=data.get("method"))
+        self._lots[event.seq] = lot_of(event)
 
     def _used(self, event: Event) -> None:
         for lot_id, amount in event.data.get("lots", ()):
@@ -245,17 +254,12 @@ class Folder:
                 self._lots[lot_id] = replace(self._lots[lot_id], left=max(0.0, left))
 
     def _seed_added(self, event: Event) -> None:
-        self._seeds[event.seq] = SeedLot(
-            id=event.seq, crop=event.crop or "", variety=event.variety, year=event.data.get("year"),
-            amount=event.amount, unit=event.unit, source=event.data.get("source"))
+        self._seeds[event.seq] = seed_of(event)
 
     def _seed_used(self, event: Event) -> None:
         for seed_id, amount in event.data.get("seeds", ()):
-            if seed_id not in self._seeds:
-                continue
-            seed = self._seeds[seed_id]
-            left = None if amount is None or seed.amount is None else max(0.0, seed.amount - amount)
-            self._seeds[seed_id] = replace(seed, amount=left, used_up=left is None or left == 0)
+            if seed_id in self._seeds:
+                self._seeds[seed_id] = seed_left(self._seeds[seed_id], amount)
 
     def _person_added(self, event: Event) -> None:
         person = event.data.get("person") or event.words
@@ -274,26 +278,22 @@ _FIRST = frozenset({"plot_set", "bed_added", "bed_set", "bed_removed", "person_a
 _FOLD_AGAIN = frozenset({"undone", "corrected", "bed_added", "bed_set", "bed_removed"})
 _APPLY = {
     kind: getattr(Folder, f"_{kind}")
-    for kind in ("plot_set", "bed_added", "bed_set", "bed_removed", "sown", "planted_out", "harvested", "cleared",
-                 "noted", "preserved", "used", "stock_set", "seed_added", "seed_used", "person_added",
-                 "person_removed")
+    for kind in (
+        "plot_set",
+        "bed_added",
+        "bed_set",
+        "bed_removed",
+        "sown",
+        "planted_out",
+        "harvested",
+        "cleared",
+        "noted",
+        "preserved",
+        "used",
+        "stock_set",
+        "seed_added",
+        "seed_used",
+        "person_added",
+        "person_removed",
+    )
 }
-
-
-def _extent(event: Event) -> dict[str, Any]:
-    """Return how much was put in: plants, square metres, metres of row."""
-    data = event.data
-    count = data.get("count")
-    if count is None and event.unit in ("count", "plant", "seed") and event.amount:
-        count = int(event.amount)
-    row = data.get("row_m")
-    if row is None and event.unit == "m":
-        row = event.amount
-    area = data.get("area_m2")
-    if area is None and event.unit == "m2":
-        area = event.amount
-    return {"count": count, "row_m": row, "area_m2": area}
-
-
-def _bed_values(data: dict[str, Any]) -> dict[str, Any]:
-    return {k: tuple(v) if isinstance(v, list) else v for k, v in data.items() if k in _BED_NAMES}

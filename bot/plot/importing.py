@@ -85,11 +85,13 @@ def read_record(path: Path) -> ReadRecord:
 
 
 def import_record(store: Store, plot_id: str, path: Path, now: datetime) -> int:
-    """Put a record file into an empty plot and return how many events it had. Raises ImportFault; then nothing changed."""
+    """Put a record file into an empty plot; return how many events it had. Raises ImportFault, changing nothing."""
     record = read_record(path)
     with store.turn(plot_id, now) as turn:
         if turn.plot.last_seq:
-            raise ImportFault(path.name, 0, "", "this plot has records already; only an empty one can take in another's")
+            raise ImportFault(
+                path.name, 0, "", "this plot has records already; only an empty one can take in another's"
+            )
         turn.restore(record.events)
     for person, name in record.people.items():
         store.members.join(plot_id, person, name, now)

@@ -55,8 +55,9 @@ class Mailbox:
     def receive(self, update_id: int, raw: dict[str, Any], chat: int | None, at: datetime) -> bool:
         """Store an update; False when it was stored before."""
         with writing(self._engine) as connection:
-            return insert_new(connection, inbox, {
-                "update_id": update_id, "raw": raw, "chat": chat, "state": "new", "received_at": at})
+            return insert_new(
+                connection, inbox, {"update_id": update_id, "raw": raw, "chat": chat, "state": "new", "received_at": at}
+            )
 
     def waiting(self) -> list[Incoming]:
         """Return the updates not dealt with, in the order they were sent."""
@@ -73,10 +74,14 @@ class Mailbox:
         """Put aside an update nothing can be done with, so that it does not stop the others."""
         with writing(self._engine) as connection:
             if raw is not None and at is not None:
-                insert_new(connection, inbox, {
-                    "update_id": update_id, "raw": raw, "chat": None, "state": "new", "received_at": at})
-            connection.execute(update(inbox).where(inbox.c.update_id == update_id)
-                               .values(state="parked", problem=problem))
+                insert_new(
+                    connection,
+                    inbox,
+                    {"update_id": update_id, "raw": raw, "chat": None, "state": "new", "received_at": at},
+                )
+            connection.execute(
+                update(inbox).where(inbox.c.update_id == update_id).values(state="parked", problem=problem)
+            )
 
     def done(self, update_id: int) -> None:
         """Mark an update as dealt with that asks for no answer."""
@@ -90,9 +95,19 @@ class Mailbox:
             if connection.execute(marked).rowcount != 1:
                 return
             for part, payload in enumerate(payloads):
-                connection.execute(outbox.insert().values(
-                    plot=None, chat=chat, kind="reply", payload=payload, state="due", tries=0, not_before=None,
-                    reply_to=update_id, part=part))
+                connection.execute(
+                    outbox.insert().values(
+                        plot=None,
+                        chat=chat,
+                        kind="reply",
+                        payload=payload,
+                        state="due",
+                        tries=0,
+                        not_before=None,
+                        reply_to=update_id,
+                        part=part,
+                    )
+                )
 
     def last_update(self) -> int | None:
         """Return the newest update id stored."""
@@ -106,14 +121,18 @@ class Mailbox:
         ready = or_(outbox.c.not_before.is_(None), outbox.c.not_before <= now)
         with reading(self._engine) as connection:
             rows = connection.execute(
-                select(outbox).where(outbox.c.state == "due", ready).order_by(outbox.c.id).limit(limit))
+                select(outbox).where(outbox.c.state == "due", ready).order_by(outbox.c.id).limit(limit)
+            )
             return [_due(row) for row in rows]
 
     def sending(self, row_id: int) -> bool:
         """Mark a due row as being sent, before the try; False when it is not due any more."""
         with writing(self._engine) as connection:
-            taken = (update(outbox).where(outbox.c.id == row_id, outbox.c.state == "due")
-                     .values(state="sending", tries=outbox.c.tries + 1))
+            taken = (
+                update(outbox)
+                .where(outbox.c.id == row_id, outbox.c.state == "due")
+                .values(state="sending", tries=outbox.c.tries + 1)
+            )
             return connection.execute(taken).rowcount == 1
 
     def sent(self, row_id: int, at: datetime) -> None:
@@ -135,8 +154,11 @@ class Mailbox:
     def cut_short(self) -> list[Due]:
         """Return rows whose sending was never heard of again, marking them uncertain; called once at start."""
         with writing(self._engine) as connection:
-            connection.execute(update(outbox).where(outbox.c.state == "sending")
-                               .values(state="uncertain", problem="stopped while sending"))
+            connection.execute(
+                update(outbox)
+                .where(outbox.c.state == "sending")
+                .values(state="uncertain", problem="stopped while sending")
+            )
             rows = connection.execute(select(outbox).where(outbox.c.state == "uncertain").order_by(outbox.c.id))
             return [_due(row) for row in rows]
 
@@ -150,17 +172,22 @@ class Mailbox:
         """Return what a button of this chat says; another chat's button says nothing."""
         with reading(self._engine) as connection:
             return connection.execute(
-                select(buttons.c.says).where(buttons.c.id == button_id, buttons.c.chat == chat)).scalar()
+                select(buttons.c.says).where(buttons.c.id == button_id, buttons.c.chat == chat)
+            ).scalar()
 
     def tidy(self, now: datetime) -> None:
         """Forget old dealt-with messages, sent replies and buttons."""
         before = now - KEEP_FOR
         with writing(self._engine) as connection:
             newest = connection.execute(
-                select(inbox.c.update_id).order_by(inbox.c.update_id.desc()).offset(KEEP_NEWEST).limit(1)).scalar()
+                select(inbox.c.update_id).order_by(inbox.c.update_id.desc()).offset(KEEP_NEWEST).limit(1)
+            ).scalar()
             if newest is not None:
-                connection.execute(delete(inbox).where(
-                    inbox.c.state != "new", inbox.c.update_id <= newest, inbox.c.received_at < before))
+                connection.execute(
+                    delete(inbox).where(
+                        inbox.c.state != "new", inbox.c.update_id <= newest, inbox.c.received_at < before
+                    )
+                )
             connection.execute(delete(outbox).where(outbox.c.state == "sent", outbox.c.sent_at < before))
             connection.execute(delete(buttons).where(buttons.c.made_at < now - 12 * KEEP_FOR))
 

@@ -60,8 +60,9 @@ class Members:
             row = {"plot": plot_id, "person": person, "name": name, "joined_at": now}
             new = insert_new(connection, members, row)
             if not new:
-                connection.execute(update(members).where(
-                    members.c.plot == plot_id, members.c.person == person).values(name=name))
+                connection.execute(
+                    update(members).where(members.c.plot == plot_id, members.c.person == person).values(name=name)
+                )
             return new
 
     def leave(self, plot_id: str, person: str) -> bool:
@@ -74,14 +75,16 @@ class Members:
         """Return the names of a plot's people by their id."""
         with reading(self._engine) as connection:
             rows = connection.execute(
-                select(members.c.person, members.c.name).where(members.c.plot == plot_id).order_by(members.c.joined_at))
+                select(members.c.person, members.c.name).where(members.c.plot == plot_id).order_by(members.c.joined_at)
+            )
             return {row.person: row.name for row in rows}
 
     def accept(self, code: str, chat: int, now: datetime) -> str | None:
         """Use an invitation up for a chat; returns the plot, or None when the code is wrong, used or too old."""
         with writing(self._engine) as connection:
-            plot = connection.execute(select(invites.c.plot).where(
-                invites.c.code == code.strip().lower(), invites.c.until > now)).scalar()
+            plot = connection.execute(
+                select(invites.c.plot).where(invites.c.code == code.strip().lower(), invites.c.until > now)
+            ).scalar()
             if plot is None:
                 return None
             connection.execute(delete(invites).where(invites.c.code == code.strip().lower()))

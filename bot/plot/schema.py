@@ -64,12 +64,14 @@ _Row = BigInteger().with_variant(Integer, "sqlite")
 tables = MetaData()
 
 plots = Table(
-    "plots", tables,
+    "plots",
+    tables,
     Column("plot", String(64), primary_key=True),
     Column("made_at", Moment, nullable=False),
 )
 events = Table(
-    "events", tables,
+    "events",
+    tables,
     Column("plot", ForeignKey("plots.plot", ondelete="CASCADE"), primary_key=True),
     Column("seq", Integer, primary_key=True, autoincrement=False),
     Column("at", Moment, nullable=False),
@@ -78,35 +80,43 @@ events = Table(
     Column("part", Integer, nullable=False),
     Column("kind", String(32), nullable=False),
     Column("day", Day, nullable=False),
-    Column("crop", Text), Column("variety", Text), Column("bed", Text),
-    Column("amount", Float), Column("unit", String(32)),
+    Column("crop", Text),
+    Column("variety", Text),
+    Column("bed", Text),
+    Column("amount", Float),
+    Column("unit", String(32)),
     Column("words", Text, nullable=False, server_default=""),
-    Column("refs", JSON, nullable=False), Column("data", JSON, nullable=False),
+    Column("refs", JSON, nullable=False),
+    Column("data", JSON, nullable=False),
     # One message writes each of its parts once, however often it arrives.
     UniqueConstraint("plot", "message", "part"),
 )
 members = Table(
-    "members", tables,
+    "members",
+    tables,
     Column("plot", ForeignKey("plots.plot", ondelete="CASCADE"), primary_key=True),
     Column("person", String(64), primary_key=True),
     Column("name", Text, nullable=False, server_default=""),
     Column("joined_at", Moment, nullable=False),
 )
 invites = Table(
-    "invites", tables,
+    "invites",
+    tables,
     Column("code", String(32), primary_key=True),
     Column("plot", ForeignKey("plots.plot", ondelete="CASCADE"), nullable=False),
     Column("until", Moment, nullable=False),
 )
 chats = Table(
-    "chats", tables,
+    "chats",
+    tables,
     Column("chat", BigInteger, primary_key=True, autoincrement=False),
     Column("plot", ForeignKey("plots.plot", ondelete="CASCADE"), nullable=False),
     Column("summaries", Integer, nullable=False, server_default="1"),  # 0 once the chat refused us
     Index("chats_of_plot", "plot"),
 )
 inbox = Table(
-    "inbox", tables,
+    "inbox",
+    tables,
     Column("update_id", BigInteger, primary_key=True, autoincrement=False),
     Column("chat", BigInteger),
     Column("raw", JSON, nullable=False),
@@ -116,7 +126,8 @@ inbox = Table(
     Index("inbox_by_state", "state", "update_id"),
 )
 outbox = Table(
-    "outbox", tables,
+    "outbox",
+    tables,
     Column("id", _Row, primary_key=True, autoincrement=True),
     Column("plot", ForeignKey("plots.plot", ondelete="CASCADE")),
     Column("chat", BigInteger, nullable=False),
@@ -133,14 +144,16 @@ outbox = Table(
     Index("outbox_by_state", "state", "id"),
 )
 summaries = Table(
-    "summaries", tables,
+    "summaries",
+    tables,
     Column("plot", ForeignKey("plots.plot", ondelete="CASCADE"), primary_key=True),
     Column("week", String(8), primary_key=True),  # 2026-W12
     Column("state", String(8), nullable=False),  # queued | skipped
     Column("at", Moment, nullable=False),
 )
 buttons = Table(
-    "buttons", tables,
+    "buttons",
+    tables,
     Column("id", String(16), primary_key=True),
     Column("chat", BigInteger, nullable=False),
     Column("says", Text, nullable=False),
@@ -148,20 +161,23 @@ buttons = Table(
     Index("buttons_of_chat", "chat"),
 )
 memory = Table(
-    "memory", tables,
+    "memory",
+    tables,
     Column("plot", ForeignKey("plots.plot", ondelete="CASCADE"), primary_key=True),
     Column("person", String(64), primary_key=True),
     Column("data", JSON, nullable=False),
     Column("at", Moment, nullable=False),
 )
 forecasts = Table(
-    "forecasts", tables,
+    "forecasts",
+    tables,
     Column("key", String(96), primary_key=True),
     Column("data", JSON, nullable=False),
     Column("fetched_at", Moment, nullable=False),
 )
 about = Table(
-    "about", tables,
+    "about",
+    tables,
     Column("key", String(32), primary_key=True),
     Column("value", Text, nullable=False),
 )

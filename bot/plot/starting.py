@@ -58,7 +58,9 @@ def starting_events(settings: Settings, file: PlotFile, day: date) -> tuple[NewE
     if file.stores:
         events.append(NewEvent("plot_set", day, data={"stores": list(file.stores)}))
     for bed in file.beds:
-        events.append(NewEvent("bed_added", day, bed=bed.id, data=bed.model_dump(exclude={"id"}, exclude_defaults=True)))
+        events.append(
+            NewEvent("bed_added", day, bed=bed.id, data=bed.model_dump(exclude={"id"}, exclude_defaults=True))
+        )
     for person in file.people:
         events.append(NewEvent("person_added", day, words=person.name, data={"person": person.id}))
     return tuple(events)

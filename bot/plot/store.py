@@ -135,8 +135,10 @@ def clock_trouble(plot: Plot, now: datetime) -> str | None:
     newest = plot.written[-1].at if plot.written else None
     if newest is None or now >= newest - timedelta(hours=2):
         return None
-    return (f"This machine's clock says {now:%Y-%m-%d %H:%M}, but your last record was written "
-            f"{newest:%Y-%m-%d %H:%M} (UTC). Check the clock: today's records may carry the wrong day.")
+    return (
+        f"This machine's clock says {now:%Y-%m-%d %H:%M}, but your last record was written "
+        f"{newest:%Y-%m-%d %H:%M} (UTC). Check the clock: today's records may carry the wrong day."
+    )
 
 
 __all__ = ["RecordError", "Store", "Turn", "clock_trouble", "usual_url"]

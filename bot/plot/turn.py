@@ -60,12 +60,20 @@ class Turn:
             return ()
         seq = self._next_seq()
         written = tuple(
-            Event(**{name: getattr(event, name) for name in _NEW_FIELDS},
-                  seq=seq + n, at=at, author=author, message=message_id)
-            for n, event in enumerate(new))
+            Event(
+                **{name: getattr(event, name) for name in _NEW_FIELDS},
+                seq=seq + n,
+                at=at,
+                author=author,
+                message=message_id,
+            )
+            for n, event in enumerate(new)
+        )
         part = self._mine[message_id]
-        self._connection.execute(events.insert(), [
-            {"plot": self.plot_id, "part": part + n, **row_of(event)} for n, event in enumerate(written)])
+        self._connection.execute(
+            events.insert(),
+            [{"plot": self.plot_id, "part": part + n, **row_of(event)} for n, event in enumerate(written)],
+        )
         self._mine[message_id] += len(written)
         self.appended += written
         return written
@@ -101,9 +109,19 @@ class Turn:
                 part = self._parts[row.reply_to]
                 self._parts[row.reply_to] += 1
             try:
-                result = self._connection.execute(outbox.insert().values(
-                    plot=None if self.erased else self.plot_id, chat=row.chat, kind=row.kind, payload=row.payload,
-                    state="due", tries=0, not_before=row.not_before, reply_to=row.reply_to, part=part))
+                result = self._connection.execute(
+                    outbox.insert().values(
+                        plot=None if self.erased else self.plot_id,
+                        chat=row.chat,
+                        kind=row.kind,
+                        payload=row.payload,
+                        state="due",
+                        tries=0,
+                        not_before=row.not_before,
+                        reply_to=row.reply_to,
+                        part=part,
+                    )
+                )
             except IntegrityError:
                 raise AlreadyDone(f"update {row.reply_to} has its reply") from None
             ids.append(int(result.inserted_primary_key[0]))  # type: ignore[index]
@@ -135,8 +153,9 @@ class Turn:
 
     def claim_summary(self, week: str, state: str = "queued") -> bool:
         """Claim the plot's summary of a week (2026-W12); False when it was claimed before."""
-        return insert_new(self._connection, summaries,
-                          {"plot": self.plot_id, "week": week, "state": state, "at": self.now})
+        return insert_new(
+            self._connection, summaries, {"plot": self.plot_id, "week": week, "state": state, "at": self.now}
+        )
 
     def invite(self, until: datetime) -> str:
         """Make an invitation to this plot and return its code, too long to guess."""
@@ -153,7 +172,9 @@ class Turn:
             for chat in ids:
                 # The message being answered stays, emptied, so that its replay is known.
                 if table is inbox:
-                    self._connection.execute(update(inbox).where(column == chat).values(raw={}, chat=None, problem=None))
+                    self._connection.execute(
+                        update(inbox).where(column == chat).values(raw={}, chat=None, problem=None)
+                    )
                 else:
                     self._connection.execute(delete(table).where(column == chat))
         self._connection.execute(delete(plots).where(plots.c.plot == self.plot_id))
@@ -164,14 +185,38 @@ class Turn:
 def row_of(event: Event) -> dict[str, Any]:
     """Return an event as columns of the journal table."""
     return {
-        "seq": event.seq, "at": event.at, "author": event.author, "message": event.message, "kind": event.kind,
-        "day": event.day, "crop": event.crop, "variety": event.variety, "bed": event.bed, "amount": event.amount,
-        "unit": event.unit, "words": event.words, "refs": list(event.refs), "data": event.data}
+        "seq": event.seq,
+        "at": event.at,
+        "author": event.author,
+        "message": event.message,
+        "kind": event.kind,
+        "day": event.day,
+        "crop": event.crop,
+        "variety": event.variety,
+        "bed": event.bed,
+        "amount": event.amount,
+        "unit": event.unit,
+        "words": event.words,
+        "refs": list(event.refs),
+        "data": event.data,
+    }
 
 
 def event_of(row: Any) -> Event:
     """Return a row of the journal table as an event."""
     return Event(
-        kind=row.kind, day=row.day, crop=row.crop, variety=row.variety, bed=row.bed, amount=row.amount, unit=row.unit,
-        words=row.words, refs=tuple(row.refs), data=row.data, seq=row.seq, at=row.at, author=row.author,
-        message=row.message)
+        kind=row.kind,
+        day=row.day,
+        crop=row.crop,
+        variety=row.variety,
+        bed=row.bed,
+        amount=row.amount,
+        unit=row.unit,
+        words=row.words,
+        refs=tuple(row.refs),
+        data=row.data,
+        seq=row.seq,
+        at=row.at,
+        author=row.author,
+        message=row.message,
+    )

@@ -34,8 +34,15 @@ def _facts() -> Facts:
 class Garden:
     """Ask handlers by hand-made requests, recording what they say to record."""
 
-    def __init__(self, today: date = TODAY, *, empty: bool = False, units: str = "metric", words: str = "gb",
-                 author: str = "ines") -> None:
+    def __init__(
+        self,
+        today: date = TODAY,
+        *,
+        empty: bool = False,
+        units: str = "metric",
+        words: str = "gb",
+        author: str = "ines",
+    ) -> None:
         self.today = today
         self.author = author
         self.units, self.words = units, words
@@ -53,8 +60,16 @@ class Garden:
         """Send one request and record its events as one message."""
         request = Request(intent, text=text or intent, **fields)
         now = datetime.combine(self.today, time(12), UTC)
-        ctx = Context(plot=self.plot, facts=_facts(), season=None, today=self.today, now=now, author=self.author,
-                      say=Wording(self.units, self.words, _facts()), memory=self.memory)
+        ctx = Context(
+            plot=self.plot,
+            facts=_facts(),
+            season=None,
+            today=self.today,
+            now=now,
+            author=self.author,
+            say=Wording(self.units, self.words, _facts()),
+            memory=self.memory,
+        )
         reply = handler_for(intent)(request, ctx)
         self._messages += 1
         self.record(*reply.events)
@@ -68,8 +83,15 @@ class Garden:
         self._messages += 1
         for event in new:
             values = {name: getattr(event, name) for name in NewEvent.__dataclass_fields__}
-            self.events.append(Event(**values, seq=len(self.events) + 1, author=author or self.author,
-                                     message=f"msg-{self._messages}", at=datetime.combine(self.today, time(12), UTC)))
+            self.events.append(
+                Event(
+                    **values,
+                    seq=len(self.events) + 1,
+                    author=author or self.author,
+                    message=f"msg-{self._messages}",
+                    at=datetime.combine(self.today, time(12), UTC),
+                )
+            )
 
 
 def kg(value: float, words: str = "") -> tuple[Quantity, ...]:

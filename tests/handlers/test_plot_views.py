@@ -17,7 +17,14 @@ def test_the_whole_plot_is_one_line_a_bed() -> None:
     assert reply.headline.endswith("standing in 7 beds. Bed 3 is empty.") and len(reply.lines) == 7
     assert reply.lines[1] == "Bed 2: sweetcorn and runner beans."
     assert says(reply) == ["what fits Bed 3"]
-    assert {row["bed"] for row in reply.data["plot"]["rows"]} == {"bed-1", "bed-2", "bed-4", "wall-bed", "tunnel", "frame"}
+    assert {row["bed"] for row in reply.data["plot"]["rows"]} == {
+        "bed-1",
+        "bed-2",
+        "bed-4",
+        "wall-bed",
+        "tunnel",
+        "frame",
+    }
 
 
 def test_what_waits_indoors_is_shown() -> None:
@@ -34,7 +41,9 @@ def test_one_bed_shows_each_planting_and_the_bed() -> None:
 
 def test_an_empty_bed_says_what_was_in_it() -> None:
     reply = Garden().tell("plot", beds=("bed-3",))
-    assert reply.headline == "Bed 3 is empty. Last in it: phacelia, cleared 31 May." and says(reply) == ["what fits Bed 3"]
+    assert reply.headline == "Bed 3 is empty. Last in it: phacelia, cleared 31 May." and says(reply) == [
+        "what fits Bed 3"
+    ]
 
 
 def test_one_crop_says_where() -> None:
@@ -67,19 +76,28 @@ def test_totals_of_a_crop_by_year() -> None:
     garden = Garden()
     reply = garden.tell("history", "how much kale have we picked", crops=("kale",))
     total = sum(h.kg or 0 for h in garden.plot.harvests if h.crop == "kale")
-    assert reply.headline == f"{total:.1f} kg of kale in all." and reply.lines[0].startswith("2026: ") and reply.lines[1].startswith("2025: ")
+    assert (
+        reply.headline == f"{total:.1f} kg of kale in all."
+        and reply.lines[0].startswith("2026: ")
+        and reply.lines[1].startswith("2025: ")
+    )
     assert sum(row["kg"] for row in reply.data["history"]["rows"]) == pytest.approx(total)
     last = garden.tell("history", "how much kale did we pick last year", crops=("kale",), when=LAST_YEAR)
     assert last.headline == "1.8 kg of kale in 2025, in 3 pickings."
-    assert "lb of kale in 2025" in Garden(units="us").tell("history", "how much kale", crops=("kale",), when=LAST_YEAR).headline
+    assert (
+        "lb of kale in 2025"
+        in Garden(units="us").tell("history", "how much kale", crops=("kale",), when=LAST_YEAR).headline
+    )
 
 
 def test_southern_years_run_over_the_new_year() -> None:
     garden = Garden(date(2027, 3, 1), empty=True)
-    garden.record(NewEvent("plot_set", date(2026, 1, 1), data={"place": {"lat": -42.9, "lon": 147.3}}),
-                  NewEvent("harvested", date(2026, 12, 20), crop="pea", amount=1, unit="kg"),
-                  NewEvent("harvested", date(2027, 1, 5), crop="pea", amount=1, unit="kg"),
-                  NewEvent("harvested", date(2026, 1, 5), crop="pea", amount=1, unit="kg"))
+    garden.record(
+        NewEvent("plot_set", date(2026, 1, 1), data={"place": {"lat": -42.9, "lon": 147.3}}),
+        NewEvent("harvested", date(2026, 12, 20), crop="pea", amount=1, unit="kg"),
+        NewEvent("harvested", date(2027, 1, 5), crop="pea", amount=1, unit="kg"),
+        NewEvent("harvested", date(2026, 1, 5), crop="pea", amount=1, unit="kg"),
+    )
     lines = garden.tell("history", "how much pea have we picked", crops=("pea",)).lines
     assert lines[:2] == ("2026-27: 2 kg, 2 pickings.", "2025-26: 1 kg, 1 picking.")
 
@@ -104,22 +122,37 @@ def test_a_month_is_added_up_by_crop() -> None:
     assert reply.headline == "5 kg picked in June, 3 crops." and reply.lines[0] == "Strawberries: 2.2 kg."
 
 
-@pytest.mark.parametrize(("text", "fields", "said"), [
-    ("when was the last frost I saw", {}, "You saw a frost of -½ °C, 6 May, 142 days ago."),
-    ("who picked the gooseberries", {"crops": ("gooseberry",)}, "Tomas picked 2.7 kg of gooseberries from the wall bed"),
-    ("did we have blight last year", {"when": LAST_YEAR}, "You saw late blight on potatoes in Bed 3"),
-    ("have I limed the middle bed", {"beds": ("bed-3",)}, "I have no record of lime for Bed 3."),
-    ("what did I note about bed 2", {"beds": ("bed-2",)}, "You noted with Bed 2: save seed"),
-    ("what did I plant out last week", {"when": on(TODAY - timedelta(7), TODAY)}, "I have no record of that from"),
-    ("how many okra have we had", {"crops": ("okra",)}, "I have no record of picking okra."),
-    ("what did we do with the chard", {"crops": ("chard",)}, "9 records about chard. The last: Planted chard in Bed 4"),
-])
+@pytest.mark.parametrize(
+    ("text", "fields", "said"),
+    [
+        ("when was the last frost I saw", {}, "You saw a frost of -½ °C, 6 May, 142 days ago."),
+        (
+            "who picked the gooseberries",
+            {"crops": ("gooseberry",)},
+            "Tomas picked 2.7 kg of gooseberries from the wall bed",
+        ),
+        ("did we have blight last year", {"when": LAST_YEAR}, "You saw late blight on potatoes in Bed 3"),
+        ("have I limed the middle bed", {"beds": ("bed-3",)}, "I have no record of lime for Bed 3."),
+        ("what did I note about bed 2", {"beds": ("bed-2",)}, "You noted with Bed 2: save seed"),
+        ("what did I plant out last week", {"when": on(TODAY - timedelta(7), TODAY)}, "I have no record of that from"),
+        ("how many okra have we had", {"crops": ("okra",)}, "I have no record of picking okra."),
+        (
+            "what did we do with the chard",
+            {"crops": ("chard",)},
+            "9 records about chard. The last: Planted chard in Bed 4",
+        ),
+    ],
+)
 def test_questions_of_the_journal(text: str, fields: dict[str, object], said: str) -> None:
     assert Garden().tell("history", text, **fields).headline.startswith(said)
 
 
 def test_the_same_person_is_you() -> None:
-    assert Garden(author="tomas").tell("history", "who picked the gooseberries", crops=("gooseberry",)).headline.startswith("You picked")
+    assert (
+        Garden(author="tomas")
+        .tell("history", "who picked the gooseberries", crops=("gooseberry",))
+        .headline.startswith("You picked")
+    )
 
 
 def test_no_records_yet() -> None:

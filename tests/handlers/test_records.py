@@ -17,7 +17,13 @@ def test_a_weighed_picking_is_echoed_with_its_season_total() -> None:
     assert reply.headline == f"Picked 2.3 kg of runner beans from Bed 2, today. Season total {before + 2.3:.1f} kg."
     (event,) = reply.events
     assert (event.kind, event.crop, event.bed, event.amount, event.unit, event.day) == (
-        "harvested", "runner-bean", "bed-2", 2.3, "kg", TODAY)
+        "harvested",
+        "runner-bean",
+        "bed-2",
+        2.3,
+        "kg",
+        TODAY,
+    )
     assert garden.plot.standing(crop="runner-bean")[0].harvests[-1].kg == 2.3
     assert "how do I freeze runner beans" in says(reply)
 
@@ -43,28 +49,44 @@ def test_in_several_beds_it_asks_which_and_records_nothing() -> None:
 
 @pytest.mark.parametrize(("bed", "crop"), [("bed-2", "runner-bean"), (None, "runner-bean")])
 def test_beans_are_the_beans_that_stand(bed: str | None, crop: str) -> None:
-    reply = Garden().tell("log_harvest", "picked beans", crop_choices=("french-bean", "runner-bean", "broad-bean"),
-                          beds=(bed,) if bed else (), quantities=kg(1))
+    reply = Garden().tell(
+        "log_harvest",
+        "picked beans",
+        crop_choices=("french-bean", "runner-bean", "broad-bean"),
+        beds=(bed,) if bed else (),
+        quantities=kg(1),
+    )
     assert [e.crop for e in reply.events] == [crop]
 
 
 def test_beans_when_none_stand_are_asked_about() -> None:
-    reply = Garden(empty=True).tell("log_harvest", "picked beans", crop_choices=("french-bean", "runner-bean"), quantities=kg(1))
+    reply = Garden(empty=True).tell(
+        "log_harvest", "picked beans", crop_choices=("french-bean", "runner-bean"), quantities=kg(1)
+    )
     assert reply.headline == "Which beans?" and not reply.events and reply.wants == "crop"
     assert says(reply) == ["picked 1 kg of French beans", "picked 1 kg of runner beans"]
 
 
 def test_counted_and_unweighed_pickings_are_kept() -> None:
     garden = Garden()
-    assert garden.tell("log_harvest", crops=("sweetcorn",), quantities=n(6)).headline == "Picked 6 sweetcorn from Bed 2, today."
-    assert garden.tell("log_harvest", crops=("chard",), quantities=n(1, "bag")).headline == "Picked 1 bag of chard from Bed 4, today."
+    assert (
+        garden.tell("log_harvest", crops=("sweetcorn",), quantities=n(6)).headline
+        == "Picked 6 sweetcorn from Bed 2, today."
+    )
+    assert (
+        garden.tell("log_harvest", crops=("chard",), quantities=n(1, "bag")).headline
+        == "Picked 1 bag of chard from Bed 4, today."
+    )
     assert garden.tell("log_harvest", crops=("leek",)).headline == "Picked leeks from Bed 4, today."
     assert [h.amount for h in garden.plot.harvests[-3:]] == [6, 1, None]
 
 
 def test_two_crops_with_two_weights_are_both_kept() -> None:
     reply = Garden().tell("log_harvest", crops=("tomato", "pepper-sweet"), quantities=(*kg(2), *kg(0.5)))
-    assert [(e.crop, e.amount, e.bed) for e in reply.events] == [("tomato", 2, "tunnel"), ("pepper-sweet", 0.5, "tunnel")]
+    assert [(e.crop, e.amount, e.bed) for e in reply.events] == [
+        ("tomato", 2, "tunnel"),
+        ("pepper-sweet", 0.5, "tunnel"),
+    ]
 
 
 def test_one_weight_for_two_crops_is_asked_about() -> None:
@@ -83,11 +105,19 @@ def test_a_crop_never_recorded_is_kept_all_the_same() -> None:
     assert reply.events[0].bed is None and "kept all the same" in reply.lines[0]
 
 
-@pytest.mark.parametrize("fields", [
-    {"when": on(TODAY + timedelta(1))}, {"when": on(TODAY + timedelta(1), TODAY + timedelta(3))},
-    {"quantities": kg(-3)}, {"quantities": kg(0)}, {"quantities": kg(900)}, {"quantities": n(5000)},
-    {"unknown_bed": "bed 9"}, {"when": on(date(1999, 6, 1))},
-])
+@pytest.mark.parametrize(
+    "fields",
+    [
+        {"when": on(TODAY + timedelta(1))},
+        {"when": on(TODAY + timedelta(1), TODAY + timedelta(3))},
+        {"quantities": kg(-3)},
+        {"quantities": kg(0)},
+        {"quantities": kg(900)},
+        {"quantities": n(5000)},
+        {"unknown_bed": "bed 9"},
+        {"when": on(date(1999, 6, 1))},
+    ],
+)
 def test_what_cannot_be_is_said_and_nothing_recorded(fields: dict[str, object]) -> None:
     reply = Garden().tell("log_harvest", crops=("runner-bean",), **fields)
     assert reply.events == ()
@@ -103,7 +133,10 @@ def test_a_great_weight_is_kept_once_it_is_confirmed() -> None:
     garden = Garden()
     asked = garden.tell("log_harvest", crops=("potato",), quantities=kg(900))
     assert asked.waiting is not None and says(asked) == ["yes", "no"]
-    assert garden.tell("log_harvest", crops=("potato",), quantities=kg(900), flags=frozenset({"yes"})).events[0].amount == 900
+    assert (
+        garden.tell("log_harvest", crops=("potato",), quantities=kg(900), flags=frozenset({"yes"})).events[0].amount
+        == 900
+    )
 
 
 def test_an_unknown_bed_names_the_nearest_two() -> None:
@@ -129,8 +162,9 @@ def test_a_span_of_days_past_takes_its_last_day() -> None:
 def test_nothing_named_offers_what_is_being_picked() -> None:
     reply = Garden().tell("log_harvest", beds=("bed-2",), quantities=kg(3, "3 kg"))
     assert reply.headline == "What did you pick?"
-    assert says(reply) == ["picked 3 kg of sweetcorn from Bed 2", "picked 3 kg of runner beans from Bed 2"] or set(says(reply)) == {
-        "picked 3 kg of sweetcorn from Bed 2", "picked 3 kg of runner beans from Bed 2"}
+    assert says(reply) == ["picked 3 kg of sweetcorn from Bed 2", "picked 3 kg of runner beans from Bed 2"] or set(
+        says(reply)
+    ) == {"picked 3 kg of sweetcorn from Bed 2", "picked 3 kg of runner beans from Bed 2"}
 
 
 def test_clearing_one_crop_leaves_the_other_and_offers_the_gap() -> None:
@@ -145,7 +179,9 @@ def test_clearing_the_last_crop_says_the_bed_is_empty_and_what_it_gave() -> None
     garden = Garden()
     garden.tell("log_clear", crops=("sweetcorn",))
     reply = garden.tell("log_clear", crops=("runner-bean",), quantities=())
-    assert "Bed 2 is empty now." in reply.lines and any(line.startswith("The runner beans gave") for line in reply.lines)
+    assert "Bed 2 is empty now." in reply.lines and any(
+        line.startswith("The runner beans gave") for line in reply.lines
+    )
     assert "bed-2" in [bed.id for bed in garden.plot.empty_beds()] and says(reply) == ["what fits Bed 2"]
 
 
@@ -162,10 +198,15 @@ def test_fruit_is_not_cleared_without_a_yes() -> None:
     assert len(garden.tell("log_clear", beds=("wall-bed",), flags=frozenset({"yes"})).events) == 6
 
 
-@pytest.mark.parametrize(("fields", "said"), [
-    ({"crops": ("parsnip",)}, "no parsnips down as growing"), ({"beds": ("bed-3",)}, "empty already"),
-    ({"crops": ("kale",), "beds": ("bed-3",)}, "no kale in Bed 3"), ({}, "What did you clear"),
-])
+@pytest.mark.parametrize(
+    ("fields", "said"),
+    [
+        ({"crops": ("parsnip",)}, "no parsnips down as growing"),
+        ({"beds": ("bed-3",)}, "empty already"),
+        ({"crops": ("kale",), "beds": ("bed-3",)}, "no kale in Bed 3"),
+        ({}, "What did you clear"),
+    ],
+)
 def test_clearing_what_is_not_there_records_nothing(fields: dict[str, object], said: str) -> None:
     reply = Garden().tell("log_clear", **fields)
     assert reply.events == () and said in reply.headline
@@ -182,21 +223,29 @@ def test_picked_and_pulled_in_one_message_then_undone_together() -> None:
     garden = Garden()
     before = garden.plot
     picked = garden.tell("log_harvest", crops=("runner-bean",), beds=("bed-2",), quantities=kg(2.3))
-    del garden.events[-len(picked.events):]
+    del garden.events[-len(picked.events) :]
     cleared = garden.tell("log_clear", crops=("sweetcorn",))
-    del garden.events[-len(cleared.events):]
+    del garden.events[-len(cleared.events) :]
     garden.record(*picked.events, *cleared.events)
     reply = garden.tell("undo")
-    assert reply.headline == "Taken back: picked 2.3 kg of runner beans from Bed 2, today; and cleared sweetcorn from Bed 2, today."
+    assert (
+        reply.headline
+        == "Taken back: picked 2.3 kg of runner beans from Bed 2, today; and cleared sweetcorn from Bed 2, today."
+    )
     after = garden.plot
     assert (after.plantings, after.harvests, after.journal) == (before.plantings, before.harvests, before.journal)
 
 
-@pytest.mark.parametrize(("intent", "fields"), [
-    ("log_harvest", {"crops": ("potato",), "quantities": kg(900)}), ("log_clear", {"beds": ("wall-bed",)}),
-    ("log_sow", {"crops": ("carrot",)}), ("set_bed", {"text": "delete bed 4", "beds": ("bed-4",)}),
-    ("add_bed", {"text": "add a bed", "size_m": (40.0, 3.0)}),
-])
+@pytest.mark.parametrize(
+    ("intent", "fields"),
+    [
+        ("log_harvest", {"crops": ("potato",), "quantities": kg(900)}),
+        ("log_clear", {"beds": ("wall-bed",)}),
+        ("log_sow", {"crops": ("carrot",)}),
+        ("set_bed", {"text": "delete bed 4", "beds": ("bed-4",)}),
+        ("add_bed", {"text": "add a bed", "size_m": (40.0, 3.0)}),
+    ],
+)
 def test_a_no_ends_it_and_records_nothing(intent: str, fields: dict[str, object]) -> None:
     garden = Garden()
     assert garden.tell(intent, **fields).waiting is not None

@@ -22,7 +22,9 @@ def test_a_sowing_is_echoed_with_when_it_comes_up() -> None:
 
 
 def test_the_same_row_in_feet() -> None:
-    reply = Garden(units="us").tell("log_sow", crops=("carrot",), beds=("bed-3",), quantities=(Quantity(3.048, "m", "10 ft"),))
+    reply = Garden(units="us").tell(
+        "log_sow", crops=("carrot",), beds=("bed-3",), quantities=(Quantity(3.048, "m", "10 ft"),)
+    )
     assert reply.headline == "Sowed carrots in Bed 3, 10 ft of row, today."
 
 
@@ -32,8 +34,10 @@ def test_without_a_bed_it_asks_and_offers_the_empty_ones_first() -> None:
     assert says(reply)[-1] == "sowed carrots indoors"
 
 
-@pytest.mark.parametrize(("fields", "method"), [
-    ({"quantities": n(1, "tray")}, "module"), ({"method": "indoors"}, "indoors"), ({"method": "module"}, "module")])
+@pytest.mark.parametrize(
+    ("fields", "method"),
+    [({"quantities": n(1, "tray")}, "module"), ({"method": "indoors"}, "indoors"), ({"method": "module"}, "module")],
+)
 def test_trays_and_windowsills_need_no_bed(fields: dict[str, object], method: str) -> None:
     garden = Garden()
     reply = garden.tell("log_sow", crops=("lettuce",), **fields)
@@ -60,7 +64,10 @@ def test_planting_out_carries_on_the_sowing() -> None:
 def test_bought_plants_begin_a_planting_of_their_own() -> None:
     garden = Garden()
     reply = garden.tell("log_plant_out", crops=("celeriac",), beds=("bed-3",), quantities=n(6, "plant"))
-    assert reply.headline == "Planted celeriac in Bed 3, 6 plants, today." and garden.plot.standing(crop="celeriac")[0].method == "plants"
+    assert (
+        reply.headline == "Planted celeriac in Bed 3, 6 plants, today."
+        and garden.plot.standing(crop="celeriac")[0].method == "plants"
+    )
 
 
 def test_moved_from_the_frame_to_a_bed_lands_in_the_bed() -> None:
@@ -74,14 +81,26 @@ def test_two_crops_in_one_bed() -> None:
 
 
 def test_an_ambiguous_crop_to_plant_out_is_the_one_waiting_in_the_frame() -> None:
-    reply = Garden(JUNE).tell("log_plant_out", "planted out the broccoli", crop_choices=("broccoli-calabrese", "broccoli-sprouting"),
-                              beds=("bed-3",))
+    reply = Garden(JUNE).tell(
+        "log_plant_out",
+        "planted out the broccoli",
+        crop_choices=("broccoli-calabrese", "broccoli-sprouting"),
+        beds=("bed-3",),
+    )
     assert [e.crop for e in reply.events] == ["broccoli-sprouting"]
 
 
-@pytest.mark.parametrize("fields", [
-    {"when": on(TODAY + timedelta(2))}, {"quantities": (Quantity(400, "m", "400 m"),)}, {"quantities": kg(-1)},
-    {"unknown_bed": "bed 12"}, {"crops": ()}, {"crops": (), "unknown_crop": "gloopfruit"}])
+@pytest.mark.parametrize(
+    "fields",
+    [
+        {"when": on(TODAY + timedelta(2))},
+        {"quantities": (Quantity(400, "m", "400 m"),)},
+        {"quantities": kg(-1)},
+        {"unknown_bed": "bed 12"},
+        {"crops": ()},
+        {"crops": (), "unknown_crop": "gloopfruit"},
+    ],
+)
 def test_what_cannot_be_records_nothing(fields: dict[str, object]) -> None:
     reply = Garden().tell("log_sow", **{"crops": ("carrot",), "beds": ("bed-3",), **fields})
     assert reply.events == ()

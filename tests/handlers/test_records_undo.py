@@ -36,7 +36,9 @@ def test_someone_elses_record_is_taken_back_only_after_asking() -> None:
     garden = Garden(author="guest")
     reply = garden.tell("undo")
     assert not reply.events and "by Ines" in reply.headline and says(reply) == ["yes", "no"]
-    assert not Garden(author="guest").tell("undo", flags=frozenset({"yes"})).events, "a yes out of the blue does nothing"
+    assert not Garden(author="guest").tell("undo", flags=frozenset({"yes"})).events, (
+        "a yes out of the blue does nothing"
+    )
     assert garden.tell("undo", flags=frozenset({"yes"})).events
 
 
@@ -44,14 +46,17 @@ def test_nothing_to_take_back() -> None:
     assert Garden(empty=True).tell("undo").headline == "There is nothing to take back."
 
 
-@pytest.mark.parametrize(("fields", "changes"), [
-    ({"beds": ("bed-4",)}, {"bed": "bed-4"}),
-    ({"quantities": kg(3)}, {"amount": 3, "unit": "kg"}),
-    ({"quantities": n(3)}, {"amount": 3, "unit": "kg"}),
-    ({"crops": ("chard",)}, {"crop": "chard"}),
-    ({"when": on(TODAY - timedelta(1))}, {"day": (TODAY - timedelta(1)).isoformat()}),
-    ({"variety": "Red Russian"}, {"variety": "Red Russian"}),
-])
+@pytest.mark.parametrize(
+    ("fields", "changes"),
+    [
+        ({"beds": ("bed-4",)}, {"bed": "bed-4"}),
+        ({"quantities": kg(3)}, {"amount": 3, "unit": "kg"}),
+        ({"quantities": n(3)}, {"amount": 3, "unit": "kg"}),
+        ({"crops": ("chard",)}, {"crop": "chard"}),
+        ({"when": on(TODAY - timedelta(1))}, {"day": (TODAY - timedelta(1)).isoformat()}),
+        ({"variety": "Red Russian"}, {"variety": "Red Russian"}),
+    ],
+)
 def test_a_correction_changes_one_thing(fields: dict[str, object], changes: dict[str, object]) -> None:
     garden = Garden()
     picked(garden)
@@ -105,7 +110,11 @@ def test_the_same_again_is_said() -> None:
 def test_a_used_amount_is_corrected_in_the_store_too() -> None:
     garden = Garden()
     lot = next(lot for lot in garden.plot.lots if lot.crop == "runner-bean" and lot.left >= 4)
-    garden.record(NewEvent("used", TODAY, crop="runner-bean", amount=1, unit="bag", data={"product": "frozen", "lots": [[lot.id, 1]]}))
+    garden.record(
+        NewEvent(
+            "used", TODAY, crop="runner-bean", amount=1, unit="bag", data={"product": "frozen", "lots": [[lot.id, 1]]}
+        )
+    )
     garden.tell("correct_last", quantities=(Quantity(2, "bag", "2 bags"),))
     assert next(x.left for x in garden.plot.lots if x.id == lot.id) == lot.left - 2
 
@@ -114,12 +123,19 @@ def test_nothing_of_mine_to_correct() -> None:
     assert not Garden(author="guest").tell("correct_last", beds=("bed-4",)).events
 
 
-@pytest.mark.parametrize(("text", "note"), [
-    ("note: the gate hinge is loose", "the gate hinge is loose"), ("make a note that the peas look poor", "the peas look poor"),
-    ("for the diary, swallows back today", "swallows back today"), ("put in the log that I mended the door", "I mended the door"),
-    ("keep an eye on the peas", "keep an eye on the peas"), ("noted slugs", "noted slugs"), ("note", ""),
-    ("<b>bold</b>; drop table", "<b>bold</b>; drop table"),
-])
+@pytest.mark.parametrize(
+    ("text", "note"),
+    [
+        ("note: the gate hinge is loose", "the gate hinge is loose"),
+        ("make a note that the peas look poor", "the peas look poor"),
+        ("for the diary, swallows back today", "swallows back today"),
+        ("put in the log that I mended the door", "I mended the door"),
+        ("keep an eye on the peas", "keep an eye on the peas"),
+        ("noted slugs", "noted slugs"),
+        ("note", ""),
+        ("<b>bold</b>; drop table", "<b>bold</b>; drop table"),
+    ],
+)
 def test_the_note_is_what_is_left(text: str, note: str) -> None:
     assert note_text(text) == note
 
@@ -127,5 +143,8 @@ def test_the_note_is_what_is_left(text: str, note: str) -> None:
 def test_a_note_stays_with_its_bed() -> None:
     garden = Garden()
     reply = garden.tell("log_note", "note: worms everywhere", beds=("tunnel",))
-    assert reply.headline == "Noted with the tunnel: worms everywhere." and garden.plot.standing(bed="tunnel")[0].notes[-1] == "worms everywhere"
+    assert (
+        reply.headline == "Noted with the tunnel: worms everywhere."
+        and garden.plot.standing(bed="tunnel")[0].notes[-1] == "worms everywhere"
+    )
     assert not garden.tell("log_note", "note").events

@@ -36,7 +36,9 @@ def test_on_any_day_the_plot_was_just_worked_in_and_has_months_behind_it(today: 
 @given(ANY_DAY)
 def test_there_are_always_frozen_beans_and_fruit_standing_and_things_under_way(today: date) -> None:
     plot = plot_on(today)
-    frozen = sum(lot.left for lot in plot.lots if lot.product == "frozen" and lot.crop in ("runner-bean", "french-bean"))
+    frozen = sum(
+        lot.left for lot in plot.lots if lot.product == "frozen" and lot.crop in ("runner-bean", "french-bean")
+    )
     assert frozen >= 1
     assert {p.crop for p in plot.standing(bed="wall-bed")} >= {"raspberry", "blackcurrant", "rhubarb"}
     assert len({p.crop for p in plot.standing()}) >= 10
@@ -63,15 +65,18 @@ def test_every_crop_and_bed_is_known_and_no_one_is_real(facts: Facts) -> None:
     events = demo_events(date(2026, 10, 10))
     plot = fold_events("demo", events)
     assert {e.crop for e in events if e.crop} <= set(facts.crops)
-    assert {e.bed for e in events if e.bed} == set(plot.beds) == {
-        "bed-1", "bed-2", "bed-3", "bed-4", "wall-bed", "tunnel", "frame"}
+    assert (
+        {e.bed for e in events if e.bed}
+        == set(plot.beds)
+        == {"bed-1", "bed-2", "bed-3", "bed-4", "wall-bed", "tunnel", "frame"}
+    )
     assert {e.author for e in events} == {"ines", "tomas"}
     pests = {e.data["pest"] for e in events if e.kind == "pest_seen"}
     assert pests <= {row.id for row in facts.tending.pests}
 
 
 def test_nothing_tender_stands_outdoors_in_frost(facts: Facts) -> None:
-    """Frost-free here is late May to early October: nothing killed by it is out before, but in the tunnel or indoors."""
+    """Frost-free is late May to early October: nothing killed by frost is out before, but in the tunnel or indoors."""
     for event in demo_events(date(2026, 10, 10)):
         crop = facts.crops.get(event.crop or "")
         if event.kind != "planted_out" or crop is None or crop.sowing is None or event.bed == "tunnel":
@@ -105,13 +110,16 @@ def test_the_settings_are_the_terrace() -> None:
     assert (settings.units, settings.wording, settings.forecast.source) == ("metric", "gb", "none")
 
 
-@pytest.mark.parametrize(("old", "new", "said"), [
-    ("kind: planted_out, crop: rhubarb", "kind: dug, crop: rhubarb", "no such kind"),
-    ("bed: wall-bed, method: crowns", "bed: nowhere, method: crowns", "not in plot.yaml"),
-    ("[beans23, 1]", "[beans99, 1]", "not made before"),
-    ("crop: rhubarb, bed", "crp: rhubarb, bed", "no field here"),
-    ("by: tomas}", "by: nobody}", "not in plot.yaml"),
-])
+@pytest.mark.parametrize(
+    ("old", "new", "said"),
+    [
+        ("kind: planted_out, crop: rhubarb", "kind: dug, crop: rhubarb", "no such kind"),
+        ("bed: wall-bed, method: crowns", "bed: nowhere, method: crowns", "not in plot.yaml"),
+        ("[beans23, 1]", "[beans99, 1]", "not made before"),
+        ("crop: rhubarb, bed", "crp: rhubarb, bed", "no field here"),
+        ("by: tomas}", "by: nobody}", "not in plot.yaml"),
+    ],
+)
 def test_broken_demo_records_are_named(tmp_path: Path, old: str, new: str, said: str) -> None:
     for name in ("settings.yaml", "plot.yaml", "records.yaml"):
         text = (demo_folder() / name).read_text(encoding="utf-8")

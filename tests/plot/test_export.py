@@ -47,7 +47,12 @@ def test_the_whole_record_goes_out_and_comes_back_equal(store: Store) -> None:
     assert store.events("again") == store.events("home")
     assert store.members.of_plot("again") == {"ines": "Ines"}
     there, here = store.plot("again"), store.plot("home")
-    assert (there.beds, there.plantings, there.lots, there.harvests) == (here.beds, here.plantings, here.lots, here.harvests)
+    assert (there.beds, there.plantings, there.lots, there.harvests) == (
+        here.beds,
+        here.plantings,
+        here.lots,
+        here.harvests,
+    )
 
 
 def test_undone_and_corrected_records_go_out_too(store: Store) -> None:
@@ -92,8 +97,10 @@ def test_the_diary_is_a_calendar(store: Store) -> None:
     folder = laid(store)
     diary = Calendar.from_ical((folder / "diary.ics").read_bytes())
     entries = list(diary.walk("VEVENT"))
-    assert len(entries) == sum(e.kind not in ("plot_set", "bed_added", "bed_set", "person_added", "person_removed", "stock_set")
-                               for e in store.plot("home").journal)
+    assert len(entries) == sum(
+        e.kind not in ("plot_set", "bed_added", "bed_set", "person_added", "person_removed", "stock_set")
+        for e in store.plot("home").journal
+    )
     assert any("runner bean" in str(e["summary"]) and e["dtstart"].dt == date(2026, 5, 31) for e in entries)
 
 
@@ -109,21 +116,25 @@ def _with_second_event(**changes: Any) -> dict[str, Any]:
     return record
 
 
-@pytest.mark.parametrize(("changes", "field", "said"), [
-    ({"kind": "sowed"}, "events.1.kind", "no such kind"),
-    ({"day": "2026-13-01"}, "events.1.day", "valid date"),
-    ({"seq": 1}, "events.1.seq", "does not come after"),
-    ({"seq": 0}, "events.1.seq", "greater than or equal to 1"),
-    ({"at": "2026-06-17T08:00:00"}, "events.1.at", "timezone"),
-    ({"refs": [2]}, "events.1.refs", "not before it"),
-    ({"amount": "lots"}, "events.1.amount", "valid number"),
-    ({"colour": "red"}, "events.1.colour", "Extra inputs"),
-    ({"message": ""}, "events.1.message", "at least 1"),
-    ({"kind": "plot_set", "data": {"place": {"north": 45}}}, "events.1.data", "does not fit the kind plot_set"),
-    ({"kind": "preserved", "data": {"best_before": "soon"}}, "events.1.data", "does not fit the kind preserved"),
-])
+@pytest.mark.parametrize(
+    ("changes", "field", "said"),
+    [
+        ({"kind": "sowed"}, "events.1.kind", "no such kind"),
+        ({"day": "2026-13-01"}, "events.1.day", "valid date"),
+        ({"seq": 1}, "events.1.seq", "does not come after"),
+        ({"seq": 0}, "events.1.seq", "greater than or equal to 1"),
+        ({"at": "2026-06-17T08:00:00"}, "events.1.at", "timezone"),
+        ({"refs": [2]}, "events.1.refs", "not before it"),
+        ({"amount": "lots"}, "events.1.amount", "valid number"),
+        ({"colour": "red"}, "events.1.colour", "Extra inputs"),
+        ({"message": ""}, "events.1.message", "at least 1"),
+        ({"kind": "plot_set", "data": {"place": {"north": 45}}}, "events.1.data", "does not fit the kind plot_set"),
+        ({"kind": "preserved", "data": {"best_before": "soon"}}, "events.1.data", "does not fit the kind preserved"),
+    ],
+)
 def test_a_wrong_record_is_refused_by_file_line_and_field(
-        store: Store, tmp_path: Path, changes: dict[str, Any], field: str, said: str) -> None:
+    store: Store, tmp_path: Path, changes: dict[str, Any], field: str, said: str
+) -> None:
     file = tmp_path / "record.json"
     file.write_text(json.dumps(_with_second_event(**changes), indent=1))
     with pytest.raises(ImportFault) as caught:
@@ -136,7 +147,10 @@ def test_a_wrong_record_is_refused_by_file_line_and_field(
     assert store.events("home") == ()
 
 
-@pytest.mark.parametrize(("text", "said"), [("", "not valid JSON"), ("{", "not valid JSON"), ("[1]", "record.json"), ('{"format": "other"}', "riddle-record")])
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [("", "not valid JSON"), ("{", "not valid JSON"), ("[1]", "record.json"), ('{"format": "other"}', "riddle-record")],
+)
 def test_a_file_that_is_no_record_is_refused(tmp_path: Path, text: str, said: str) -> None:
     (tmp_path / "record.json").write_text(text)
     with pytest.raises(ImportFault, match=said):
@@ -148,9 +162,15 @@ def test_a_file_that_is_no_record_is_refused(tmp_path: Path, text: str, said: st
 _text = st.text(st.characters(exclude_categories=("Cs",), exclude_characters="\x00"), max_size=30)
 _id = st.text(st.characters(exclude_categories=("Cs",), exclude_characters="\x00"), min_size=1, max_size=20)
 _events = st.builds(
-    NewEvent, st.sampled_from([kind for kind in KINDS if kind not in ("undone", "corrected", "plot_set")]),
-    st.dates(date(2020, 1, 1), date(2030, 1, 1)), crop=st.none() | _id, bed=st.none() | _id, words=_text,
-    amount=st.none() | st.floats(-1e6, 1e6), data=st.dictionaries(st.sampled_from(["note", "by"]), _text))
+    NewEvent,
+    st.sampled_from([kind for kind in KINDS if kind not in ("undone", "corrected", "plot_set")]),
+    st.dates(date(2020, 1, 1), date(2030, 1, 1)),
+    crop=st.none() | _id,
+    bed=st.none() | _id,
+    words=_text,
+    amount=st.none() | st.floats(-1e6, 1e6),
+    data=st.dictionaries(st.sampled_from(["note", "by"]), _text),
+)
 
 
 @settings(max_examples=30)

@@ -26,7 +26,9 @@ from bot.plot.store import Store, clock_trouble
 from bot.plot.turn import Outgoing
 
 NOW = datetime(2026, 6, 17, 8, tzinfo=UTC)
-SOWN = NewEvent("sown", date(2026, 6, 17), crop="pea", bed="bed-1", amount=2, unit="row", words="sowed peas", data={"rows": 2})
+SOWN = NewEvent(
+    "sown", date(2026, 6, 17), crop="pea", bed="bed-1", amount=2, unit="row", words="sowed peas", data={"rows": 2}
+)
 
 
 @pytest.fixture
@@ -44,8 +46,18 @@ def write(store: Store, plot: str, *events: NewEvent, message: str = "m1", autho
 def test_what_is_written_is_read_back_the_same(store: Store) -> None:
     write(store, "home", SOWN, NewEvent("noted", date(2026, 6, 17), words="“ünïcode” 🌱 \n second line"))
     first, second = store.events("home")
-    assert (first.kind, first.crop, first.bed, first.amount, first.unit, first.data, first.seq, first.at, first.author, first.message) == (
-        "sown", "pea", "bed-1", 2, "row", {"rows": 2}, 1, NOW, "ines", "m1")
+    assert (
+        first.kind,
+        first.crop,
+        first.bed,
+        first.amount,
+        first.unit,
+        first.data,
+        first.seq,
+        first.at,
+        first.author,
+        first.message,
+    ) == ("sown", "pea", "bed-1", 2, "row", {"rows": 2}, 1, NOW, "ines", "m1")
     assert second.words == "“ünïcode” 🌱 \n second line"
     assert store.plot("home") == fold_events("home", store.events("home"))
 
@@ -96,7 +108,8 @@ def test_two_statements_of_one_message_are_both_kept_and_its_replay_is_not(store
 
 @given(st.lists(st.tuples(st.sampled_from(["m1", "m2", "m3", "m4"]), st.integers(0, 3)), max_size=14))
 def test_replaying_any_message_any_time_appends_nothing_twice(
-        tmp_path_factory: pytest.TempPathFactory, arrivals: list[tuple[str, int]]) -> None:
+    tmp_path_factory: pytest.TempPathFactory, arrivals: list[tuple[str, int]]
+) -> None:
     store = Store.open(f"sqlite:///{tmp_path_factory.mktemp('replay') / 'r.db'}")
     first: dict[str, int] = {}
     for message, size in arrivals:
@@ -137,9 +150,17 @@ def test_a_second_process_is_seen(store: Store, tmp_path: Path) -> None:
 
 def test_the_promises_of_the_connection_hold(store: Store, tmp_path: Path) -> None:
     with reading(store.engine) as connection:
-        found = {name: connection.exec_driver_sql(f"PRAGMA {name}").scalar()
-                 for name in ("journal_mode", "synchronous", "foreign_keys", "busy_timeout", "secure_delete")}
-    assert found == {"journal_mode": "wal", "synchronous": 2, "foreign_keys": 1, "busy_timeout": 5000, "secure_delete": 1}
+        found = {
+            name: connection.exec_driver_sql(f"PRAGMA {name}").scalar()
+            for name in ("journal_mode", "synchronous", "foreign_keys", "busy_timeout", "secure_delete")
+        }
+    assert found == {
+        "journal_mode": "wal",
+        "synchronous": 2,
+        "foreign_keys": 1,
+        "busy_timeout": 5000,
+        "secure_delete": 1,
+    }
     with store.turn("home", NOW):
         # The write lock is taken when the turn begins, before anything is written.
         other = sqlite3.connect(tmp_path / "riddle.db", timeout=0)

@@ -45,7 +45,9 @@ def test_disk_full(tmp_path: Path) -> None:
     event.listen(store.engine, "connect", small_disk)
     with pytest.raises(RecordFull) as caught:
         write(store, "a long note " * 20_000, "m1")
-    assert "disk" in caught.value.says and "full" in caught.value.says and "nothing was written down" in caught.value.says
+    assert (
+        "disk" in caught.value.says and "full" in caught.value.says and "nothing was written down" in caught.value.says
+    )
     assert [e.words for e in store.events("home")] == ["before"] and store.check() == "ok"
     store.close()
 
@@ -120,7 +122,7 @@ def test_damage_found_later_is_named_too(tmp_path: Path) -> None:
     store.close()
     raw = bytearray(path.read_bytes())
     for at in range(4096 * 3, len(raw), 4096):
-        raw[at:at + 600] = os.urandom(600)
+        raw[at : at + 600] = os.urandom(600)
     path.write_bytes(raw)
     with pytest.raises(RecordBroken):
         damaged = Store.open(f"sqlite:///{path}")
