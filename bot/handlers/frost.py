@@ -85,12 +85,26 @@ def _verdict(night: NightAhead, several: bool, ctx: Context) -> str:
             return f"A frost {when} would be a great surprise: the usual low is about {low}."
         return f"By past years, a frost {when} comes {odds(night.chance)}; the usual low is about {low}."
     if night.chance >= _LIKELY:
-        return f"Yes, expect a frost {when}: down to about {low}."
+        return f"Yes, expect {_frost_word(night.low_c, ctx)} {when}: down to about {low}."
     if night.chance >= _POSSIBLE:
         return f"{named} could touch frost: about {low}, one chance in {max(2, round(1 / night.chance))} of going under zero." \
             if not ctx.say.us else \
             f"{named} could touch frost: about {low}, one chance in {max(2, round(1 / night.chance))} of freezing."
     return f"No frost {when}: the low is about {low}."
+
+
+def _frost_word(low_c: float, ctx: Context) -> str:
+    """Say a frost by the bands of the country's weather service: 'a slight frost', 'a moderate freeze'."""
+    topic, rule, slack = ("uk-air-frost-severity", "under 10 kt", 0.05)
+    if ctx.say.words == "us":  # bands in whole °F: each reaches half a degree over its printed ends
+        topic, rule, slack = ("freeze-band-us", "nws-freeze-bands", 0.28)
+    for row in ctx.facts.climate.frost_terms:
+        if row.topic != topic or not (rule in row.source or rule in (row.rule or "")):
+            continue
+        if (row.lower_c is None or low_c >= row.lower_c - slack) and (
+                row.upper_c is None or low_c <= row.upper_c + slack):
+            return f"a {row.term}" if "free" in row.term else f"a {row.term} frost"
+    return "a frost"
 
 
 def _over_nights(nights: list[NightAhead], worst: NightAhead, season: Season, ctx: Context) -> str:

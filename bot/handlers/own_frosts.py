@@ -20,6 +20,10 @@ _MONTH = r"(jan|feb|mar|apr|may|june?|july?|aug|sept?|oct|nov|dec)[a-z]*\.?"
 _DAY_MONTH = re.compile(
     rf"\b(\d{{1,2}})(?:st|nd|rd|th)?(?:\s+of)?\s+{_MONTH}|\b{_MONTH}\s+(?:the\s+)?(\d{{1,2}})(?:st|nd|rd|th)?\b",
     re.IGNORECASE)
+_COLDER = re.compile(r"\b(?:frost (?:hollow|pocket)|cold (?:hollow|pocket|spot)|colder)\b", re.IGNORECASE)
+_MILDER = re.compile(r"\b(?:sheltered|milder|warmer)\b", re.IGNORECASE)
+_DEGREES = re.compile(r"(\d+(?:\.\d+)?)\s*(?:°|deg(?:rees?)?\b|[cf]\b)", re.IGNORECASE)
+_MOST_C = 8.0
 _NAMES = {"last_frost": "last frost", "first_frost": "first frost"}
 #: A summer shorter or longer than this between the two dates is a slip.
 _SHORTEST, _LONGEST = 20, 350
@@ -48,9 +52,34 @@ def set_frost_dates(request: Request, ctx: Context) -> Reply:
                  data={"set_frost_dates": dict(own)})
 
 
+def _offset(request: Request, ctx: Context) -> Reply | None:
+    """Keep how much colder or milder the plot's nights are than the country round it; None when nothing is said of it."""
+    number = ctx.facts.climate.number
+    if _COLDER.search(request.text):
+        sign, usual = -1.0, number("frost.hollow_c")
+    elif _MILDER.search(request.text):
+        sign, usual = 1.0, number("frost.sheltered_c")
+    else:
+        return None
+    said = _DEGREES.search(request.text)
+    degrees = usual if said is None else float(said[1]) / (1.8 if ctx.say.us else 1.0)
+    if degrees > _MOST_C:
+        return ask(f"{ctx.say.warmth(degrees)} is a great deal. How much colder or milder are your nights?",
+                   waiting=request, wants="quantity")
+    offset = round(sign * degrees, 1)
+    way = "colder" if sign < 0 else "milder"
+    return Reply(f"Noted: your nights are taken {ctx.say.warmth(degrees)} {way} than the country round you.",
+                 ("Frost dates and warnings go by that from now on.",),
+                 events=(NewEvent("plot_set", ctx.today, words=f"set nights {way}", data={"frost_offset_c": offset}),),
+                 data={"set_frost_dates": {"frost_offset_c": offset}})
+
+
 def _without_dates(request: Request, ctx: Context) -> Reply:
+    offset = _offset(request, ctx)
+    if offset is not None and not _FORGET.search(request.text):
+        return offset
     if _FORGET.search(request.text) or request.flags & {"stop", "negative"}:
-        gone = {"last_frost": None, "first_frost": None}
+        gone = {"last_frost": None, "first_frost": None, "frost_offset_c": 0.0}
         return Reply("I go by the weather stations again for frost.", data={"set_frost_dates": gone},
                      events=(NewEvent("plot_set", ctx.today, words="forgot own frost dates", data=dict(gone)),))
     return ask("When is your last frost, as a rule?", waiting=request, wants="when",

@@ -138,7 +138,7 @@ COLD = Forecast(tuple(ForecastDay(date(2026, 9, 20) + timedelta(days=n), low, hi
 
 def test_a_frost_in_the_forecast_and_what_to_cover(facts: Facts) -> None:
     reply = say(context(facts, date(2026, 9, 20), plantings=PLANTED, forecast=COLD), "frost_tonight")
-    assert reply.headline == "Yes, expect a frost tonight: down to about -1 °C."
+    assert reply.headline == "Yes, expect a slight frost tonight: down to about -1 °C."
     assert reply.lines[0] == "Cover before dusk: runner beans in Bed 2."
     assert reply.lines[1] == "Lay fleece inside over tomatoes in Tunnel."
     assert {(c["crop"], c["bed"]) for c in reply.data["frost_tonight"]["cover"]} == {("runner-bean", "bed-2"), ("tomato", "tunnel")}
@@ -149,7 +149,7 @@ def test_a_frost_in_the_forecast_and_what_to_cover(facts: Facts) -> None:
 def test_the_worst_night_of_a_week(facts: Facts) -> None:
     ctx = context(facts, date(2026, 9, 20), plantings=PLANTED, forecast=COLD)
     reply = say(ctx, "frost_tonight", when=When(date(2026, 9, 21), date(2026, 9, 27)))
-    assert reply.headline == "Yes, expect a frost on the night of Wednesday 23 September: down to about -4 °C."
+    assert reply.headline == "Yes, expect a moderate frost on the night of Wednesday 23 September: down to about -4 °C."
 
 
 def test_tomorrow_morning_is_tonights_night(facts: Facts) -> None:
@@ -354,7 +354,24 @@ def test_own_dates_that_make_no_sense_record_nothing(facts: Facts, text: str) ->
 
 def test_own_dates_are_forgotten(facts: Facts) -> None:
     reply = say(context(facts, last_frost="05-10"), "set_frost_dates", "forget my frost dates")
-    assert reply.events[0].data == {"last_frost": None, "first_frost": None}
+    assert reply.events[0].data == {"last_frost": None, "first_frost": None, "frost_offset_c": 0.0}
+
+
+def test_a_frost_hollow_and_a_sheltered_plot(facts: Facts) -> None:
+    for text, offset in (("we garden in a frost hollow", -2.0), ("my nights are 3 degrees colder than the village", -3.0),
+                         ("we are sheltered by walls", 1.0), ("it is 1.5 C milder here", 1.5)):
+        assert say(context(facts), "set_frost_dates", text).events[0].data == {"frost_offset_c": offset}, text
+    assert not say(context(facts), "set_frost_dates", "my nights are 40 degrees colder").events
+
+
+@pytest.mark.parametrize(("low", "british", "american"), [
+    (-1.0, "a slight frost", "a light freeze"), (-3.0, "a slight frost", "a moderate freeze"), (-5.0, "a moderate frost", "a severe freeze"),
+    (-9.0, "a severe frost", "a severe freeze"), (-14.0, "a very severe frost", "a severe freeze")])
+def test_frosts_are_named_by_the_weather_services_bands(facts: Facts, low: float, british: str, american: str) -> None:
+    cold = Forecast((ForecastDay(date(2026, 1, 21), low, 4.0),))
+    for words, units, said in (("gb", "metric", british), ("us", "us", american)):
+        ctx = context(facts, date(2026, 1, 20), words=words, units=units, forecast=cold)
+        assert f"expect {said} tonight" in say(ctx, "frost_tonight").headline
 
 
 def test_moving_keeps_a_word_about_own_dates(facts: Facts) -> None:
