@@ -68,13 +68,17 @@ class Bot:
     # --- talk -----------------------------------------------------------------------------------------------------
 
     def turn(self, text: str, *, person: str | None = None) -> Turn:
-        """Answer one message of the person at the terminal, and record what it tells."""
+        """Answer one message of the person at the terminal, and record what it tells.
+
+        `person` names the conversation whose memory is used, when there are several; the records are the same person's.
+        """
         person = person or self.person
         try:
             now = self.now(self.store.plot(self.plot_id))
             self.freshen(self.plot_id, now)
             with self.store.turn(self.plot_id, now) as transaction:
-                turn = self.within(transaction, text, person=person, now=now, message=f"terminal:{uuid.uuid4().hex}")
+                turn = self.within(transaction, text, person=person, now=now, author=self.person,
+                                   message=f"terminal:{uuid.uuid4().hex}")
             return self._handed_over(turn)
         except RecordError as error:
             return _record_trouble(text, error)
