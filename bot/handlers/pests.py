@@ -42,7 +42,7 @@ def pest(request: Request, ctx: Context) -> Reply:
     """Name the likely cause of what was described, or answer about a trouble by name."""
     ward = clinic(ctx.facts.tending)
     case = case_of(request, ctx)
-    if case.named and ward.only_named(case.text, case.named) and _lives_here(ward, case):
+    if case.named and ward.only_named(case.text, case.named) and lives_here(ward, case):
         return about(case.named, ctx, case)
     causes = ward.rank(case.text, case.crops, season=case.season, region=case.region,
                        hint=case.named.id if case.named else None, before=case.before)
@@ -180,7 +180,7 @@ def _ask_for_signs(request: Request, ctx: Context, case: Case, causes: Sequence[
                  waiting=request, wants="choice", data={"causes": []})
 
 
-def _lives_here(ward: Clinic, case: Case) -> bool:
+def lives_here(ward: Clinic, case: Case) -> bool:
     """Tell whether the trouble named can be on the crops named."""
     return case.named is not None and host_odds(ward.hosts_of(case.named.id), case.named, case.crops) >= 0
 

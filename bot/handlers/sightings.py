@@ -6,13 +6,13 @@ from bot.facts.tending import Pest
 from bot.handlers import answers
 from bot.handlers.checking import day_of
 from bot.handlers.context import Context
-from bot.handlers.pests import case_of
+from bot.handlers.pests import Case, case_of, lives_here
 from bot.plot.events import NewEvent
 from bot.plot.state import Planting
 from bot.reply import Choice, Reply
 from bot.request import Request
 from bot.season.covering import night_gain
-from bot.tending.diagnosis import clinic
+from bot.tending.diagnosis import Clinic, clinic
 from bot.tending.sightings import last_sighting
 from bot.tending.units import in_units
 from bot.wording import listing
@@ -30,10 +30,7 @@ def log_pest_seen(request: Request, ctx: Context) -> Reply:
     if isinstance(day, Reply):
         return day
     ward, case = clinic(ctx.facts.tending), case_of(request, ctx)
-    trouble = case.named
-    if trouble is None and not ward.thin(case.text):
-        top = ward.rank(case.text, case.crops, season=case.season, region=case.region, before=case.before)[0]
-        trouble = ctx.facts.tending.pest(top.id) if top.score >= SURE else None
+    trouble = _recognised(ward, case, ctx)
     if trouble is None and not request.text.strip():
         return Reply("What did you see, and on which plant? I recorded nothing yet.", waiting=request, wants="choice")
     crop = request.crop or (case.crops[0] if len(case.crops) == 1 else None)
@@ -50,6 +47,16 @@ def log_pest_seen(request: Request, ctx: Context) -> Reply:
                  cautions=(trouble.notify,) if trouble.notify else (),
                  choices=(Choice("What to do about it", f"what to do about {trouble.said(ctx.say.words)}"),),
                  data={"pest": trouble.id})
+
+
+def _recognised(ward: Clinic, case: Case, ctx: Context) -> Pest | None:
+    """Return the trouble that was named or clearly described: a description wins over a loose name in it."""
+    named = case.named if case.named and lives_here(ward, case) else None
+    if ward.thin(case.text) or (named and ward.only_named(case.text, named)):
+        return named
+    top = ward.rank(case.text, case.crops, season=case.season, region=case.region, before=case.before,
+                    hint=named.id if named else None)[0]
+    return ctx.facts.tending.pest(top.id) if top.score >= SURE else named
 
 
 def _after_pest(trouble: Pest, ctx: Context) -> list[str]:

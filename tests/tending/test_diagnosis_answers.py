@@ -132,6 +132,11 @@ class TestSightings:
         vague = log_pest_seen(thing, context(facts))
         assert vague.events[0].data == {} and vague.events[0].words == "saw a funny thing on the kale"
 
+    def test_a_description_wins_over_a_loose_name_in_it(self, facts: Facts) -> None:
+        told = Request("log_pest_seen", text="found a fat grey caterpillar curled in the soil under a felled lettuce",
+                       pest="cabbage-white", crops=("lettuce",))
+        assert log_pest_seen(told, context(facts)).events[0].data == {"pest": "cutworm"}
+
     def test_a_day_to_come_records_nothing(self, facts: Facts) -> None:
         soon = When(date(2026, 6, 22), date(2026, 6, 22))
         for handler, intent in ((log_pest_seen, "log_pest_seen"), (log_frost_seen, "log_frost_seen")):
