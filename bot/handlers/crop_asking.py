@@ -5,6 +5,7 @@ from __future__ import annotations
 from rapidfuzz import fuzz, process
 
 from bot.facts.crop import Crop
+from bot.handlers import Handler
 from bot.handlers.context import Context
 from bot.reply import Reply, ask
 from bot.request import Request
@@ -44,6 +45,27 @@ def which_crop(request: Request, ctx: Context, question: str, verb: str) -> Crop
         return ask(f"I don't know {request.unknown_crop}, sorry. {question}", waiting=request, wants="crop")
     here = list(dict.fromkeys(p.crop for p in ctx.plot.standing() if p.crop in ctx.facts.crops))[:4]
     return ask(question, [(ctx.say.crop(c), f"{verb} {ctx.say.crop(c)}") for c in here], waiting=request, wants="crop")
+
+
+def one_by_one(request: Request, ctx: Context, handler: Handler, key: str, title: str) -> Reply:
+    """Answer for each of several crops with its own headline under `title` ("Sowing depth").
+
+    `data[key]` holds the first crop's figures and the others' under "more".
+    """
+    crops = [crop for crop in request.crops if crop in ctx.facts.crops]
+    replies = [handler(request.with_(crops=(crop,), group=None), ctx) for crop in crops]
+    heads = list(dict.fromkeys(reply.headline for reply in replies))
+    figures = [reply.data[key] for reply in replies if reply.data.get(key)]
+    what = f" of {request.group}" if request.group else ""
+    return Reply(
+        f"{title}{what}:",
+        lines=tuple(heads[:10]),
+        more=tuple(heads[10:]),
+        cautions=tuple(dict.fromkeys(c for reply in replies for c in reply.cautions))[:3],
+        working=tuple(dict.fromkeys(w for reply in replies for w in reply.working))[:12],
+        sources=tuple(dict.fromkeys(s for reply in replies for s in reply.sources)),
+        data={key: {**figures[0], "more": figures[1:]}} if figures else {},
+    )
 
 
 def nearest_crops(word: str, ctx: Context, count: int = 2) -> list[str]:

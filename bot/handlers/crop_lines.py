@@ -98,6 +98,8 @@ def space(crop: Crop, ctx: Context) -> str:
 def comes_up(crop: Crop, ctx: Context) -> str:
     """Say how soon it comes up and in what warmth."""
     found = crop.germination
+    if crop.sowing and all(rule.method not in ("direct", "module", "indoors") for rule in crop.sowing.rules):
+        return ""  # nobody sows it
     if not found or not (found.days_usual or found.soil_min_c):
         return ""
     days = f"Up in {_range(found.days_usual)} days" if found.days_usual else "Comes up"

@@ -9,7 +9,7 @@ from bot.growing.hardiness import kill_c
 from bot.handlers import answers
 from bot.handlers import crop_lines as lines
 from bot.handlers.context import Context
-from bot.handlers.crop_asking import cited, which_crop
+from bot.handlers.crop_asking import cited, one_by_one, which_crop
 from bot.reply import Choice, Reply
 from bot.request import Request
 from bot.wording import listing
@@ -20,6 +20,8 @@ def crop_info(request: Request, ctx: Context) -> Reply:
     """Give a short card of a crop: how to grow it well, sowing, space, hardiness, picking, keeping."""
     if request.group and len(request.crops) > 1:
         return _group(request, ctx)
+    if len(request.crops) > 1:
+        return one_by_one(request, ctx, crop_info, "crop_info", "In short")
     crop = which_crop(request, ctx, "Which crop would you like to know about?", "tell me about")
     if isinstance(crop, Reply):
         return crop

@@ -8,7 +8,7 @@ from typing import Any
 from bot.facts.crop import Crop
 from bot.handlers import answers
 from bot.handlers.context import Context
-from bot.handlers.crop_asking import cited, which_crop
+from bot.handlers.crop_asking import cited, one_by_one, which_crop
 from bot.keeping.household import Amount, for_people, for_weight
 from bot.reply import Choice, Reply
 from bot.request import Request
@@ -24,6 +24,8 @@ _PEOPLE = re.compile(
 @answers("how_many")
 def how_many(request: Request, ctx: Context) -> Reply:
     """Tell how many plants or how much row and seed feeds the household, or gives a weight asked for."""
+    if len(request.crops) > 1:
+        return one_by_one(request, ctx, how_many, "how_many", "How many to grow")
     crop = which_crop(request, ctx, "How many of which crop?", "how many to grow of")
     if isinstance(crop, Reply):
         return crop

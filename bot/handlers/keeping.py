@@ -7,7 +7,7 @@ from typing import Any
 from bot.facts.crop import Crop, Storage
 from bot.handlers import answers
 from bot.handlers.context import Context
-from bot.handlers.crop_asking import cited, which_crop
+from bot.handlers.crop_asking import cited, one_by_one, which_crop
 from bot.keeping.company import clashes, feels, gives, longest
 from bot.keeping.spans import how_long
 from bot.reply import Choice, Reply
@@ -20,6 +20,8 @@ _IDLE = {"off", "the", "in", "to", "for", "green", "how", "from"}
 @answers("store")
 def store(request: Request, ctx: Context) -> Reply:
     """Tell how to keep a fresh crop: where, how cold, how damp, how long, and away from what."""
+    if len(request.crops) > 1:
+        return one_by_one(request, ctx, store, "store", "Keeping")
     crop = which_crop(request, ctx, "What would you like to keep?", "how do I store")
     if isinstance(crop, Reply):
         return crop
@@ -47,7 +49,9 @@ def store(request: Request, ctx: Context) -> Reply:
     head = (
         f"{_cap(name)} keep {_life(first)}{_where(first, ctx)}." if first.weeks else f"Keep {name}{_where(first, ctx)}."
     )
-    cautions = tuple(ctx.say.prose(c) for c in crop.cautions if "green" in c.lower()) if crop.id.startswith("potato") else ()
+    cautions = (
+        tuple(ctx.say.prose(c) for c in crop.cautions if "green" in c.lower()) if crop.id.startswith("potato") else ()
+    )
     return Reply(
         head,
         lines=tuple(line for line in [*lines, *others] if line),
@@ -62,6 +66,8 @@ def store(request: Request, ctx: Context) -> Reply:
 @answers("ripen")
 def ripen(request: Request, ctx: Context) -> Reply:
     """Tell how a crop finishes off the plant."""
+    if len(request.crops) > 1:
+        return one_by_one(request, ctx, ripen, "ripen", "Ripening")
     crop = which_crop(request, ctx, "What do you want to ripen?", "how do I ripen")
     if isinstance(crop, Reply):
         return crop

@@ -8,7 +8,7 @@ from datetime import date
 from bot.facts.keeping import PerennialTask
 from bot.handlers import answers
 from bot.handlers.context import Context
-from bot.handlers.crop_asking import cited, which_crop
+from bot.handlers.crop_asking import cited, one_by_one, which_crop
 from bot.reply import Reply
 from bot.request import Request
 
@@ -28,6 +28,8 @@ def prune(request: Request, ctx: Context) -> Reply:
     """Tell when and how to prune, divide or tend a perennial, by its season here."""
     if not request.crops and not request.crop_choices and not request.unknown_crop:
         return _this_month(ctx)
+    if len(request.crops) > 1:
+        return one_by_one(request, ctx, prune, "prune", "Pruning and dividing")
     crop = which_crop(request, ctx, "What do you want to prune?", "when do I prune")
     if isinstance(crop, Reply):
         return crop

@@ -7,7 +7,7 @@ from typing import Any
 from bot.facts.crop import Crop, SeedSaving
 from bot.handlers import answers
 from bot.handlers.context import Context
-from bot.handlers.crop_asking import cited, which_crop
+from bot.handlers.crop_asking import cited, one_by_one, which_crop
 from bot.keeping.seedage import SeedAge, judge
 from bot.plot.state import SeedLot
 from bot.reply import Reply, Table
@@ -32,6 +32,8 @@ _SAID = {
 @answers("save_seed")
 def save_seed(request: Request, ctx: Context) -> Reply:
     """Tell how to save seed that comes true: when, how, from how many plants, how far from others."""
+    if len(request.crops) > 1:
+        return one_by_one(request, ctx, save_seed, "save_seed", "Saving seed")
     crop = which_crop(request, ctx, "Which crop's seed do you want to save?", "how do I save seed from")
     if isinstance(crop, Reply):
         return crop
@@ -78,6 +80,8 @@ def seed_life(request: Request, ctx: Context) -> Reply:
     """Tell how long seed keeps, judge the lots in the tin, and say how to test it."""
     if not request.crops and not request.crop_choices and not request.unknown_crop:
         return _tin(ctx)
+    if len(request.crops) > 1:
+        return one_by_one(request, ctx, seed_life, "seed_life", "How long seed keeps")
     crop = which_crop(request, ctx, "Which seed?", "how long does seed keep of")
     if isinstance(crop, Reply):
         return crop

@@ -9,7 +9,7 @@ from bot.facts.crop import Crop, Spacing
 from bot.growing.layout import Layout, best_layout, count_in_bed, spacing_of
 from bot.handlers import answers
 from bot.handlers.context import Context
-from bot.handlers.crop_asking import cited, which_crop
+from bot.handlers.crop_asking import cited, one_by_one, which_crop
 from bot.reply import Reply, Table
 from bot.request import Request
 from bot.wording import listing
@@ -68,6 +68,8 @@ def spacing(request: Request, ctx: Context) -> Reply:
 @answers("depth")
 def depth(request: Request, ctx: Context) -> Reply:
     """Tell how deep a crop is sown or planted."""
+    if len(request.crops) > 1:
+        return one_by_one(request, ctx, depth, "depth", "Sowing depth")
     crop = which_crop(request, ctx, "How deep for which crop?", "how deep to sow")
     if isinstance(crop, Reply):
         return crop

@@ -116,3 +116,23 @@ def test_every_crop_is_answered_somehow(facts: Facts, intent: str, us: bool) -> 
         assert "!" not in text(reply) and "  " not in reply.headline, (crop, reply.headline)
         if us:
             assert not re.search(r"\d ?(?:cm|kg|°C)\b", text(reply).replace("per cm", "")), (crop, text(reply))
+
+
+@pytest.mark.parametrize(("intent", "title"), [
+    ("depth", "Sowing depth"), ("store", "Keeping"), ("save_seed", "Saving seed"), ("seed_life", "How long seed keeps"),
+    ("how_many", "How many to grow"), ("crop_info", "In short"), ("prune", "Pruning and dividing"), ("ripen", "Ripening"),
+])
+def test_several_crops_are_each_answered(facts: Facts, intent: str, title: str) -> None:
+    ctx = context(facts)
+    both = answer(intent, ctx, crops=("carrot", "onion"))
+    assert both.headline == f"{title}:"
+    assert both.lines == tuple(dict.fromkeys(answer(intent, ctx, crops=(c,)).headline for c in ("carrot", "onion")))
+    assert both.data[intent]["crop"] == "carrot" and [row["crop"] for row in both.data[intent]["more"]] == ["onion"]
+
+
+def test_a_whole_group_fits_a_screen_with_the_rest_behind_more(facts: Facts) -> None:
+    group = facts.groups.named("alliums")
+    assert group is not None
+    reply = answer("depth", context(facts), crops=tuple(group.crops), group="alliums")
+    assert reply.headline == "Sowing depth of alliums:"
+    assert len(reply.lines) == 10 and reply.more
