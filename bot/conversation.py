@@ -16,6 +16,7 @@ from bot.handlers import handler_for
 from bot.handlers.context import Context, Memory
 from bot.plot.events import Event, NewEvent
 from bot.plot.state import Plot
+from bot.preserving.commands import kitchen_request
 from bot.reply import Reply, plain_text
 from bot.request import Request
 from bot.wording import Wording
@@ -119,6 +120,9 @@ def take_turn(house: House, plot: Plot, preview: Preview, memory: Memory, text: 
         request = Request("none", text=text, flags=frozenset({"alarm"}))
         return Turn(text, (request,), (alarm,), _remember(memory, (request,), (alarm,), moment.now))
     reading = house.reader.read(text, plot_names(plot), memory, moment.today, _region(plot))
+    kitchen = kitchen_request(text, reading.requests, house.facts)
+    if kitchen is not None:
+        return _answer(house, plot, preview, memory, text, moment, (kitchen,), tuple(reading.explain))
     if reading.asked is not None:
         asked = (reading.asked,)
         return Turn(text, reading.requests, asked, _remember(memory, reading.requests, asked, moment.now),

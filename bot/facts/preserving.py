@@ -274,6 +274,9 @@ class Vocabulary(Shape):
     label: list[str]
     timer: list[str]
     timer_stop: list[str]
+    commands: dict[str, list[str]]  # intent -> words that settle it
+    canner_words: list[str]  # words that only bottling uses
+    kitchen_intents: list[str]  # intents left alone when they stand
 
 
 class PreservingFacts(Shape):

@@ -1,0 +1,49 @@
+"""Messages that are the kitchen's whatever else their words could mean: timers, labels, named recipes, canners."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from functools import lru_cache
+from pathlib import Path
+
+from bot.facts import Facts
+from bot.facts.loading import load
+from bot.facts.preserving import FILES, Vocabulary
+from bot.preserving.canning import named_product
+from bot.preserving.matching import find, plain
+from bot.preserving.recipes import named_recipe
+from bot.request import Request
+
+
+def kitchen_request(text: str, read: Sequence[Request], facts: Facts) -> Request | None:
+    """Return the one kitchen request a message is, or None to leave the reading alone.
+
+    "Start" sows elsewhere and "water" waters; beside "timer" and "bath" they do not. Crops and amounts are kept as read.
+    """
+    intent = _intent(plain(text[:500]), read, facts)
+    if intent is None:
+        return None
+    first = next((r for r in read if r.crops or r.crop_choices), read[0] if read else Request(intent, text=text))
+    return first.with_(intent=intent, text=text, confidence=max(first.confidence, 0.9), alternatives=())
+
+
+@lru_cache(maxsize=4)
+def _words(root: Path) -> Vocabulary:
+    """Read the word lists alone: most messages need none of the tables."""
+    return load(root / FILES["words"], Vocabulary, root)
+
+
+def _intent(flat: str, read: Sequence[Request], facts: Facts) -> str | None:
+    words = _words(facts.root)
+    for intent, patterns in words.commands.items():
+        if find(flat, patterns):
+            return intent
+    taken = {request.intent for request in read}
+    if find(flat, ["recipes?"]) and not taken & {"pickle", "can"}:
+        if named_recipe(flat, facts.preserving) is not None:
+            return "pickle"
+        if named_product(flat, (), facts.preserving) is not None:
+            return "can"
+    if find(flat, words.canner_words) and not taken & set(words.kitchen_intents):
+        return "can"
+    return None

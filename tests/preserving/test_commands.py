@@ -1,0 +1,49 @@
+"""Timers, labels, recipes by name and canners are the kitchen's, whatever else their words could mean."""
+
+from __future__ import annotations
+
+import pytest
+
+from bot.preserving.commands import kitchen_request
+from bot.request import Request
+from tests.preserving.kitchen import FACTS
+
+
+@pytest.mark.parametrize(
+    "text,read,intent",
+    [
+        ("start a 3 minute timer for runner beans", "log_sow", "blanch"),
+        ("start the timer", "log_sow", "blanch"),
+        ("stop the timer", "set_summary", "blanch"),
+        ("5 min timer", "none", "blanch"),
+        ("time it", "none", "blanch"),
+        ("label for the runner beans", "companion", "stores"),
+        ("stock take: 6 bags of peas", "none", "stores"),
+        ("recipe for dilled beans", "use_up", "pickle"),
+        ("recipe for mango chutney", "use_up", "can"),
+        ("can I water bath green beans for 3 hours", "water", "can"),
+        ("asparagus in a steam canner", "log_plant_out", "can"),
+    ],
+)
+def test_kitchen_words_settle_the_intent(text: str, read: str, intent: str) -> None:
+    found = kitchen_request(text, [Request(read, text=text, crops=("runner-bean",))], FACTS)
+    assert found is not None and found.intent == intent
+    assert found.crops == ("runner-bean",) and found.text == text
+
+
+@pytest.mark.parametrize(
+    "text,read",
+    [
+        ("sowed kale in bed 1", "log_sow"),
+        ("started the tomatoes indoors", "log_sow"),
+        ("what's the best time for sowing leeks", "when_sow"),
+        ("water the bath tub planter", "water"),
+        ("how do I pressure can beans", "can"),
+        ("pressure canned 6 jars of beans", "log_preserve"),
+        ("recipe for compost", "compost"),
+        ("seed labels", "none"),
+        ("", "none"),
+    ],
+)
+def test_other_talk_is_left_alone(text: str, read: str) -> None:
+    assert kitchen_request(text, [Request(read, text=text)], FACTS) is None
