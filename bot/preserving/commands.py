@@ -18,7 +18,7 @@ from bot.request import Request
 def kitchen_request(text: str, read: Sequence[Request], facts: Facts) -> Request | None:
     """Return the one kitchen request a message is, or None to leave the reading alone.
 
-    "Start" sows elsewhere and "water" waters; beside "timer" and "bath" they do not. Crops and amounts are kept as read.
+    "Start" sows elsewhere and "water" waters; beside "timer" and "bath" they do not. Crops and amounts stay as read.
     """
     intent = _intent(plain(text[:500]), read, facts)
     if intent is None:

@@ -1,8 +1,8 @@
 """Blanching times, the whole table, against the national home-food-preservation times.
 
-Water and steam minutes as in the times of the National Center for Home Food Preservation (University of Georgia) and the
-University of Minnesota, read in reprints (reluctantgourmet.com/blanching-times, abundanceacres.org/?p=5037, MSU Preserving
-Food Safely sheets). Rows whose times come from memory of that table are in MEMORY and say so in the knowledge too.
+Water and steam minutes as in the times of the National Center for Home Food Preservation (University of Georgia) and
+the University of Minnesota, read in reprints (reluctantgourmet.com/blanching-times, abundanceacres.org/?p=5037, MSU
+Preserving Food Safely sheets). Rows whose times come from memory of that table say so in the knowledge.
 """
 
 from __future__ import annotations

@@ -1,8 +1,8 @@
 """The boiling point of water by height, by formula, against published tables.
 
-Formula: U.S. Standard Atmosphere, 1976, and the Antoine equation with the NIST Chemistry WebBook constants for 344-373 K.
-Table: boiling point of pure water by altitude credited to NASA and NOAA (encyclopaedia article on high-altitude cooking);
-3,000 and 4,000 ft from the table of the Complete Guide to Home Canning.
+Formula: U.S. Standard Atmosphere, 1976, and the Antoine equation with the NIST Chemistry WebBook constants for
+344-373 K. Table: boiling point of pure water by altitude credited to NASA and NOAA (encyclopaedia article on
+high-altitude cooking); 3,000 and 4,000 ft from the table of the Complete Guide to Home Canning.
 """
 
 from __future__ import annotations

@@ -1,8 +1,9 @@
-"""Canning times against the publication: USDA, Complete Guide to Home Canning, Agriculture Information Bulletin 539 (2015).
+"""Canning times against the publication: USDA, Complete Guide to Home Canning, AIB 539 (2015).
 
-Rows were typed from the guide's process tables, whose page stands last. Heights are the printed band edges and the first
-foot above them; the berry and whole-tomato rows were read a second time in reprints of the 1994 edition
-(recipesource.com, berries-whole1 and whole-or-halved-tomatoes1), which agree.
+Rows were typed from the guide's process tables, whose page stands last. Heights are the printed band edges and the
+first foot above them. Berries, snap beans, whole-kernel corn, carrots, squash cubes and spinach were read a second time
+in reprints of the 1994 edition (recipesource.com/misc/canning), pickled beets and sauerkraut in Missouri's pages, whole
+tomatoes in a copy of the national center's table: all agree.
 """
 
 from __future__ import annotations
@@ -157,7 +158,7 @@ def test_list_is_long_enough_and_meets_the_edges() -> None:
 
 
 def test_tomato_pressure_choices(canning: dict) -> None:
-    """Crushed tomatoes, guide 3 page 3-8: dial 20 min at 6 psi or 15 at 11 to 2,000 ft; weighted 20/5, 15/10, 10/15 to 1,000 ft."""
+    """Crushed tomatoes, page 3-8: dial 20 min at 6 psi or 15 at 11; weighted 20 at 5, 15 at 10, or 10 at 15."""
     rows = {(r.method, r.minutes, r.psi) for r in rows_at(canning["tomatoes-crushed"], 0) if r.jar == "quart"}
     assert rows == {
         ("boiling-water", 45, None),

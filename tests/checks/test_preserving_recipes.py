@@ -1,4 +1,4 @@
-"""Proportions of tested recipes: USDA, Complete Guide to Home Canning, AIB 539 (2015), guides 3, 6 and 7, pages beside them."""
+"""Proportions of tested recipes: USDA, Complete Guide to Home Canning, AIB 539 (2015), pages beside them."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from bot.facts import Facts
 from bot.preserving.recipes import factor_for, scale
 
 CUP, LB = 0.2365882, 0.45359237
-# recipe, page, litres of acid and of water in one batch, kg of the chief vegetable (None where it is measured by the cup)
+# recipe, page, litres of acid and of water in one batch, kg of the chief vegetable (None where measured by the cup)
 BATCHES = [
     ("pickled-dilled-beans", "6-14", 4 * CUP, 4 * CUP, 4 * LB),
     ("quick-fresh-pack-dill-pickles", "6-10", 6 * CUP, 8 * CUP, 8 * LB),
@@ -56,7 +56,7 @@ def test_dilled_beans_are_half_vinegar_half_water(recipes: dict) -> None:
 
 
 def test_sauerkraut_salt(recipes: dict) -> None:
-    """Page 6-8: 3/4 cup of salt to 25 lb in the list, 3 tablespoons to 5 lb in the text, which is more: by weight we say the more.
+    """Page 6-8: 3/4 cup of salt to 25 lb in the list, 3 tablespoons to 5 lb in the text: by weight we say the more.
 
     A tablespoon of pickling salt weighs about 18 g, so 3 to 5 lb is 2.4 %.
     """
