@@ -200,6 +200,10 @@ class Bot:
                 year=self._today.year, month=self._today.month, day=self._today.day, hour=12)
         return local(self._clock(), tz)
 
+    def move_to(self, day: date) -> None:
+        """Fix the day the bot takes as today."""
+        self._today = day
+
     def _day(self, plot: Plot, now: datetime) -> date:
         return self._today or local(now, plot.settings.place.tz if plot.settings.place else "UTC").date()
 

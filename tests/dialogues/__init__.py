@@ -1,0 +1,1 @@
+"""Whole conversations over a gardening year, as data."""
