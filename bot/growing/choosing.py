@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from bot.growing.ranking import ranked, scored
-from bot.growing.trial import LASTING, Miss, Offer, Trial, attempt, ways
+from bot.growing.trial import LASTING, Miss, Offer, Trial, attempt, may_last, ways
 from bot.growing.wishes import Wishes, meets, refuses
 
 
@@ -21,6 +21,8 @@ class Choice:
 
 def choose(trial: Trial, wishes: Wishes = Wishes(), count: int = 8) -> Choice:
     """Try every crop every way in the trial's place and return the best, with near misses."""
+    if "perennial" in wishes.wanted:
+        trial = replace(trial, lasting_ok=True)
     offers: list[Offer] = []
     manures: list[Offer] = []
     misses: dict[str, Miss] = {}
@@ -30,7 +32,7 @@ def choose(trial: Trial, wishes: Wishes = Wishes(), count: int = 8) -> Choice:
         if crop.sowing is None or crop.growth is None or (crop.spacing is None and not manure) or refuses(wishes, crop):
             continue
         lasting = not manure and crop.growth.life_cycle in LASTING
-        if lasting and not (trial.place.bed and trial.place.bed.kind == "fruit") and "perennial" not in wishes.wanted:
+        if lasting and not may_last(trial):
             continue
         for method in ways(crop, trial):
             tried += 1

@@ -89,6 +89,7 @@ class Trial:
     place: Place
     light: Light
     roofed: bool
+    lasting_ok: bool = False  # crops that stay for years are wanted
 
     @property
     def bed_id(self) -> str | None:
@@ -121,11 +122,13 @@ def attempt(crop: Crop, method: str, trial: Trial) -> Offer | Miss:
     layout = best_layout(crop, trial.place.length_cm, trial.place.width_cm)
     if "green-manure" in crop.use:
         return _manure(crop, method, trial, window, count, start)
+    if lasting and not may_last(trial):
+        return Miss(crop.id, method, "permanent", {}, 0.2)
     if layout is None:
         return Miss(crop.id, method, "unknown", {"what": "spacing"})
     if method == "direct" and crop.germination and crop.germination.soil_min_c is not None:
         soil = float(trial.here.soil[int(count) % YEAR])
-        if soil < crop.germination.soil_min_c:
+        if soil < crop.germination.soil_min_c - trial.facts.growing.number("soil.grace_c"):
             return Miss(crop.id, method, "soil", {"soil_c": soil, "least_c": crop.germination.soil_min_c}, 0.6)
     found = picking(crop, method, count, trial.here, with_chance=False)
     if found is None:
@@ -148,8 +151,6 @@ def attempt(crop: Crop, method: str, trial: Trial) -> Offer | Miss:
     chance = _chance(crop, method, found, count, trial)
     if chance < trial.facts.growing.number("harvest.least_chance"):
         return Miss(crop.id, method, "cold", {"chance": chance, "first": first}, 0.5)
-    if lasting and not _may_last(trial):
-        return Miss(crop.id, method, "permanent", {"first": first}, 0.2)
     return _offer(crop, method, trial, window, count, start, found, layout, gap, chance)
 
 
@@ -247,8 +248,9 @@ def _house_crop(crop: Crop, gap: Gap, trial: Trial) -> bool:
     return trial.roofed and gap.disease is None and row is not None and row.kind == "fruiting"
 
 
-def _may_last(trial: Trial) -> bool:
-    return trial.place.bed is not None and trial.place.bed.kind == "fruit"
+def may_last(trial: Trial) -> bool:
+    """Tell whether the place may be given to a crop that stays for years."""
+    return trial.lasting_ok or (trial.place.bed is not None and trial.place.bed.kind == "fruit")
 
 
 def _offer(crop: Crop, method: str, trial: Trial, window: Window, count: float, start: date, found: Picking,

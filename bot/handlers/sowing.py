@@ -46,14 +46,16 @@ def sow_now(request: Request, ctx: Context) -> Reply:
     wishes = read_wishes((*request.wishes, *ctx.plot.settings.wishes), only, ctx.facts)
     roof = _roof(request, ctx)
     # An acre of sun with nothing in it: what can be sown at all, not what fits one bed.
-    open_air = trial_for(ctx.season, ctx.facts, ctx.plot, Place(500, 120), first, last)
-    outside = _begun(open_air, wishes)
+    open_air = replace(trial_for(ctx.season, ctx.facts, ctx.plot, Place(500, 500), first, last), lasting_ok=True)
+    begun = _begun(open_air, wishes)
+    lasting = [o for o in begun if o.kind == "perennial"]
+    outside = [o for o in begun if o.kind != "perennial"]
     out = [o for o in outside if o.method != "plants"]
     plants = [o for o in outside if o.method == "plants"]
     raised = _raised(open_air, wishes, ctx)
     inside: list[Offer] = []
     if roof:
-        under = trial_for(ctx.season, ctx.facts, ctx.plot, Place(500, 120), first, last, roof)
+        under = trial_for(ctx.season, ctx.facts, ctx.plot, Place(500, 500), first, last, roof)
         done = {(o.crop, o.method) for o in outside}
         inside = [o for o in _begun(under, wishes) if (o.crop, o.method) not in done]
     when = "now" if first <= ctx.today else f"in {ctx.say.month(first.month)}"
@@ -66,14 +68,17 @@ def sow_now(request: Request, ctx: Context) -> Reply:
         lines.append(f"Under cover, to plant out later: {listing([ctx.say.crop(c) for c, _ in raised[:_NAMED]])}.")
     if inside:
         lines.append(f"In the {_roof_name(roof, ctx)}: {_names(inside, ctx)}.")
+    if lasting:
+        lines.append(f"To stay for years: {_lasting(lasting, ctx)}.")
     every = [*out, *plants, *inside]
-    data = {"sow_now": {"offers": [offer_data(o, ctx) for o in every]
+    data = {"sow_now": {"offers": [offer_data(o, ctx) for o in [*every, *lasting]]
                         + [_raised_data(c, w, first, ctx) for c, w in raised], "near_misses": []}}
     if not lines:
         return _nothing(open_air, when, ctx).with_(data=data)
     lead = [begin(o.method, o.crop, ctx) for o in ranked([*out, *plants] or inside, ctx.facts, 3)]
     head = f"Best {when}: {listing(lead)}." if lead else (
-        f"{cap(when)}, under cover only: {listing([ctx.say.crop(c) for c, _ in raised[:3]])}.")
+        f"{cap(when)}, under cover only: {listing([ctx.say.crop(c) for c, _ in raised[:3]])}." if raised
+        else f"{cap(when)}, only {_lasting(lasting, ctx)}.")
     closing = _closing(every, ctx)
     lines += [closing] if closing else []
     more = [f"{label}: {listing([ctx.say.crop(o.crop) for o in part_[_NAMED:]])}."
@@ -134,7 +139,7 @@ def _begun(trial: Trial, wishes: Wishes) -> list[Offer]:
     for crop in trial.facts.crops.values():
         if crop.sowing is None or crop.growth is None or refuses(wishes, crop) or "green-manure" in crop.use:
             continue
-        if crop.growth.life_cycle in LASTING and not ({"perennial"} & set(wishes.wanted) or crop.id in wishes.only):
+        if crop.growth.life_cycle in LASTING and not trial.lasting_ok:
             continue
         best: Offer | None = None
         for method in ways(crop, trial):
@@ -206,6 +211,15 @@ def _names(offers: Sequence[Offer], ctx: Context) -> str:
 def _named(offer: Offer, ctx: Context) -> str:
     name = ctx.say.crop(offer.crop)
     return f"{name} ({offer.method})" if offer.method in ("sets", "cloves", "runners", "slips", "crowns") else name
+
+
+def _lasting(offers: list[Offer], ctx: Context) -> str:
+    """Name lasting crops, bare-root fruit as one."""
+    named = [ctx.say.crop(o.crop) for o in offers if o.method != "bare-root"]
+    fruit = [o for o in offers if o.method == "bare-root"]
+    if len(fruit) > 4:
+        return listing([*list(dict.fromkeys(named))[:4], "bare-root fruit trees and bushes"])
+    return listing(list(dict.fromkeys([*named, *(ctx.say.crop(o.crop) for o in fruit)]))[:_NAMED])
 
 
 def _closing(offers: Sequence[Offer], ctx: Context) -> str:
