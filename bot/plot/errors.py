@@ -79,13 +79,18 @@ def named(error: Any) -> RecordError:
     kind: type[RecordError]
     if code.startswith("SQLITE_FULL") or "disk is full" in text or "no space left" in text:
         kind = RecordFull
-    elif code.startswith(("SQLITE_BUSY", "SQLITE_LOCKED")) or "is locked" in text:
+    elif code.startswith(("SQLITE_BUSY", "SQLITE_LOCKED")) or "is locked" in text or "lock timeout" in text:
         kind = RecordBusy
     elif code.startswith("SQLITE_READONLY") or "readonly" in text or "permission denied" in text:
         kind = RecordReadOnly
     elif code.startswith(("SQLITE_NOTADB", "SQLITE_CORRUPT")) or "malformed" in text or "not a database" in text:
         kind = RecordBroken
-    elif code.startswith("SQLITE_CANTOPEN") or "unable to open" in text or "could not connect" in text:
+    elif (
+        code.startswith("SQLITE_CANTOPEN")
+        or "unable to open" in text
+        or "connection to server" in text
+        or "could not connect" in text
+    ):
         kind = RecordMissing
     else:
         kind = RecordError

@@ -61,7 +61,7 @@ class Turn:
         seq = self._next_seq()
         written = tuple(
             Event(
-                **{name: getattr(event, name) for name in _NEW_FIELDS},
+                **{**{name: getattr(event, name) for name in _NEW_FIELDS}, "words": event.words.replace("\x00", "")},
                 seq=seq + n,
                 at=at,
                 author=author,
