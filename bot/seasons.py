@@ -13,7 +13,8 @@ from bot.plot.connecting import reading, writing
 from bot.plot.schema import forecasts
 from bot.plot.state import Plot, PlotPlace
 from bot.plot.store import Store
-from bot.season import Forecast, ForecastError, ForecastSource, Season, season_for
+from bot.season import Forecast, ForecastError, ForecastSource, Measured, NormalsSource, Season, season_for
+from bot.season.archive import OnlineArchive
 from bot.season.forecast import FileForecast, NoForecast, as_json, from_json
 from bot.settings import Settings
 
@@ -24,6 +25,8 @@ FRESH_FOR = timedelta(hours=1)
 #: An older one still beats none, until it has nothing left to say of tonight.
 STALE_AFTER = timedelta(hours=18)
 REST_AFTER_FAILURE = timedelta(minutes=10)
+ARCHIVE_REST_AFTER_FAILURE = timedelta(hours=6)
+_NORMALS = "normals:"
 
 
 def source_for(settings: Settings) -> ForecastSource:
@@ -39,12 +42,15 @@ def source_for(settings: Settings) -> ForecastSource:
 class Seasons:
     """Give each plot its season."""
 
-    def __init__(self, facts: Facts, settings: Settings, store: Store, source: ForecastSource | None = None) -> None:
+    def __init__(self, facts: Facts, settings: Settings, store: Store, source: ForecastSource | None = None,
+                 archive: NormalsSource | None = None) -> None:
         self._facts = facts
         self._store = store
         self._source = source or source_for(settings)
         self._kept: dict[str, tuple[datetime, Forecast]] = {}
         self._resting: dict[str, datetime] = {}
+        self._archive = archive or (OnlineArchive() if settings.forecast.source == "service" else None)
+        self._measured: dict[str, Measured] = {}
 
     def of(self, plot: Plot) -> Season | None:
         """Return the season of a plot's place; None when it has no place yet."""
@@ -52,14 +58,17 @@ class Seasons:
         if place is None:
             return None
         kept = self._kept.get(_key(place))
-        return season_for(place, self._facts, plot.settings, kept[1] if kept else None)
+        return season_for(place, self._facts, plot.settings, kept[1] if kept else None, self._measured.get(_key(place)))
 
     def freshen(self, plot: Plot, now: datetime) -> None:
         """Fetch the plot's forecast when the kept one is old. A failure leaves the old one, or none."""
         place = plot.settings.place
-        if place is None or isinstance(self._source, NoForecast):
+        if place is None:
             return
         key = _key(place)
+        self._fetch_measured(place, key, now)
+        if isinstance(self._source, NoForecast):
+            return
         kept = self._kept.get(key) or self._stored(key)
         if kept and now - kept[0] > STALE_AFTER:
             kept = None
@@ -78,6 +87,27 @@ class Seasons:
         if forecast is not None:
             self._kept[key] = (now, forecast)
             self._keep(key, as_json(forecast), now)
+
+    def _fetch_measured(self, place: PlotPlace, key: str, now: datetime) -> None:
+        """Bring in the measured normals of a place: from the record when kept there, else once from the archive."""
+        if self._archive is None or key in self._measured:
+            return
+        with reading(self._store.engine) as connection:
+            row = connection.execute(select(forecasts).where(forecasts.c.key == _NORMALS + key)).first()
+        try:
+            if row is not None:
+                self._measured[key] = Measured.from_json(row.data)
+                return
+            if now < self._resting.get(_NORMALS + key, now):
+                return
+            found = self._archive.fetch_normals(place.lat, place.lon, place.elevation_m)
+        except ForecastError as error:
+            log.warning("no measured normals: %s", error)
+            self._resting[_NORMALS + key] = now + ARCHIVE_REST_AFTER_FAILURE
+            return
+        if found is not None:
+            self._measured[key] = found
+            self._keep(_NORMALS + key, found.as_json(), now)
 
     def _stored(self, key: str) -> tuple[datetime, Forecast] | None:
         with reading(self._store.engine) as connection:

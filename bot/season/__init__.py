@@ -13,6 +13,7 @@ from functools import lru_cache
 
 from bot.facts import Facts
 from bot.plot.state import PlotPlace, Settings
+from bot.season.archive import Measured, NormalsSource
 from bot.season.curves import DAYS, WHOLE_YEAR, day_in_year, month_day, place_of, places
 from bot.season.forecast import Forecast, ForecastDay, ForecastError, ForecastHour, ForecastSource
 from bot.season.nights import FrostDates, Nights, Quantiles
@@ -23,22 +24,23 @@ from bot.season.thermal import Reach
 
 
 @lru_cache(maxsize=32)
-def _season(place: PlotPlace, held: Held, own: OwnFrosts, offset_c: float) -> Season:
-    normals = normals_at(place.lat, place.lon, place.elevation_m, held.climate)
+def _season(place: PlotPlace, held: Held, own: OwnFrosts, offset_c: float, measured: Measured | None) -> Season:
+    normals = normals_at(place.lat, place.lon, place.elevation_m, held.climate, measured=measured)
     return Season(place, normals, held.climate, own=own, offset_c=offset_c)
 
 
 def season_for(place: PlotPlace, facts: Facts, settings: Settings | None = None,
-               forecast: Forecast | None = None) -> Season:
+               forecast: Forecast | None = None, measured: Measured | None = None) -> Season:
     """Return the season of a place, from a cache when it was built before.
 
-    `settings` gives the gardener's own frost dates and the plot's frost offset; a forecast is laid over the normals.
+    `settings` gives the gardener's own frost dates and the plot's frost offset; a forecast is laid over the normals,
+    and measured normals of the spot are mixed into them.
     """
     own = OwnFrosts(settings.last_frost, settings.first_frost) if settings else OwnFrosts()
-    season = _season(place, Held(facts.climate), own, settings.frost_offset_c if settings else 0.0)
+    season = _season(place, Held(facts.climate), own, settings.frost_offset_c if settings else 0.0, measured)
     return season.with_forecast(forecast) if forecast else season
 
 
 __all__ = ["DAYS", "Forecast", "ForecastDay", "ForecastError", "ForecastHour", "ForecastSource", "FrostDates",
-           "Nights", "OwnFrosts", "Quantiles", "Reach", "Season", "SeasonArrays", "WHOLE_YEAR", "day_in_year", "month_day",
+           "Measured", "Nights", "NormalsSource", "OwnFrosts", "Quantiles", "Reach", "Season", "SeasonArrays", "WHOLE_YEAR", "day_in_year", "month_day",
            "place_of", "places", "season_for"]

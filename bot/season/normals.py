@@ -13,6 +13,7 @@ from functools import lru_cache
 import numpy as np
 
 from bot.facts.climate import ClimateFacts, Station
+from bot.season.archive import Measured
 from bot.season.curves import Array
 
 EARTH_DIAMETER_KM = 12742.0
@@ -45,6 +46,8 @@ class Normals:
     height_guessed: bool
     doubt_c: float
     neighbours: tuple[Neighbour, ...]
+    measured: Measured | None = None
+    measured_share: float = 0.0
 
     @property
     def nearest_km(self) -> float:
@@ -94,10 +97,11 @@ def _grid_of(held: Held) -> _Grid:
 
 
 def normals_at(lat: float, lon: float, elevation_m: float | None, climate: ClimateFacts,
-               without: frozenset[str] = frozenset()) -> Normals:
+               without: frozenset[str] = frozenset(), measured: Measured | None = None) -> Normals:
     """Work out the normals of a place. `without` names stations to leave out (for checking).
 
-    Without a height the place is taken to lie as high as the stations round it do.
+    Without a height the place is taken to lie as high as the stations round it do. Measured normals of the spot count
+    like one more station, some way off because an archive is a model's view of the spot.
     """
     stations, grid = climate.stations, _grid_of(Held(climate))
     number = climate.number
@@ -114,23 +118,30 @@ def normals_at(lat: float, lon: float, elevation_m: float | None, climate: Clima
     apart = flat + (higher / number("normals.height_m")) ** 2
     near = np.argsort(apart)[:count]
     weight = 1 / apart[near]
-    share = weight / weight.sum()
     north = number("normals.per_degree_latitude") * (np.abs(grid.lat[near]) - abs(lat))[:, None]
     lows = grid.low[near] + number("normals.lapse_low") * higher[near, None] / 1000 + north
     highs = grid.high[near] + number("normals.lapse_high") * higher[near, None] / 1000 + north
+    rain = grid.rain[near]
+    if measured is not None:
+        lows, highs = np.vstack([lows, measured.low]), np.vstack([highs, measured.high])
+        rain = np.vstack([rain, measured.rain])
+        weight = np.append(weight, 1 / number("normals.archive_apart"))
+    share = weight / weight.sum()
     means = lows.mean(axis=1)
     doubt = float(np.sqrt(np.average((means - np.average(means, weights=share)) ** 2, weights=share)))
     return Normals(
         low=share @ lows,
         high=share @ highs,
-        rain=_rain(grid.rain[near], share),
+        rain=_rain(rain, share),
         spring=_factor(grid.spring, apart, count),
         autumn=_factor(grid.autumn, apart, count),
         elevation_m=height,
         height_guessed=elevation_m is None,
         doubt_c=doubt,
         neighbours=tuple(Neighbour(stations[i], float(km[i]), float(higher[i]), float(s))
-                         for i, s in zip(near, share, strict=True)),
+                         for i, s in zip(near, share[:len(near)], strict=True)),
+        measured=measured,
+        measured_share=float(share[-1]) if measured is not None else 0.0,
     )
 
 

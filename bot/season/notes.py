@@ -15,7 +15,10 @@ def notes_on(season: Season) -> tuple[str, ...]:
     named = ", ".join(f"{n.station.name} ({round(n.km)} km, {round(n.station.elevation_m)} m)" for n in near)
     notes = [f"Normals from {len(normals.neighbours)} weather stations, most from {named}, "
              f"moved to {round(normals.elevation_m)} m above the sea."]
-    if normals.nearest_km > number("normals.far_km"):
+    if normals.measured:
+        notes.append(f"Mixed with the figures of {normals.measured.years} for the spot itself from {normals.measured.source} "
+                     f"({round(normals.measured_share * 100)} %).")
+    elif normals.nearest_km > number("normals.far_km"):
         notes.append(f"The nearest station is {round(normals.nearest_km)} km away, so take dates as a guide only.")
     heights = [n.higher_m for n in normals.neighbours]
     if min(abs(h) for h in heights) > number("normals.far_height_m"):

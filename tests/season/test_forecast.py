@@ -113,7 +113,7 @@ def service() -> Iterator[Weather]:
     """Run a local weather service."""
     server = Weather(("127.0.0.1", 0), _Handler)
     server.asked = []
-    threading.Thread(target=server.serve_forever, daemon=True).start()
+    threading.Thread(target=server.serve_forever, kwargs={"poll_interval": 0.02}, daemon=True).start()
     yield server
     server.shutdown()
     server.server_close()
