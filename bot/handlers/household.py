@@ -14,9 +14,11 @@ from bot.reply import Choice, Reply
 from bot.request import Request
 from bot.wording import number, plural
 
+_WORDS = ("one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve")
+_COUNT = r"(\d{1,2}|" + "|".join(_WORDS) + r")"
 _PEOPLE = re.compile(
-    r"\b(?:for|feed(?:s|ing)?|family of|household of)\s+(\d{1,2})\b"
-    r"|\b(\d{1,2})\s+(?:people|persons?|adults?|of us|mouths)\b",
+    rf"\b(?:for|feed(?:s|ing)?|family of|household of|we are)\s+{_COUNT}\b(?!\s*(?:m|metres?|feet|ft|weeks?|months?|beds?)\b)"
+    rf"|\b{_COUNT}\s+(?:people|persons?|adults?|of us|mouths)\b|\b(per person|each person|just me)\b",
     re.I,
 )
 
@@ -89,7 +91,8 @@ def _people(request: Request, ctx: Context) -> float:
         return said.value
     match = _PEOPLE.search(request.text)
     if match:
-        return max(1.0, float(match[1] or match[2]))
+        word = (match[1] or match[2] or "one").lower()
+        return max(1.0, float(word) if word.isdigit() else _WORDS.index(word) + 1.0)
     return float(ctx.plot.settings.household)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 from bot.facts.crop import Crop, SeedSaving
@@ -20,6 +21,8 @@ _POLLEN = {
     "wind": "The wind carries its pollen, so it crosses freely.",
     "vegetative": "It is kept going from the plant itself, not from seed.",
 }
+_TESTING = re.compile(r"\b(test|check|tell)\w*\b", re.I)
+_STORING = re.compile(r"\b(store|storing|keep|fridge|freez\w*|damp|packets?)\b", re.I)
 _SAID = {
     "good": "should be good",
     "last": "worth using this year, test a few first",
@@ -79,6 +82,10 @@ def save_seed(request: Request, ctx: Context) -> Reply:
 def seed_life(request: Request, ctx: Context) -> Reply:
     """Tell how long seed keeps, judge the lots in the tin, and say how to test it."""
     if not request.crops and not request.crop_choices and not request.unknown_crop:
+        if _TESTING.search(request.text):
+            return _rule(ctx, "germination-test", "home-target")
+        if _STORING.search(request.text):
+            return _rule(ctx, "home-target", "seed-temperature", "seed-moisture", "freezing-seed", "drying-limit")
         return _tin(ctx)
     if len(request.crops) > 1:
         return one_by_one(request, ctx, seed_life, "seed_life", "How long seed keeps")
@@ -135,6 +142,12 @@ def seed_life(request: Request, ctx: Context) -> Reply:
     return Reply(head, lines=tuple(lines), working=working, sources=cited(life, test), data={"seed_life": data})
 
 
+def _rule(ctx: Context, *rules: str) -> Reply:
+    found = [ctx.facts.keeping.seed_rule(rule) for rule in rules]
+    first, *rest = (ctx.say.prose(rule.rule) + "." for rule in found)
+    return Reply(first, lines=tuple(rest), sources=cited(*found), data={"seed_life": {"rules": list(rules)}})
+
+
 def _tin(ctx: Context) -> Reply:
     lots = [lot for lot in ctx.plot.seeds if not lot.used_up]
     if not lots:
@@ -184,7 +197,7 @@ def _tin(ctx: Context) -> Reply:
 
 
 def _year_asked(request: Request, ctx: Context) -> int | None:
-    if request.when is not None and request.when.start.year < ctx.today.year + 1 and request.when.words[-4:].isdigit():
+    if request.when is not None and request.when.start < ctx.today:
         return request.when.start.year
     for quantity in request.quantities:
         if (

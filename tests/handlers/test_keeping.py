@@ -7,7 +7,7 @@ from datetime import date
 import pytest
 
 from bot.facts import Facts
-from bot.request import Quantity
+from bot.request import Quantity, When
 from tests.handlers.talk import answer, context, text
 
 
@@ -129,7 +129,7 @@ def test_how_many_for_the_household(facts: Facts) -> None:
     assert reply.data["how_many"]["plants"] == [12, 20]
 
 
-@pytest.mark.parametrize(("words", "people"), [("tomatoes for 6", 6), ("how many for 3 people", 3), ("a family of 5", 5)])
+@pytest.mark.parametrize(("words", "people"), [("tomatoes for 6", 6), ("how many for 3 people", 3), ("a family of five", 5), ("per person", 1), ("for 4 m of row", 2)])
 def test_how_many_for_those_named(facts: Facts, words: str, people: int) -> None:
     assert answer("how_many", context(facts), crops=("tomato",), text=words).data["how_many"]["people"] == people
 
@@ -152,3 +152,16 @@ def test_twice_the_people_want_twice_the_plants(facts: Facts) -> None:
 def test_no_published_quantity_is_said(facts: Facts) -> None:
     reply = answer("how_many", context(facts), crops=("thyme",))
     assert "no published quantity" in reply.headline and "harvest record" in text(reply)
+
+
+@pytest.mark.parametrize(("words", "piece"), [
+    ("how do i test old seed", "Put 10-20 seeds on damp paper"),
+    ("how should i store seeds", "Store seed below about 8 % moisture at under 5 °C"),
+])
+def test_seed_rules_without_a_crop(facts: Facts, words: str, piece: str) -> None:
+    assert answer("seed_life", context(facts), text=words).headline.startswith(piece)
+
+
+def test_a_year_named_is_the_year_of_the_packet(facts: Facts) -> None:
+    when = When(date(2022, 1, 1), date(2022, 12, 31), "2022")
+    assert answer("seed_life", context(facts), crops=("carrot",), when=when).headline.startswith("Carrot seed from 2022: past")
