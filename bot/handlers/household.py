@@ -16,8 +16,9 @@ from bot.wording import number, plural
 
 _WORDS = ("one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve")
 _COUNT = r"(\d{1,2}|" + "|".join(_WORDS) + r")"
+_NO_PEOPLE = r"(?!\s*(?:m|metres?|feet|ft|weeks?|months?|beds?)\b)"
 _PEOPLE = re.compile(
-    rf"\b(?:for|feed(?:s|ing)?|family of|household of|we are)\s+{_COUNT}\b(?!\s*(?:m|metres?|feet|ft|weeks?|months?|beds?)\b)"
+    rf"\b(?:for|feed(?:s|ing)?|family of|household of|we are)\s+{_COUNT}\b{_NO_PEOPLE}"
     rf"|\b{_COUNT}\s+(?:people|persons?|adults?|of us|mouths)\b|\b(per person|each person|just me)\b",
     re.I,
 )

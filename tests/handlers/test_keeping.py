@@ -49,12 +49,15 @@ def test_what_does_not_ripen_is_said(facts: Facts) -> None:
     assert answer("ripen", context(facts), crops=("kale",)).headline == "I know of no way to ripen kale once picked."
 
 
-@pytest.mark.parametrize(("lat", "today", "head"), [
-    (45.0, date(2026, 11, 25), "Blackcurrants: now is the time to prune (November to February)."),
-    (45.0, date(2026, 7, 1), "Blackcurrants: prune in November to February, not now."),
-    (-42.0, date(2026, 7, 1), "Blackcurrants: now is the time to prune (May to August)."),
-    (-42.0, date(2026, 11, 25), "Blackcurrants: prune in May to August, not now."),
-])
+@pytest.mark.parametrize(
+    ("lat", "today", "head"),
+    [
+        (45.0, date(2026, 11, 25), "Blackcurrants: now is the time to prune (November to February)."),
+        (45.0, date(2026, 7, 1), "Blackcurrants: prune in November to February, not now."),
+        (-42.0, date(2026, 7, 1), "Blackcurrants: now is the time to prune (May to August)."),
+        (-42.0, date(2026, 11, 25), "Blackcurrants: prune in May to August, not now."),
+    ],
+)
 def test_pruning_by_season_and_half_of_the_world(facts: Facts, lat: float, today: date, head: str) -> None:
     assert answer("prune", context(facts, lat=lat, today=today), crops=("blackcurrant",)).headline == head
 
@@ -100,12 +103,18 @@ def test_biennials_must_stand_a_winter(facts: Facts) -> None:
     assert any("second year" in line for line in answer("save_seed", context(facts), crops=("carrot",)).lines)
 
 
-@pytest.mark.parametrize(("fields", "piece"), [
-    ({"crops": ("parsnip",)}, "Your parsnip 'White King' seed of 2024: past its usual life"),
-    ({"crops": ("lettuce",)}, "Your lettuce seed of 2025: should be good"),
-    ({"crops": ("onion",), "quantities": (Quantity(2019, "count", "2019"),)}, "Onion seed from 2019: long past its life"),
-    ({"crops": ("carrot",)}, "Carrot seed keeps about 3 years."),
-])
+@pytest.mark.parametrize(
+    ("fields", "piece"),
+    [
+        ({"crops": ("parsnip",)}, "Your parsnip 'White King' seed of 2024: past its usual life"),
+        ({"crops": ("lettuce",)}, "Your lettuce seed of 2025: should be good"),
+        (
+            {"crops": ("onion",), "quantities": (Quantity(2019, "count", "2019"),)},
+            "Onion seed from 2019: long past its life",
+        ),
+        ({"crops": ("carrot",)}, "Carrot seed keeps about 3 years."),
+    ],
+)
 def test_old_seed(facts: Facts, fields: dict[str, object], piece: str) -> None:
     reply = answer("seed_life", context(facts), **fields)
     assert reply.headline.startswith(piece)
@@ -129,7 +138,16 @@ def test_how_many_for_the_household(facts: Facts) -> None:
     assert reply.data["how_many"]["plants"] == [12, 20]
 
 
-@pytest.mark.parametrize(("words", "people"), [("tomatoes for 6", 6), ("how many for 3 people", 3), ("a family of five", 5), ("per person", 1), ("for 4 m of row", 2)])
+@pytest.mark.parametrize(
+    ("words", "people"),
+    [
+        ("tomatoes for 6", 6),
+        ("how many for 3 people", 3),
+        ("a family of five", 5),
+        ("per person", 1),
+        ("for 4 m of row", 2),
+    ],
+)
 def test_how_many_for_those_named(facts: Facts, words: str, people: int) -> None:
     assert answer("how_many", context(facts), crops=("tomato",), text=words).data["how_many"]["people"] == people
 
@@ -154,14 +172,19 @@ def test_no_published_quantity_is_said(facts: Facts) -> None:
     assert "no published quantity" in reply.headline and "harvest record" in text(reply)
 
 
-@pytest.mark.parametrize(("words", "piece"), [
-    ("how do i test old seed", "Put 10-20 seeds on damp paper"),
-    ("how should i store seeds", "Store seed below about 8 % moisture at under 5 °C"),
-])
+@pytest.mark.parametrize(
+    ("words", "piece"),
+    [
+        ("how do i test old seed", "Put 10-20 seeds on damp paper"),
+        ("how should i store seeds", "Store seed below about 8 % moisture at under 5 °C"),
+    ],
+)
 def test_seed_rules_without_a_crop(facts: Facts, words: str, piece: str) -> None:
     assert answer("seed_life", context(facts), text=words).headline.startswith(piece)
 
 
 def test_a_year_named_is_the_year_of_the_packet(facts: Facts) -> None:
     when = When(date(2022, 1, 1), date(2022, 12, 31), "2022")
-    assert answer("seed_life", context(facts), crops=("carrot",), when=when).headline.startswith("Carrot seed from 2022: past")
+    assert answer("seed_life", context(facts), crops=("carrot",), when=when).headline.startswith(
+        "Carrot seed from 2022: past"
+    )

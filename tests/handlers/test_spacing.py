@@ -16,7 +16,12 @@ def test_distances_are_the_answer(facts: Facts) -> None:
     reply = answer("spacing", context(facts), crops=("carrot",))
     assert reply.headline == "Carrots: 5-10 cm apart in the row, 15-45 cm between rows."
     assert reply.data["spacing"] == {
-        "crop": "carrot", "in_row_cm": [5, 10], "between_rows_cm": [15, 45], "depth_cm": [1, 1], "count": None}
+        "crop": "carrot",
+        "in_row_cm": [5, 10],
+        "between_rows_cm": [15, 45],
+        "depth_cm": [1, 1],
+        "count": None,
+    }
     assert "umaine-chart" in reply.sources
 
 
@@ -68,13 +73,16 @@ def test_a_group_gets_a_small_table(facts: Facts) -> None:
     assert len(reply.data["spacing"]["more"]) >= 20
 
 
-@pytest.mark.parametrize(("crop", "head"), [
-    ("carrot", "Sow carrots 1 cm deep."),
-    ("celery", "Sow celery on the surface, barely covered."),
-    ("garlic", "Plant garlic 2½ cm deep."),
-    ("potato", "Plant potatoes 12 cm deep."),
-    ("strawberry", "Set strawberries with the crown level with the soil."),
-])
+@pytest.mark.parametrize(
+    ("crop", "head"),
+    [
+        ("carrot", "Sow carrots 1 cm deep."),
+        ("celery", "Sow celery on the surface, barely covered."),
+        ("garlic", "Plant garlic 2½ cm deep."),
+        ("potato", "Plant potatoes 12 cm deep."),
+        ("strawberry", "Set strawberries with the crown level with the soil."),
+    ],
+)
 def test_how_deep(facts: Facts, crop: str, head: str) -> None:
     reply = answer("depth", context(facts), crops=(crop,))
     assert reply.headline == head
@@ -118,10 +126,19 @@ def test_every_crop_is_answered_somehow(facts: Facts, intent: str, us: bool) -> 
             assert not re.search(r"\d ?(?:cm|kg|°C)\b", text(reply).replace("per cm", "")), (crop, text(reply))
 
 
-@pytest.mark.parametrize(("intent", "title"), [
-    ("depth", "Sowing depth"), ("store", "Keeping"), ("save_seed", "Saving seed"), ("seed_life", "How long seed keeps"),
-    ("how_many", "How many to grow"), ("crop_info", "In short"), ("prune", "Pruning and dividing"), ("ripen", "Ripening"),
-])
+@pytest.mark.parametrize(
+    ("intent", "title"),
+    [
+        ("depth", "Sowing depth"),
+        ("store", "Keeping"),
+        ("save_seed", "Saving seed"),
+        ("seed_life", "How long seed keeps"),
+        ("how_many", "How many to grow"),
+        ("crop_info", "In short"),
+        ("prune", "Pruning and dividing"),
+        ("ripen", "Ripening"),
+    ],
+)
 def test_several_crops_are_each_answered(facts: Facts, intent: str, title: str) -> None:
     ctx = context(facts)
     both = answer(intent, ctx, crops=("carrot", "onion"))
