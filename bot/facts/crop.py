@@ -32,7 +32,7 @@ class Name(Shape):
 
 
 class Germination(Sourced):
-    """Soil temperatures (°C) and days to emergence. `days_at` rows are [soil °C, days]; days None means none came up."""
+    """Soil temperatures (°C) and days to emergence. `days_at` rows are [soil °C, days]; None means none came up."""
 
     soil_min_c: float | None = None
     soil_best_c: Span | None = None
