@@ -39,9 +39,9 @@ class Station(Shape):
     """Monthly normals of one station: mean daily minimum and maximum (°C), rain (mm), days of frost.
 
     `low`, `high`, `rain` and `frost_days` run January to December; `rain` and `frost_days` are None where
-    the station publishes none. `frost_day_rule` says whether a frost day is a minimum under 0 °C or at most 0 °C. `spread_spring` and
-    `spread_autumn` scale the general spread of nights so that the station's own frost days come out
-    (worked out by `bot.season.calibrate`).
+    the station publishes none. `frost_day_rule` says whether a frost day is a minimum under 0 °C or at most 0 °C.
+    `spread_spring` and `spread_autumn` scale the general spread of nights so that the station's own frost days come
+    out (worked out by `bot.season.calibrate`).
     """
 
     name: str
@@ -177,7 +177,8 @@ def check(facts: Facts) -> list[Fault]:
     for row, station in enumerate(climate.stations, start=2):
         for month, low, high in zip(MONTHS, station.low, station.high, strict=True):
             if low >= high:
-                faults.append(Fault(FILES["stations"], row, month, f"{station.name}: low {low} is not under high {high}"))
+                faults.append(Fault(FILES["stations"], row, month,
+                                    f"{station.name}: low {low} is not under high {high}"))
     for cover_id, kind in climate.covers.items():
         if not 0 <= kind.light[0] <= kind.light[1] <= 1:
             faults.append(Fault(FILES["covers"], 0, f"{cover_id}.light", "the share of light is between 0 and 1"))

@@ -62,9 +62,11 @@ def daylight(request: Request, ctx: Context) -> Reply:
         head = (f"The days run from {clock(hours)} on {ctx.say.day(day, ctx.today)} to "
                 f"{clock(season.day_length(last))} on {ctx.say.day(last, ctx.today)}")
     middle = day if not request.when else day + (request.when.end - day) / 2
-    minutes = round((season.day_length(middle + timedelta(days=3)) - season.day_length(middle - timedelta(days=4))) * 60 / 7)
-    lines = [f"They are {'lengthening' if minutes > 0 else 'shortening'} by about {plural(abs(minutes), 'minute')} a day."
-             if minutes else "They hardly change from day to day just now."]
+    week = [season.day_length(middle + timedelta(days=n)) for n in (-4, 3)]
+    minutes = round((week[1] - week[0]) * 60 / 7)
+    way = "lengthening" if minutes > 0 else "shortening"
+    lines = [f"They are {way} by about {plural(abs(minutes), 'minute')} a day." if minutes
+             else "They hardly change from day to day just now."]
     if spell is None:
         head += "; no day here is under ten hours."
     elif spell[0] <= day:
@@ -77,9 +79,9 @@ def daylight(request: Request, ctx: Context) -> Reply:
                      "Leafy crops hardly grow in between, so have them near full size by the start.")
     data = {"date": day.isoformat(), "hours": round(hours, 3),
             "under_ten": {"from": spell[0].isoformat(), "to": spell[1].isoformat()} if spell else None}
-    return Reply(head, tuple(lines), working=(
-        f"Sunrise to sunset at {_where(season)}, upper edge of the sun, with refraction.",), data={"daylight": data},
-        sources=("ccene-winter", "ucanr-winter") if spell else ())
+    where = said_coordinates(season.place.lat, season.place.lon)
+    return Reply(head, tuple(lines), data={"daylight": data}, sources=("ccene-winter", "ucanr-winter") if spell else (),
+                 working=(f"Sunrise to sunset at {where}: upper edge of the sun, with refraction.",))
 
 
 @answers("frost_dates")
@@ -90,7 +92,8 @@ def frost_dates(request: Request, ctx: Context) -> Reply:
         return ask_place(request)
     dates = season.frost_dates()
     yearly = season.nights.any(WHOLE_YEAR)
-    working = (*season.notes, f"A frost somewhere in the year: {yearly:.0%}. Dates are of the air at head height, under 0 °C.")
+    working = (*season.notes, f"A frost somewhere in the year: {yearly:.0%}. "
+               f"Dates are of the air at head height, at {ctx.say.temp(0)}.")
     if dates.last.p50 is None or dates.first.p50 is None:
         return _seldom(season, ctx, yearly, working)
     last, first = _said(dates.last.p50, ctx), _said(dates.first.p50, ctx)
@@ -123,7 +126,8 @@ def _seldom(season: Season, ctx: Context, yearly: float, working: tuple[str, ...
     ground_c = season.climate.number("frost.ground_c")
     if season.nights.any(WHOLE_YEAR, ground_c) >= 0.5:
         start, end = season.nights.frosty_spell(ground_c)
-        lines.append(f"The ground can still whiten on clear nights, mostly between {_said(start, ctx)} and {_said(end, ctx)}.")
+        lines.append("The ground can still whiten on clear nights, "
+                     f"mostly between {_said(start, ctx)} and {_said(end, ctx)}.")
     return Reply(head, (*lines, *_doubts(season)), working=working, sources=_rests_on(season),
                  data={"frost_dates": dates.as_json()})
 
@@ -166,7 +170,8 @@ def climate(request: Request, ctx: Context) -> Reply:
 def _month(n: int, lows: np.ndarray, highs: np.ndarray, rain: np.ndarray | None, ctx: Context) -> str:
     wet = ""
     if rain is not None:
-        wet = f", {ctx.say.length(float(rain[n]) / 10)} of rain" if ctx.say.us else f", {round(float(rain[n]))} mm of rain"
+        mm = float(rain[n])
+        wet = f", {ctx.say.length(mm / 10)} of rain" if ctx.say.us else f", {round(mm)} mm of rain"
     return (f"{ctx.say.month(n + 1)}: nights about {ctx.say.temp(round(float(lows[n])))}, days about "
             f"{ctx.say.temp(round(float(highs[n])))}{wet}.")
 
@@ -193,8 +198,12 @@ def _rests_on(season: Season) -> tuple[str, ...]:
     return tuple(dict.fromkeys([*stations, "computed:frost-dates-fit"]))
 
 
-def _where(season: Season) -> str:
-    lat, lon = season.place.lat, season.place.lon
+def said_coordinates(lat: float, lon: float) -> str:
+    """Say coordinates.
+
+    >>> said_coordinates(-42.9, 147.3)
+    '42.90 S, 147.30 E'
+    """
     return f"{abs(lat):.2f} {'S' if lat < 0 else 'N'}, {abs(lon):.2f} {'W' if lon < 0 else 'E'}"
 
 

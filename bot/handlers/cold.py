@@ -64,7 +64,7 @@ _HARDY_C = -5.0
 
 
 def harmed_below(crop: Crop, facts: Facts) -> float:
-    """Return the air temperature worth covering a crop for, °C: its first damage if it is soft, its killing cold if hardy."""
+    """Return the air temperature worth covering a crop for, °C: first damage if it is soft, killing cold if hardy."""
     cold = cold_of(crop, facts)
     if cold.damage_c is None or cold.kill_c <= _HARDY_C:
         return cold.kill_c
@@ -78,9 +78,17 @@ _STUFFS = ("two", "garden", "heavy", "old", "floating", "poly", "plastic laid", 
 def cover_name(kind: CoverKind, say: Wording, *, article: bool = True) -> str:
     """Say a cover, with its article where it has one: 'a cloche', 'garden fleece'."""
     named = say.pick(kind.gb, kind.us)
-    if not article or named.startswith(("a ", "an ")) or (named.startswith(_STUFFS) and not named.startswith("polytunnel")):
+    stuff = named.startswith(_STUFFS) and not named.startswith("polytunnel")
+    if not article or stuff or named.startswith(("a ", "an ")):
         return named
     return f"{'an' if named[0] in 'aeiou' else 'a'} {named}"
+
+
+def worth(kind: CoverKind, say: Wording) -> str:
+    """Say what a cover is worth: 'A cloche is worth about 1-3 °C'."""
+    name = cover_name(kind, say)
+    be = "are" if kind.gb.startswith(("two", "old")) else "is"
+    return f"{name[:1].upper()}{name[1:]} {be} worth about {say.warmth(*kind.night_c)}"
 
 
 def is_many(crop: Crop, words: str) -> bool:

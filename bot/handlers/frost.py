@@ -1,17 +1,16 @@
-"""Frost in the nights ahead and what to cover, and what each cover is worth."""
+"""Frost in the nights ahead, and what to cover."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from bot.facts.climate import CoverKind
 from bot.handlers import answers
 from bot.handlers.climate import odds
-from bot.handlers.cold import cover_name, harmed_below
+from bot.handlers.cold import harmed_below, worth
 from bot.handlers.context import Context, ask_place
 from bot.plot.state import Planting
-from bot.reply import Choice, Reply, Table
+from bot.reply import Choice, Reply
 from bot.request import Request
 from bot.season import Season
 from bot.season.covering import middle
@@ -49,7 +48,8 @@ def frost_tonight(request: Request, ctx: Context) -> Reply:
         lines.append("That is from past years: I have no forecast for it.")
     week = _first_frost_ahead(season, ctx.today) if len(nights) == 1 else None
     if week and week.evening != worst.evening:
-        lines.append(f"The next likely frost is the night of {ctx.say.weekday(week.evening)}, about {ctx.say.temp(round(week.low_c))}.")
+        lines.append(f"The next likely frost is the night of {ctx.say.weekday(week.evening)}, "
+                     f"about {ctx.say.temp(round(week.low_c))}.")
     data = {"date": worst.evening.isoformat(), "low_c": round(worst.low_c, 1), "chance": round(worst.chance, 3),
             "forecast": worst.forecast, "cover": [{"crop": r.planting.crop, "bed": r.planting.bed} for r in risky]}
     head = _verdict(worst, len(nights) > 1, ctx)
@@ -87,9 +87,8 @@ def _verdict(night: NightAhead, several: bool, ctx: Context) -> str:
     if night.chance >= _LIKELY:
         return f"Yes, expect {_frost_word(night.low_c, ctx)} {when}: down to about {low}."
     if night.chance >= _POSSIBLE:
-        return f"{named} could touch frost: about {low}, one chance in {max(2, round(1 / night.chance))} of going under zero." \
-            if not ctx.say.us else \
-            f"{named} could touch frost: about {low}, one chance in {max(2, round(1 / night.chance))} of freezing."
+        ends = ctx.say.pick("going under zero", "freezing") if not ctx.say.us else "freezing"
+        return f"{named} could touch frost: about {low}, one chance in {max(2, round(1 / night.chance))} of {ends}."
     return f"No frost {when}: the low is about {low}."
 
 
@@ -116,7 +115,8 @@ def _over_nights(nights: list[NightAhead], worst: NightAhead, season: Season, ct
         return f"By past years, frost {spell} comes {odds(chance)}; {coldest}."
     if chance < 0.02:
         return f"No frost {spell}: {coldest}."
-    return f"Frost {spell} is {'possible' if chance >= _POSSIBLE else 'unlikely'}: {round(chance * 100)} in 100, {coldest}."
+    likely = "possible" if chance >= _POSSIBLE else "unlikely"
+    return f"Frost {spell} is {likely}: {round(chance * 100)} in 100, {coldest}."
 
 
 @dataclass(frozen=True, slots=True)
@@ -172,8 +172,7 @@ def _what_to_do(night: NightAhead, risky: list[Risk], request: Request, ctx: Con
     cover = next((c for c in _LAID if middle(ctx.facts.climate.covers[c].night_c) >= need + 0.5), "double-fleece")
     if need > -1:
         kind = ctx.facts.climate.covers[cover]
-        lines.append(f"{_capital(cover_name(kind, ctx.say))} {_be(kind)} worth about {ctx.say.warmth(*kind.night_c)}; "
-                     "lift tender plants in pots or trays under a roof.")
+        lines.append(f"{worth(kind, ctx.say)}; lift tender plants in pots or trays under a roof.")
     return lines
 
 
@@ -199,82 +198,6 @@ def _workings(nights: list[NightAhead], season: Season, ctx: Context) -> tuple[s
             f"of a ground frost {n.ground:.0%} ({'forecast' if n.forecast else 'past years'})." for n in nights]
     return (*rows, f"Chance of a frost in the next 14 days: "
             f"{season.frost_chance(ctx.today + timedelta(days=1), ctx.today + timedelta(days=14)):.0%}.", *season.notes)
-
-
-@answers("protect")
-def protect(request: Request, ctx: Context) -> Reply:
-    """Tell what covers are worth, one of them, or how far each takes a crop."""
-    covers = ctx.facts.climate.covers
-    bed = ctx.plot.beds.get(request.bed or "")
-    asked = request.cover or (bed.cover if bed else None)
-    try:
-        cover_id = ctx.facts.climate.cover_id(asked) if asked else None
-    except KeyError:
-        cover_id = None
-    crop = ctx.facts.crops.get(request.crop or "")
-    if cover_id == "none":
-        cover_id = None
-    if cover_id:
-        return _one_cover(cover_id, covers[cover_id], request, ctx)
-    if crop is not None:
-        return _for_crop(request, ctx)
-    laid = [c for c in covers if c not in ("none", "indoors", "heated", "plastic-sheet")]
-    ranked = sorted(laid, key=lambda c: middle(covers[c].night_c))
-    rows = tuple((_capital(cover_name(covers[c], ctx.say, article=False)), ctx.say.warmth(*covers[c].night_c)) for c in ranked)
-    return Reply("Each cover is worth a few degrees on a cold night:", table=Table(("cover", "worth about"), rows),
-                 lines=("Lay them before dusk while the ground still holds warmth, and open them by day.",),
-                 more=("Plastic lying flat on leaves gives almost nothing.",), working=_cover_notes(ranked, ctx),
-                 sources=_cited(ranked, ctx), data={"protect": {"covers": {c: list(covers[c].night_c) for c in ranked}}})
-
-
-def _one_cover(cover_id: str, kind: CoverKind, request: Request, ctx: Context) -> Reply:
-    say = ctx.say
-    name = _capital(cover_name(kind, say))
-    head = f"{name} {_be(kind)} worth about {say.warmth(*kind.night_c)} on a cold night."
-    if kind.low_c is not None:
-        head = f"{name}: plants stay at about {say.temp(kind.low_c)} or more while the heat is on."
-    lines = [say.prose(kind.advice)] if kind.advice else []
-    for crop_id in request.crops[:3]:
-        crop = ctx.facts.crops.get(crop_id)
-        if crop is not None and kind.low_c is None:
-            harm = harmed_below(crop, ctx.facts)
-            lines.insert(0, f"{_capital(say.crop(crop_id))} (hurt from about {say.temp(round(harm, 1))}) should then stand about "
-                            f"{say.temp(round(harm - middle(kind.night_c)))} outside.")
-    if 0 < kind.light[1] < 1:
-        lines.append(f"It lets through about {round(kind.light[0] * 100)} to {round(kind.light[1] * 100)} % of the light.")
-    if kind.night_c[1] > 0 and kind.low_c is None:
-        lines.append("Clear still nights give the least, and wind blows the gain away.")
-    return Reply(head, tuple(lines), working=_cover_notes([cover_id], ctx), sources=tuple(kind.source),
-                 data={"protect": {"cover": cover_id, "night_c": list(kind.night_c), "light": list(kind.light)}})
-
-
-def _for_crop(request: Request, ctx: Context) -> Reply:
-    crop_id = request.crops[0]
-    covers = ctx.facts.climate.covers
-    harm = harmed_below(ctx.facts.crops[crop_id], ctx.facts)
-    name = ctx.say.crop(crop_id)
-    ranked = ["fleece", "cloche", "cold-frame", "double-fleece", "polytunnel", "polytunnel-fleece"]
-    ranked.sort(key=lambda c: middle(covers[c].night_c))
-    rows = tuple((_capital(cover_name(covers[c], ctx.say, article=False)), ctx.say.temp(round(harm - middle(covers[c].night_c)))) for c in ranked)
-    return Reply(f"{_capital(name)} come to harm from about {ctx.say.temp(round(harm, 1))} in the open; under cover they stand more:",
-                 table=Table(("under", "down to about"), rows),
-                 lines=("Those are outside temperatures on a usual cold night; a clear still one gives a degree less.",),
-                 working=_cover_notes(ranked, ctx), sources=_cited(ranked, ctx),
-                 data={"protect": {"crop": crop_id, "harm_c": round(harm, 1),
-                                   "covers": {c: list(covers[c].night_c) for c in ranked}}})
-
-
-def _cover_notes(ids: list[str], ctx: Context) -> tuple[str, ...]:
-    covers = ctx.facts.climate.covers
-    return tuple(f"{_capital(covers[c].gb)}: {covers[c].note}" for c in ids if covers[c].note)
-
-
-def _cited(ids: list[str], ctx: Context) -> tuple[str, ...]:
-    return tuple(dict.fromkeys(s for c in ids for s in ctx.facts.climate.covers[c].source))
-
-
-def _be(kind: CoverKind) -> str:
-    return "are" if kind.gb.startswith(("two", "old")) else "is"
 
 
 def _capital(text: str) -> str:

@@ -102,7 +102,8 @@ def _answer(crop: Crop, at: Emergence, soil: float, cover: str | None, day: date
     if at.low is not None and at.high is not None:
         head = f"{name} {take} {_days(at.low, at.high)} to come up in soil at {warm}{where}."
     elif facts.soil_min_c is not None and soil < facts.soil_min_c:
-        head = f"Too cold for {plain} {now}: the soil is about {warm} and the seed needs {say.temp(round(facts.soil_min_c))}."
+        need = say.temp(round(facts.soil_min_c))
+        head = f"Too cold for {plain} {now}: the soil is about {warm} and the seed needs {need}."
         ready = _warm_enough(facts.soil_min_c, cover, day, ctx.season) if request.temperature_c is None else None
         if ready:
             lines.append(f"It is usually warm enough from about {say.day(ready, ctx.today)}, or start them indoors.")
@@ -134,7 +135,8 @@ def _warm_enough(need: float, cover: str | None, day: date, season: Season | Non
     return next((d for d in days if season.soil(d, cover) >= need), None)
 
 
-def _waiting(crop: Crop, sown: Planting, cover: str | None, season: Season, ctx: Context) -> tuple[str | None, list[str]]:
+def _waiting(crop: Crop, sown: Planting, cover: str | None, season: Season,
+             ctx: Context) -> tuple[str | None, list[str]]:
     """Return a headline when a recorded sowing is overdue, and lines about it."""
     assert sown.sown is not None and crop.germination is not None
     say = ctx.say

@@ -20,7 +20,8 @@ from bot.season.winter import winter_of, winter_span
 _BETTER = ("fleece", "cold-frame", "polytunnel", "polytunnel-fleece")
 _SURE, _LIKELY, _EVEN, _POOR = 0.9, 0.7, 0.4, 0.15
 _KINDS_APART_C = 3.0  # kinds of a crop that differ by this much are told apart
-_STATES = {"flower": "The flowers", "dormant": "Roots, crowns and resting plants", "head": "Formed heads", "seedling": "Seedlings"}
+_STATES = {"flower": "The flowers", "dormant": "Roots, crowns and resting plants", "head": "Formed heads",
+           "seedling": "Seedlings"}
 _WOOD_C = -8.0  # colder than this, the question is about the plant and not its blossom
 _BLOSSOM = re.compile(r"\b(blossoms?|flowers?|buds?)\b", re.IGNORECASE)
 _INSIDE = frozenset({"greenhouse", "polytunnel", "polytunnel-fleece", "cold-frame", "heated", "low-tunnel"})
@@ -76,8 +77,8 @@ class _Answer:
             head = self._this_winter(chance, self.ctx.season)
         if not self.cold.known:
             self.lines.append("I have no figures of its own for this one: that is the usual for tender crops.")
-        sources = (*cited(*self.crop.hardiness), "computed:frost-dates-fit") if self.crop.hardiness else ("common-practice",)
-        return Reply(head, tuple(self.lines), working=self._working(), data={"hardy": data}, sources=sources)
+        return Reply(head, tuple(self.lines), working=self._working(), data={"hardy": data},
+                     sources=(*cited(*self.crop.hardiness), "computed:frost-dates-fit"))
 
     def chance(self, kill: float, cover: str | None) -> float | None:
         """Return the chance of living through the span under a cover; None where the place is not known."""
@@ -93,11 +94,10 @@ class _Answer:
         klass = self.crop.sowing.hardiness_class if self.crop.sowing else None
         if klass:
             kind = klass.replace("-", " ")
-            self.lines.append(f"{'They are' if self.many else 'It is'} usually counted as {kind}, which is only a guide.")
+            be = "They are" if self.many else "It is"
+            self.lines.append(f"{be} usually counted as {kind}, which is only a guide.")
         if self.ctx.season is not None:
-            winter = winter_of(self.ctx.season)
-            self.lines.append(f"The coldest night of a usual winter here is {self.say.temp(round(winter.usual))}, of a hard one "
-                              f"{self.say.temp(round(winter.hard))}.")
+            self.lines.append(f"The coldest night of a usual winter here is {self._winters(self.ctx.season)}.")
         data = {"crop": self.crop.id, "damage_c": None, "kill_c": None, "chance": None}
         return Reply(f"I have no cold figures for {self.name}, so I can't promise either way.", tuple(self.lines),
                      sources=("common-practice",), data={"hardy": data})
@@ -118,7 +118,8 @@ class _Answer:
         at, kills = say.temp(outside), say.temp(round(cold.kill_c))
         if cold.winter_kill_c < felt <= cold.kill_c:
             head = f"The tops of {self.name} die back at {at}{where}, but the roots or crowns live."
-            self.lines.append(f"In the ground they stand about {say.temp(round(cold.winter_kill_c))}, more under straw.")
+            rest = say.temp(round(cold.winter_kill_c))
+            self.lines.append(f"In the ground they stand about {rest}, more under straw.")
         elif felt <= min(hardiest, cold.kill_c):
             head = f"No, {at} kills {self.name}{where}."
         elif felt <= softest and softest - hardiest >= _KINDS_APART_C:
@@ -174,14 +175,17 @@ class _Answer:
         if cold.tender and cold.winter_kill_c >= -1.5 and chance < _SURE and self.cover not in ("heated", "indoors"):
             return self._tender(season)
         head = self._verdict(chance, where)
-        winter = winter_of(season)
-        self.lines.append(f"About {say.temp(round(cold.winter_kill_c))} kills {'them' if self.many else 'it'}; the coldest night "
-                          f"of a usual winter here is {say.temp(round(winter.usual))}, of a hard one {say.temp(round(winter.hard))}.")
+        self.lines.append(f"About {say.temp(round(cold.winter_kill_c))} kills {'them' if self.many else 'it'}; "
+                          f"the coldest night of a usual winter here is {self._winters(season)}.")
         if cold.winter_kill_c < cold.kill_c:
             self.lines.append(f"That is the roots or crowns; tops die back from about {say.temp(round(cold.kill_c))}.")
         if chance < _SURE and not self.cover:
             self.lines += self._under_better(chance)
         return head
+
+    def _winters(self, season: Season) -> str:
+        winter = winter_of(season)
+        return f"{self.say.temp(round(winter.usual))}, of a hard one {self.say.temp(round(winter.hard))}"
 
     def _verdict(self, chance: float, where: str) -> str:
         cold = self.cold
@@ -190,16 +194,17 @@ class _Answer:
                 and cold.winter_kill_c == cold.kill_c and hardiest >= _EVEN):
             rest = "softer kinds seldom" if chance < _POOR else f"others about {_of_ten(chance)}"
             kinds = f"the hardiest kinds of {self.name}"
-            return f"It depends on the kind: {kinds} come through about {_of_ten(hardiest)} winters in ten here{where}, {rest}."
+            return (f"It depends on the kind: {kinds} come through about {_of_ten(hardiest)} winters in ten "
+                    f"here{where}, {rest}.")
         if chance >= _SURE:
             return f"Yes, {self.name} should come through the winter here{where}."
-        come = _capital(self._do("come", "comes"))
+        come = self._do("come", "comes")
         if chance >= _LIKELY:
-            return f"{come} through about {_of_ten(chance)} winters in ten here{where}."
+            return f"{_capital(come)} through about {_of_ten(chance)} winters in ten here{where}."
         if chance >= _EVEN:
-            return f"It is a gamble: {self._do('come', 'comes')} through about {_of_ten(chance)} winters in ten here{where}."
+            return f"It is a gamble: {come} through about {_of_ten(chance)} winters in ten here{where}."
         if chance >= _POOR:
-            return f"Seldom: {self._do('come', 'comes')} through only about {_of_ten(chance)} winters in ten here{where}."
+            return f"Seldom: {come} through only about {_of_ten(chance)} winters in ten here{where}."
         return f"No, {self.name} will hardly come through a winter here{where}."
 
     def _under_better(self, chance: float) -> list[str]:

@@ -53,7 +53,7 @@ def set_frost_dates(request: Request, ctx: Context) -> Reply:
 
 
 def _offset(request: Request, ctx: Context) -> Reply | None:
-    """Keep how much colder or milder the plot's nights are than the country round it; None when nothing is said of it."""
+    """Keep how much colder or milder the plot's nights are than the country round it; None when nothing says so."""
     number = ctx.facts.climate.number
     if _COLDER.search(request.text):
         sign, usual = -1.0, number("frost.hollow_c")
@@ -150,8 +150,8 @@ def _against_stations(own: dict[str, str], ctx: Context) -> tuple[str, ...]:
     if place is None:
         return tuple(lines)
     usual = season_for(place, ctx.facts).frost_dates()
-    said = [f"{name} {_say(theirs, ctx)}" for key, name, theirs in
-            (("last_frost", "last", usual.last.p50), ("first_frost", "first", usual.first.p50)) if key in own and theirs]
+    theirs = (("last_frost", "last", usual.last.p50), ("first_frost", "first", usual.first.p50))
+    said = [f"{name} {_say(text, ctx)}" for key, name, text in theirs if key in own and text]
     if said:
         lines.append(f"The stations round you would say {' and '.join(said)}.")
     return tuple(lines)

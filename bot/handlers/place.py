@@ -6,7 +6,7 @@ import re
 from typing import Any
 
 from bot.handlers import answers
-from bot.handlers.climate import odds
+from bot.handlers.climate import odds, said_coordinates
 from bot.handlers.context import Context, ask_place
 from bot.plot.events import NewEvent
 from bot.plot.state import PlotPlace
@@ -81,7 +81,8 @@ def _by_town(name: str, up: float | None, request: Request, ctx: Context) -> Rep
         return ask(f"I don't know {name[:40]}. Did you mean {' or '.join(labels)}?", _town_choices(found.towns, labels),
                    waiting=request, wants="place")
     if not found.sure:
-        return ask(f"Which {found.towns[0].name} is it?", _town_choices(found.towns, labels), waiting=request, wants="place")
+        return ask(f"Which {found.towns[0].name} is it?", _town_choices(found.towns, labels),
+                   waiting=request, wants="place")
     town = found.towns[0]
     height = up if up is not None else town.elevation_m
     place = place_at(ctx.facts.climate, town.lat, town.lon, height, labels[0], ctx.facts.root)
@@ -104,7 +105,7 @@ def _height_only(up: float | None, request: Request, ctx: Context) -> Reply:
 def _set(place: PlotPlace, request: Request, ctx: Context, *, guessed: bool,
          others: list[tuple[str, str]] | None = None) -> Reply:
     season = season_for(place, ctx.facts, ctx.plot.settings)
-    where = place.name or f"{abs(place.lat):.2f} {'S' if place.lat < 0 else 'N'}, {abs(place.lon):.2f} {'W' if place.lon < 0 else 'E'}"
+    where = place.name or said_coordinates(place.lat, place.lon)
     height = ctx.say.height(place.elevation_m or 0)
     lines = [_frosts(season, ctx)]
     if guessed:
@@ -112,7 +113,8 @@ def _set(place: PlotPlace, request: Request, ctx: Context, *, guessed: bool,
                      f"\"elevation {ctx.say.height(round((place.elevation_m or 0) + 100, -1))}\".")
     lines += [note for note in season.notes[1:] if "guide only" in note]
     if ctx.plot.settings.last_frost or ctx.plot.settings.first_frost:
-        lines.append("The frost dates you gave me still stand. Say \"forget my frost dates\" if they were for another place.")
+        lines.append("The frost dates you gave me still stand. "
+                     "Say \"forget my frost dates\" if they were for another place.")
     winter = winter_of(season)
     zone = step_at(season.climate, "USDA", winter.usual)
     stored: dict[str, Any] = {"lat": place.lat, "lon": place.lon, "elevation_m": place.elevation_m, "tz": place.tz,

@@ -42,5 +42,6 @@ def season_for(place: PlotPlace, facts: Facts, settings: Settings | None = None,
 
 
 __all__ = ["DAYS", "Forecast", "ForecastDay", "ForecastError", "ForecastHour", "ForecastSource", "FrostDates",
-           "Measured", "Nights", "NormalsSource", "OwnFrosts", "Quantiles", "Reach", "Season", "SeasonArrays", "WHOLE_YEAR", "day_in_year", "month_day",
+           "Measured", "Nights", "NormalsSource", "OwnFrosts", "Quantiles", "Reach", "Season", "SeasonArrays",
+           "WHOLE_YEAR", "day_in_year", "month_day",
            "place_of", "places", "season_for"]

@@ -1,6 +1,6 @@
 """Measured normals of the very spot, from a weather service's archive; optional, and mixed with the stations'.
 
-A source is anything with `fetch_normals(lat, lon, elevation_m)`. The app fetches, keeps and hands the result to the season.
+A source is anything with `fetch_normals(lat, lon, elevation_m)`. The app fetches, keeps and hands the result on.
 """
 
 from __future__ import annotations

@@ -81,7 +81,8 @@ def frost_days_misfit(climate: ClimateFacts) -> Array:
         share = spring_share(low)
         sigma = spread_of(low, float(means.max() - means.min()), climate) * (
             station.spread_spring * share + station.spread_autumn * (1 - share))
-        rows.append(monthly(normal_cdf((frost_threshold(station) - low) / sigma)) * _DAYS - np.array(station.frost_days))
+        frosts = monthly(normal_cdf((frost_threshold(station) - low) / sigma)) * _DAYS
+        rows.append(frosts - np.array(station.frost_days))
     return np.array(rows)
 
 

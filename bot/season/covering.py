@@ -14,7 +14,7 @@ def middle(span: tuple[float, float]) -> float:
 
 
 def night_gain(kind: CoverKind) -> float:
-    """Return the gain in a night's lowest temperature, °C: the middle of the published range; none where heat holds it."""
+    """Return the gain in a night's low, °C: the middle of the published range; none where heat holds it."""
     return middle(kind.night_c) if kind.low_c is None else 0.0
 
 

@@ -103,7 +103,7 @@ class Nights:
         return places
 
     def days_from_summer(self, way: int, threshold: float = 0.0) -> int:
-        """Return how many days after the warmest (way 1) the first frost comes, or before it the last, in half of years.
+        """Return how many days after the warmest (way 1) the first frost comes in half of years, or before it the last.
 
         A year's length where half of years have none.
         """

@@ -16,8 +16,8 @@ def notes_on(season: Season) -> tuple[str, ...]:
     notes = [f"Normals from {len(normals.neighbours)} weather stations, most from {named}, "
              f"moved to {round(normals.elevation_m)} m above the sea."]
     if normals.measured:
-        notes.append(f"Mixed with the figures of {normals.measured.years} for the spot itself from {normals.measured.source} "
-                     f"({round(normals.measured_share * 100)} %).")
+        notes.append(f"Mixed with the figures of {normals.measured.years} for the spot itself from "
+                     f"{normals.measured.source} ({round(normals.measured_share * 100)} %).")
     elif normals.nearest_km > number("normals.far_km"):
         notes.append(f"The nearest station is {round(normals.nearest_km)} km away, so take dates as a guide only.")
     heights = [n.higher_m for n in normals.neighbours]

@@ -221,11 +221,14 @@ def _angle(match: re.Match[str], n: str) -> float:
     return -value if negative else value
 
 
+#: Letters that do not come apart into a plain one and a mark.
+_LETTERS = str.maketrans({"ø": "o", "Ø": "O", "ß": "ss", "ł": "l", "Ł": "L"})
+
+
 def folded(text: str) -> str:
     """Return a name in plain lower-case letters, for comparing: accents, hyphens and full stops gone."""
     if not text.isascii():
-        text = unicodedata.normalize("NFKD", text.replace("ø", "o").replace("Ø", "O").replace("ß", "ss").replace("ł", "l")
-                                     .replace("Ł", "L"))
+        text = unicodedata.normalize("NFKD", text.translate(_LETTERS))
         text = "".join(c for c in text if not unicodedata.combining(c))
     text = re.sub(r"[-.'’,]+", " ", text.lower())
     return re.sub(r"\bst\b", "saint", " ".join(text.split()))

@@ -38,7 +38,7 @@ def lowest_nights(nights: Nights) -> Winter:
 
 
 def winter_span(season: Season, day: date) -> tuple[date, date]:
-    """Return the span of the winter that holds `day` or comes next: from `day`, or the warmest day ahead, to high summer.
+    """Return the span of the winter that holds `day` or comes next, up to high summer.
 
     From spring on the coming winter is meant, whole.
     """

@@ -1,0 +1,95 @@
+"""What each cover is worth in degrees."""
+
+from __future__ import annotations
+
+from bot.facts.climate import CoverKind
+from bot.handlers import answers
+from bot.handlers.cold import cover_name, harmed_below, worth
+from bot.handlers.context import Context
+from bot.reply import Reply, Table
+from bot.request import Request
+from bot.season.covering import middle
+
+
+@answers("protect")
+def protect(request: Request, ctx: Context) -> Reply:
+    """Tell what covers are worth, one of them, or how far each takes a crop."""
+    covers = ctx.facts.climate.covers
+    bed = ctx.plot.beds.get(request.bed or "")
+    asked = request.cover or (bed.cover if bed else None)
+    try:
+        cover_id = ctx.facts.climate.cover_id(asked) if asked else None
+    except KeyError:
+        cover_id = None
+    crop = ctx.facts.crops.get(request.crop or "")
+    if cover_id == "none":
+        cover_id = None
+    if cover_id:
+        return _one_cover(cover_id, covers[cover_id], request, ctx)
+    if crop is not None:
+        return _for_crop(request, ctx)
+    laid = [c for c in covers if c not in ("none", "indoors", "heated", "plastic-sheet")]
+    ranked = sorted(laid, key=lambda c: middle(covers[c].night_c))
+    rows = tuple((_plain(covers[c], ctx), ctx.say.warmth(*covers[c].night_c)) for c in ranked)
+    return Reply("Each cover is worth a few degrees on a cold night:", table=Table(("cover", "worth about"), rows),
+                 lines=("Lay them before dusk while the ground still holds warmth, and open them by day.",),
+                 more=("Plastic lying flat on leaves gives almost nothing.",), working=_cover_notes(ranked, ctx),
+                 sources=_cited(ranked, ctx),
+                 data={"protect": {"covers": {c: list(covers[c].night_c) for c in ranked}}})
+
+
+def _one_cover(cover_id: str, kind: CoverKind, request: Request, ctx: Context) -> Reply:
+    say = ctx.say
+    name = _capital(cover_name(kind, say))
+    head = f"{worth(kind, say)} on a cold night."
+    if kind.low_c is not None:
+        head = f"{name}: plants stay at about {say.temp(kind.low_c)} or more while the heat is on."
+    lines = [say.prose(kind.advice)] if kind.advice else []
+    for crop_id in request.crops[:3]:
+        crop = ctx.facts.crops.get(crop_id)
+        if crop is not None and kind.low_c is None:
+            harm = harmed_below(crop, ctx.facts)
+            outside = say.temp(round(harm - middle(kind.night_c)))
+            lines.insert(0, f"{_capital(say.crop(crop_id))} (hurt from about {say.temp(round(harm, 1))}) "
+                            f"should then stand about {outside} outside.")
+    if 0 < kind.light[1] < 1:
+        low, high = (round(share * 100) for share in kind.light)
+        lines.append(f"It lets through about {low} to {high} % of the light.")
+    if kind.night_c[1] > 0 and kind.low_c is None:
+        lines.append("Clear still nights give the least, and wind blows the gain away.")
+    return Reply(head, tuple(lines), working=_cover_notes([cover_id], ctx), sources=tuple(kind.source),
+                 data={"protect": {"cover": cover_id, "night_c": list(kind.night_c), "light": list(kind.light)}})
+
+
+def _for_crop(request: Request, ctx: Context) -> Reply:
+    crop_id = request.crops[0]
+    covers = ctx.facts.climate.covers
+    harm = harmed_below(ctx.facts.crops[crop_id], ctx.facts)
+    name = ctx.say.crop(crop_id)
+    ranked = ["fleece", "cloche", "cold-frame", "double-fleece", "polytunnel", "polytunnel-fleece"]
+    ranked.sort(key=lambda c: middle(covers[c].night_c))
+    rows = tuple((_plain(covers[c], ctx), ctx.say.temp(round(harm - middle(covers[c].night_c)))) for c in ranked)
+    at = ctx.say.temp(round(harm, 1))
+    return Reply(f"{_capital(name)} in the open: harm from about {at}. Under cover it takes more:",
+                 table=Table(("under", "down to about"), rows),
+                 lines=("Those are outside temperatures on a usual cold night; a clear still one gives less.",),
+                 working=_cover_notes(ranked, ctx), sources=_cited(ranked, ctx),
+                 data={"protect": {"crop": crop_id, "harm_c": round(harm, 1),
+                                   "covers": {c: list(covers[c].night_c) for c in ranked}}})
+
+
+def _cover_notes(ids: list[str], ctx: Context) -> tuple[str, ...]:
+    covers = ctx.facts.climate.covers
+    return tuple(f"{_capital(covers[c].gb)}: {covers[c].note}" for c in ids if covers[c].note)
+
+
+def _cited(ids: list[str], ctx: Context) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(s for c in ids for s in ctx.facts.climate.covers[c].source))
+
+
+def _plain(kind: CoverKind, ctx: Context) -> str:
+    return _capital(cover_name(kind, ctx.say, article=False))
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
