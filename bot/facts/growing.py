@@ -1,4 +1,4 @@
-"""The growing room: coefficients, rotation rules, neighbours with their evidence, green manures, and what crops are worth."""
+"""The growing room: coefficients, rotation, neighbours with their evidence, green manures, what crops are worth."""
 
 from __future__ import annotations
 
@@ -23,8 +23,21 @@ FILES = {
     "followers": "growing/followers.yaml",
     "soil_diseases": "growing/soil_diseases.yaml",
 }
-Kind = Literal["salad", "leaf", "root", "brassica", "legume", "fruiting", "allium", "tuber", "herb", "stem", "flower",
-               "perennial", "green-manure"]
+Kind = Literal[
+    "salad",
+    "leaf",
+    "root",
+    "brassica",
+    "legume",
+    "fruiting",
+    "allium",
+    "tuber",
+    "herb",
+    "stem",
+    "flower",
+    "perennial",
+    "green-manure",
+]
 
 
 class RotationRule(Sourced):
@@ -40,7 +53,7 @@ class RotationRule(Sourced):
 
 
 class Companion(Sourced):
-    """One pair of neighbours and what is known of it. `crops_a` and `crops_b` are the crop ids or groups the words cover."""
+    """One pair of neighbours and what is known of it. `crops_a` and `crops_b` are the crop ids the words cover."""
 
     id: Id
     crop_a: str
@@ -134,15 +147,17 @@ def check(facts: Facts) -> list[Fault]:
     for row in growing.green_manures:
         if row.crop not in facts.crops:
             faults.append(Fault(FILES["green_manures"], 0, row.crop, "is not a crop"))
-    for row in growing.companions:
-        for crop_id in (*row.crops_a, *row.crops_b):
+    for pair in growing.companions:
+        for crop_id in (*pair.crops_a, *pair.crops_b):
             if crop_id not in facts.crops:
-                faults.append(Fault(FILES["companions"], 0, row.id, f"names {crop_id!r}, which is not a crop"))
+                faults.append(Fault(FILES["companions"], 0, pair.id, f"names {crop_id!r}, which is not a crop"))
     groups = {crop.family.rotation_group for crop in facts.crops.values()}
     for follower in growing.followers:
         for group in (follower.group, *follower.good, *follower.poor):
             if group not in groups:
-                faults.append(Fault(FILES["followers"], 0, follower.group, f"no crop is of the rotation group {group!r}"))
+                faults.append(
+                    Fault(FILES["followers"], 0, follower.group, f"no crop is of the rotation group {group!r}")
+                )
     for crop in facts.crops.values():
         faults += _crop_faults(crop)
     return faults
@@ -164,7 +179,9 @@ def _crop_faults(crop: object) -> list[Fault]:
         for anchor in (rule.opens, rule.closes, rule.plant_out_opens, rule.plant_out_closes):
             if anchor is not None and not anchor.model_dump(exclude_none=True):
                 faults.append(Fault(file, 0, "sowing.rules", "an anchor with no figure is always met"))
-        ready = rule.closes and (rule.closes.ready_dark_weeks is not None or rule.closes.ready_first_frost_weeks is not None)
+        ready = rule.closes and (
+            rule.closes.ready_dark_weeks is not None or rule.closes.ready_first_frost_weeks is not None
+        )
         if ready and (crop.growth is None or crop.growth.need_c_days is None):
             faults.append(Fault(file, 0, "growth.need_c_days", "a sowing closes by readiness but no need is given"))
     if crop.growth and crop.growth.need_c_days and crop.growth.base_c is None:
@@ -172,5 +189,15 @@ def _crop_faults(crop: object) -> list[Fault]:
     return faults
 
 
-__all__ = ["FILES", "Companion", "Follower", "GreenManure", "GrowingFacts", "RotationRule", "SoilDisease", "Span", "Worth",
-           "check"]
+__all__ = [
+    "FILES",
+    "Companion",
+    "Follower",
+    "GreenManure",
+    "GrowingFacts",
+    "RotationRule",
+    "SoilDisease",
+    "Span",
+    "Worth",
+    "check",
+]

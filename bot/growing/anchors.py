@@ -42,8 +42,13 @@ def opens(anchor: Anchor, here: Curves, *, hardy: bool = False) -> float:
         found.append(here.last_frost() + 7 * anchor.last_frost_weeks)
     if anchor.first_frost_weeks is not None and not (here.frost_free and anchor.cools_to_c is not None):
         found.append(here.first_frost() + 7 * anchor.first_frost_weeks)
-    for level, values in ((anchor.soil_c, here.soil), (anchor.mean_c, here.mean), (anchor.night_c, here.low),
-                          (anchor.day_hours, here.hours), (anchor.warms_past_c, here.mean)):
+    for level, values in (
+        (anchor.soil_c, here.soil),
+        (anchor.mean_c, here.mean),
+        (anchor.night_c, here.low),
+        (anchor.day_hours, here.hours),
+        (anchor.warms_past_c, here.mean),
+    ):
         if level is not None:
             found.append(here.rises(values, level))
     if anchor.cools_to_c is not None:  # where it never gets warmer than this, midsummer opens
@@ -58,8 +63,9 @@ def opens(anchor: Anchor, here: Curves, *, hardy: bool = False) -> float:
     return max(found)
 
 
-def closes(anchor: Anchor, here: Curves, need: Need | None = None, *, grows_on: bool = False,
-           after: float = -INF) -> float:
+def closes(
+    anchor: Anchor, here: Curves, need: Need | None = None, *, grows_on: bool = False, after: float = -INF
+) -> float:
     """Return the day count on which the first of a closing's figures falls due. Minus infinity: never open here.
 
     `grows_on` says the crop is hardy enough to grow on through this winter, so need not be ready before it. A figure
@@ -71,8 +77,13 @@ def closes(anchor: Anchor, here: Curves, need: Need | None = None, *, grows_on: 
         found.append(here.last_frost() + 7 * anchor.last_frost_weeks + coming)
     if anchor.first_frost_weeks is not None:
         found.append(here.first_frost() + 7 * anchor.first_frost_weeks)
-    for level, values in ((anchor.soil_c, here.soil), (anchor.mean_c, here.mean), (anchor.night_c, here.low),
-                          (anchor.day_hours, here.hours), (anchor.cools_to_c, here.mean)):
+    for level, values in (
+        (anchor.soil_c, here.soil),
+        (anchor.mean_c, here.mean),
+        (anchor.night_c, here.low),
+        (anchor.day_hours, here.hours),
+        (anchor.cools_to_c, here.mean),
+    ):
         if level is not None:
             found.append(here.falls(values, level))
     if anchor.warms_past_c is not None:  # where it never gets that warm, spring ends at the warmest day

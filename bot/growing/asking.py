@@ -1,4 +1,4 @@
-"""Which place a question about filling ground means: a named bed, the empty one, a gap, a size typed, a bed once a crop is out."""
+"""Which ground a question means: a named bed, the empty one, a gap, a size typed, a bed once a crop is out."""
 
 from __future__ import annotations
 
@@ -7,10 +7,10 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
+from bot.growing.calendar import GardenYear
+from bot.growing.curves import curves
 from bot.growing.maturity import picking
 from bot.growing.space import Place, place_in
-from bot.growing.curves import curves
-from bot.growing.calendar import GardenYear
 from bot.plot.state import Bed, Planting, Plot
 from bot.request import Request
 
@@ -18,7 +18,9 @@ if TYPE_CHECKING:
     from bot.facts import Facts
     from bot.season import Season
 
-_AFTER = re.compile(r"\b(after|once|when|where|following|finished|cleared|come out|comes out|came out|is out|are out|lifted)\b", re.I)
+_AFTER = re.compile(
+    r"\b(after|once|when|where|following|finished|cleared|come out|comes out|came out|is out|are out|lifted)\b", re.I
+)
 _BEFORE = re.compile(r"\b(before|until|till|by)\b", re.I)
 _STUMPS = re.compile(r"\bstumps?\b", re.I)
 _HALF = re.compile(r"\bhalf\b", re.I)
@@ -50,7 +52,9 @@ def ground_for(request: Request, plot: Plot, facts: Facts, season: Season, today
         out = last_picking(after, facts, season, today, plot)
         first = max(first, out)
         last = first + SOON
-        without = replace(plot, plantings=tuple(replace(p, cleared=first) if p.id == after.id else p for p in plot.plantings))
+        without = replace(
+            plot, plantings=tuple(replace(p, cleared=first) if p.id == after.id else p for p in plot.plantings)
+        )
         place = place_in(plot.beds[after.bed], without, facts, first)
         if place is not None:
             return Ground(place, first, last, without, after=after, stumps=stumps)
@@ -71,8 +75,17 @@ def ground_for(request: Request, plot: Plot, facts: Facts, season: Season, today
     return _any_bed(plot, facts, first, last, stumps, gap="gap" in request.flags)
 
 
-def _in_bed(bed: Bed, request: Request, plot: Plot, facts: Facts, first: date, last: date, stumps: bool,
-            row: object, area: object) -> Ground | Bed:
+def _in_bed(
+    bed: Bed,
+    request: Request,
+    plot: Plot,
+    facts: Facts,
+    first: date,
+    last: date,
+    stumps: bool,
+    row: object,
+    area: object,
+) -> Ground | Bed:
     held = plot
     if stumps:  # only stumps stand there: the bed is free between them
         held = replace(plot, plantings=tuple(p for p in plot.plantings if not (p.bed == bed.id and p.standing)))
@@ -102,7 +115,9 @@ def _any_bed(plot: Plot, facts: Facts, first: date, last: date, stumps: bool, *,
         if place is not None:
             return Ground(place, first, last, plot, tuple(empty[1:]), stumps=stumps)
     if roomy:
-        return Ground(roomy[0][1], first, last, plot, tuple(bed for bed, _ in roomy[1:3]), stumps=stumps, no_bed_empty=True)
+        return Ground(
+            roomy[0][1], first, last, plot, tuple(bed for bed, _ in roomy[1:3]), stumps=stumps, no_bed_empty=True
+        )
     return Ground(Place(100.0, 100.0, assumed=True), first, last, plot, stumps=stumps, no_bed_empty=bool(beds))
 
 
@@ -143,5 +158,9 @@ def last_picking(planting: Planting, facts: Facts, season: Season, today: date, 
         return today
     # Roots and bulbs are out when they are ripe; leaves and fruit when they are spent.
     row = facts.growing.worth.get(crop.id)
-    lifted = row is not None and row.kind in ("root", "tuber", "allium") and not (crop.growth and crop.growth.bolts_after_winter)
+    lifted = (
+        row is not None
+        and row.kind in ("root", "tuber", "allium")
+        and not (crop.growth and crop.growth.bolts_after_winter)
+    )
     return max(today, year.day(found.first + 7 if lifted else found.last) + timedelta(days=1))

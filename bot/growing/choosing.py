@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
+from bot.growing.hurdles import may_last
+from bot.growing.outcomes import LASTING, Miss, Offer, Trial
 from bot.growing.ranking import ranked, scored
-from bot.growing.trial import LASTING, Miss, Offer, Trial, attempt, may_last, ways
-from bot.growing.wishes import Wishes, meets, refuses
+from bot.growing.trial import attempt, ways
+from bot.growing.wishes import NO_WISHES, Wishes, meets, refuses
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,7 +21,7 @@ class Choice:
     tried: int
 
 
-def choose(trial: Trial, wishes: Wishes = Wishes(), count: int = 8) -> Choice:
+def choose(trial: Trial, wishes: Wishes = NO_WISHES, count: int = 8) -> Choice:
     """Try every crop every way in the trial's place and return the best, with near misses."""
     if "perennial" in wishes.wanted:
         trial = replace(trial, lasting_ok=True)
@@ -47,8 +49,11 @@ def choose(trial: Trial, wishes: Wishes = Wishes(), count: int = 8) -> Choice:
                 offers.append(scored(result, trial, wishes))
     best = ranked(offers, trial.facts, count)
     made = {offer.crop for offer in offers}
-    near = [miss for miss in misses.values()
-            if miss.crop not in made and "green-manure" not in trial.facts.crops[miss.crop].use]
+    near = [
+        miss
+        for miss in misses.values()
+        if miss.crop not in made and "green-manure" not in trial.facts.crops[miss.crop].use
+    ]
     near.sort(key=lambda miss: -miss.nearness * _worth(trial, miss.crop))
     return Choice(tuple(best), tuple(ranked(manures, trial.facts, 3)), tuple(_mixed(near)[:6]), tried)
 

@@ -30,7 +30,7 @@ REFERENCE_NORTH, REFERENCE_SOUTH = date(2024, 12, 21), date(2025, 6, 21)
 
 @dataclass
 class Curves:
-    """Daily normals of one place under one cover, index = days from midwinter (0 to 364). `number` gives coefficients."""
+    """Daily normals of one place under one cover, index = days from midwinter (0 to 364)."""
 
     season: Season
     facts: Facts
@@ -142,7 +142,7 @@ class Curves:
         return float("inf") if found is None else found
 
     def last_below(self, threshold_c: float) -> float:
-        """Return the day count after which a night under `threshold_c` is no longer as likely as not; minus infinity when none is."""
+        """Return the day count after which no night under `threshold_c` is likely; minus infinity for none."""
         self.first_below(threshold_c)
         found = self._frosts[round(threshold_c, 1)][0]
         return float("-inf") if found is None else found
@@ -190,9 +190,14 @@ class Curves:
         dates = self.season.frost_dates(threshold_c - self.gain_c)
         last, first = self._count(dates.last.p50, autumn=False), self._count(dates.first.p50, autumn=True)
         if last is None:
-            last = max(self.rises(self.low, self.number("frost_free.night_c")), self.trough + self.number("frost_free.days"))
+            last = max(
+                self.rises(self.low, self.number("frost_free.night_c")), self.trough + self.number("frost_free.days")
+            )
         if first is None:
-            first = min(self.falls(self.low, self.number("frost_free.night_c")), YEAR + self.trough - self.number("frost_free.days"))
+            first = min(
+                self.falls(self.low, self.number("frost_free.night_c")),
+                YEAR + self.trough - self.number("frost_free.days"),
+            )
         return last, first
 
     def _count(self, month_day: str | None, *, autumn: bool) -> float | None:

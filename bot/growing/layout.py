@@ -28,8 +28,15 @@ class Layout:
     between_rows_cm: float
 
 
-def count_in_bed(length_cm: float, width_cm: float, in_row_cm: float, between_rows_cm: float | None = None, *,
-                 pattern: str = "rows", edge_cm: float | None = None) -> Layout:
+def count_in_bed(
+    length_cm: float,
+    width_cm: float,
+    in_row_cm: float,
+    between_rows_cm: float | None = None,
+    *,
+    pattern: str = "rows",
+    edge_cm: float | None = None,
+) -> Layout:
     """Return how many plants stand on `length_cm` x `width_cm` of ground, rows running the long way.
 
     `edge_cm` is the margin kept on all sides, by default half a spacing. Raises ValueError when a distance is not

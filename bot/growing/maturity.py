@@ -15,7 +15,6 @@ from bot.growing.curves import Curves
 from bot.growing.hardiness import kill_c
 from bot.growing.windows import BURIED, ROOFS, need_of_planting, need_of_sowing
 
-
 #: A crop begun after this day count (some seven weeks past midsummer) goes into the winter small.
 _LATE = 230
 
@@ -44,8 +43,9 @@ class Picking:
         return self.weather_end - self.first
 
 
-def picking(crop: Crop, method: str, start: float, here: Curves, *,
-            with_chance: bool = True, known: Picking | None = None) -> Picking | None:
+def picking(
+    crop: Crop, method: str, start: float, here: Curves, *, with_chance: bool = True, known: Picking | None = None
+) -> Picking | None:
     """Work out the picking of a crop begun by `method` on day `start` under `here`; None when its growth is unknown.
 
     `with_chance` false leaves the chance of living to the first picking out, which takes longest; `known` is such a
@@ -77,19 +77,19 @@ def picking(crop: Crop, method: str, start: float, here: Curves, *,
     weather = min(cold, bolts)
     days = growth.harvest_days
     usual = (days[0] + days[1]) / 2 if days else 14.0
-    if stands_winter(crop, start) and bolts != INF:
-        last = weather  # it stands until the cold or the spring ends it
-    else:
-        last = min(first + usual, max(weather, first))
+    # What stands the winter lasts until the cold or the spring ends it.
+    last = weather if stands_winter(crop, start) and bolts != INF else min(first + usual, max(weather, first))
     ends = "spent" if last < weather else "bolting" if bolts < cold else "frost"
     chance = here.survives(kill, start + 1, first) if with_chance else (1.0 if first <= cold else 0.0)
     return Picking(early, first, late, last, ends, weather, chance, need)
 
 
 def stands_winter(crop: Crop, start: float) -> bool:
-    """Tell whether a crop begun on a day count stands to be picked through the winter: quick leaves only when sown late."""
+    """Tell whether a crop begun on a day count is picked through the winter: quick leaves only when sown late."""
     growth = crop.growth
-    return growth is not None and growth.stands_winter and (growth.life_cycle != "annual" or start % YEAR > MIDSUMMER - 15)
+    return (
+        growth is not None and growth.stands_winter and (growth.life_cycle != "annual" or start % YEAR > MIDSUMMER - 15)
+    )
 
 
 def killing_c(crop: Crop, here: Curves, method: str = "", start: float | None = None) -> float:

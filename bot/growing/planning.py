@@ -13,10 +13,11 @@ from typing import TYPE_CHECKING
 
 from bot.growing.calendar import GardenYear
 from bot.growing.curves import curves
+from bot.growing.outcomes import LASTING, Miss, Offer
 from bot.growing.ranking import ranked, scored
 from bot.growing.space import Place
-from bot.growing.trial import LASTING, Miss, Offer, attempt, trial_for, ways
-from bot.growing.wishes import Wishes, meets, refuses
+from bot.growing.trial import attempt, trial_for, ways
+from bot.growing.wishes import NO_WISHES, Wishes, meets, refuses
 from bot.plot.state import Bed, Plot
 
 if TYPE_CHECKING:
@@ -50,28 +51,40 @@ def season_start(season: Season, facts: Facts, today: date) -> date:
     return max(opens, today)
 
 
-def plan_beds(season: Season, facts: Facts, plot: Plot, today: date, wishes: Wishes = Wishes()) -> list[BedPlan]:
+def plan_beds(season: Season, facts: Facts, plot: Plot, today: date, wishes: Wishes = NO_WISHES) -> list[BedPlan]:
     """Plan every bed of the plot that is not a fruit bed, from the coming season's start."""
     start = season_start(season, facts, today)
     end = start + timedelta(days=95)
     beds = [bed for bed in plot.beds.values() if bed.kind not in ("fruit", "frame", "container")]
     # What stands now is taken to be out by then, and counts in the bed's history.
-    cleared = replace(plot, plantings=tuple(
-        replace(p, cleared=max(today, start - timedelta(days=1))) if p.standing and p.bed in plot.beds
-        and plot.beds[p.bed].kind != "fruit" else p for p in plot.plantings))
+    cleared = replace(
+        plot,
+        plantings=tuple(
+            replace(p, cleared=max(today, start - timedelta(days=1)))
+            if p.standing and p.bed in plot.beds and plot.beds[p.bed].kind != "fruit"
+            else p
+            for p in plot.plantings
+        ),
+    )
     found = {bed.id: _offers(bed, season, facts, cleared, start, end, wishes) for bed in beds}
     plans: dict[str, BedPlan] = {}
     groups: Counter[str] = Counter()
     crops: Counter[str] = Counter()
-    for bed in sorted(beds, key=lambda b: (not b.cover, len({facts.crops[o.crop].family.rotation_group for o in found[b.id]}))):
-        best = _under_roof(found[bed.id], facts, crops) if bed.cover else _best_group(found[bed.id], facts, groups, crops)
+    for bed in sorted(
+        beds, key=lambda b: (not b.cover, len({facts.crops[o.crop].family.rotation_group for o in found[b.id]}))
+    ):
+        best = (
+            _under_roof(found[bed.id], facts, crops) if bed.cover else _best_group(found[bed.id], facts, groups, crops)
+        )
         if best is None:
             continue
         group, main = best
         groups[group] += 1
         crops.update(offer.crop for offer in main)
         out = max((offer.last for offer in main), default=end)
-        then = _after(bed, season, facts, cleared, main, out, wishes, crops) if out < start + timedelta(days=200) else ()
+        then = (
+            _after(bed, season, facts, cleared, main, out, wishes, crops) if out < start + timedelta(days=200) else ()
+        )
         crops.update(offer.crop for offer in then)
         plans[bed.id] = BedPlan(bed, group, main, then)
     return [plans[bed.id] for bed in beds if bed.id in plans]
@@ -95,7 +108,7 @@ def _offers(bed: Bed, season: Season, facts: Facts, plot: Plot, start: date, end
 
 
 def _under_roof(offers: list[Offer], facts: Facts, crops: Counter[str]) -> tuple[str, tuple[Offer, ...]] | None:
-    """Return the best crops for a roof, whatever their families: there is one such bed and it is filled with what needs it."""
+    """Return the best crops for a roof, whatever their families: it is filled with what needs it."""
     fresh = [replace(o, score=o.score * _AGAIN ** crops[o.crop]) for o in offers]
     main = tuple(ranked(fresh, facts, _CROPS_A_BED + 1))
     return (facts.crops[main[0].crop].family.rotation_group, _in_order(main)) if main else None
@@ -105,7 +118,9 @@ def _in_order(main: tuple[Offer, ...]) -> tuple[Offer, ...]:
     return tuple(sorted(main, key=lambda offer: offer.start))
 
 
-def _best_group(offers: list[Offer], facts: Facts, groups: Counter[str], crops: Counter[str]) -> tuple[str, tuple[Offer, ...]] | None:
+def _best_group(
+    offers: list[Offer], facts: Facts, groups: Counter[str], crops: Counter[str]
+) -> tuple[str, tuple[Offer, ...]] | None:
     by_group: dict[str, list[Offer]] = {}
     for offer in offers:
         by_group.setdefault(facts.crops[offer.crop].family.rotation_group, []).append(offer)
@@ -114,14 +129,24 @@ def _best_group(offers: list[Offer], facts: Facts, groups: Counter[str], crops: 
         fresh = [replace(o, score=o.score * _AGAIN ** crops[o.crop]) for o in some]
         main = tuple(ranked(fresh, facts, _CROPS_A_BED))
         alike = len(main) == 2 and len({facts.crops[o.crop].botanical.split()[1] for o in main}) == 1
-        worth = (main[0].score + sum(o.score for o in main[1:]) * (0.3 if alike else 0.7)) * (1.0 if group in _SHARED else _AGAIN ** groups[group])
+        worth = (main[0].score + sum(o.score for o in main[1:]) * (0.3 if alike else 0.7)) * (
+            1.0 if group in _SHARED else _AGAIN ** groups[group]
+        )
         if best is None or worth > best[0]:
             best = (worth, group, main)
     return None if best is None else (best[1], _in_order(best[2]))
 
 
-def _after(bed: Bed, season: Season, facts: Facts, plot: Plot, main: tuple[Offer, ...], out: date, wishes: Wishes,
-           crops: Counter[str]) -> tuple[Offer, ...]:
+def _after(
+    bed: Bed,
+    season: Season,
+    facts: Facts,
+    plot: Plot,
+    main: tuple[Offer, ...],
+    out: date,
+    wishes: Wishes,
+    crops: Counter[str],
+) -> tuple[Offer, ...]:
     """Return what can follow in the same bed once the main crops are out."""
     length, width = (bed.length_m or 1.0) * 100, (bed.width_m or 1.0) * 100
     trial = trial_for(season, facts, plot, Place(length, width, bed), out, out + timedelta(days=30))
@@ -130,7 +155,11 @@ def _after(bed: Bed, season: Season, facts: Facts, plot: Plot, main: tuple[Offer
     for crop in facts.crops.values():
         if crop.sowing is None or crop.growth is None or crop.spacing is None or refuses(wishes, crop):
             continue
-        if crop.growth.life_cycle in LASTING or crop.family.rotation_group in kin - {"break-crops"} or "green-manure" in crop.use:
+        if (
+            crop.growth.life_cycle in LASTING
+            or crop.family.rotation_group in kin - {"break-crops"}
+            or "green-manure" in crop.use
+        ):
             continue
         for method in ways(crop, trial):
             result = attempt(crop, method, trial)

@@ -12,8 +12,8 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from bot.facts.crop import Crop
+from bot.growing.outcomes import Offer, Trial
 from bot.growing.rotation import history
-from bot.growing.trial import Offer, Trial
 from bot.growing.wishes import Wishes, weight
 
 if TYPE_CHECKING:
@@ -63,7 +63,9 @@ def scored(offer: Offer, trial: Trial, wishes: Wishes) -> Offer:
         score *= 1.05
         notes.append("winter")
     if row and row.enough_m2:
-        score *= min(1.0, row.enough_m2 * max(1, trial.plot.settings.household) / trial.place.area_m2) ** number("rank.glut_power")
+        score *= min(1.0, row.enough_m2 * max(1, trial.plot.settings.household) / trial.place.area_m2) ** number(
+            "rank.glut_power"
+        )
     if offer.hot:
         score *= 0.75
         notes.append("heat")
@@ -102,7 +104,7 @@ def _kin(crop_id: str, kin: Counter[str], facts: Facts) -> int:
 
 
 def _names(crop_id: str, facts: Facts) -> tuple[str, str]:
-    """Return species and plain crop: savoys and summer cabbage are one thing to a kitchen, and so are garlic and its giant kin."""
+    """Return species and plain crop: to a kitchen savoys and summer cabbage are one, and garlic and its giant kin."""
     crop = facts.crops[crop_id]
     return " ".join(crop.botanical.split()[:2]), crop.like or crop.id
 
@@ -133,12 +135,22 @@ def _follows(crop: Crop, trial: Trial) -> str | None:
 
 def _feeding(crop: Crop, trial: Trial, notes: list[str]) -> float:
     """Weigh what the bed was fed with: fresh manure spoils roots, hungry crops are glad of a fed bed."""
-    fed = [e for e in trial.plot.events("fed") if e.bed == trial.bed_id and trial.bed_id
-           and 0 <= (trial.first_day - e.day).days <= 400]
+    fed = [
+        e
+        for e in trial.plot.events("fed")
+        if e.bed == trial.bed_id and trial.bed_id and 0 <= (trial.first_day - e.day).days <= 400
+    ]
     feeder = crop.feeding.feeder if crop.feeding else None
-    manured = any("manure" in str(e.data.get("material", e.words)).lower()
-                  and (trial.first_day - e.day).days < _MANURE_DAYS for e in fed)
-    if manured and crop.family.rotation_group == "umbellifers" or manured and crop.id in ("beetroot", "salsify", "scorzonera"):
+    manured = any(
+        "manure" in str(e.data.get("material", e.words)).lower() and (trial.first_day - e.day).days < _MANURE_DAYS
+        for e in fed
+    )
+    if (
+        manured
+        and crop.family.rotation_group == "umbellifers"
+        or manured
+        and crop.id in ("beetroot", "salsify", "scorzonera")
+    ):
         notes.append("manured")
         return 0.6
     if feeder == "heavy":

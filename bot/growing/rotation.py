@@ -76,12 +76,16 @@ def allowed(crop: Crop, gap: Gap, day: date) -> bool:
 def quick_filler(crop: Crop) -> bool:
     """Tell whether a crop is so quick and light that guides let it fill in regardless of its family."""
     days = crop.growth.days_to_maturity if crop.growth else None
-    return "salad" in crop.use and days is not None and days[1] <= _QUICK_DAYS and crop.family.rotation_group != "alliums"
+    return (
+        "salad" in crop.use and days is not None and days[1] <= _QUICK_DAYS and crop.family.rotation_group != "alliums"
+    )
 
 
 def history(bed: str | None, plot: Plot) -> tuple[Planting, ...]:
     """Return all plantings that have taken their place in a bed, oldest first."""
-    return tuple(p for p in plot.plantings if bed is not None and p.bed == bed and (p.in_ground or p.cleared or p.standing))
+    return tuple(
+        p for p in plot.plantings if bed is not None and p.bed == bed and (p.in_ground or p.cleared or p.standing)
+    )
 
 
 def disease_in(bed: str | None, group: str, plot: Plot, facts: Facts) -> tuple[str, float] | None:

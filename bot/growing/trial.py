@@ -6,16 +6,14 @@ weather ends it or stands it the winter, has it light, does the bed's past allow
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from datetime import date, timedelta
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from bot.facts.crop import Crop
-from bot.growing.anchors import INF
 from bot.growing.calendar import YEAR, GardenYear
-from bot.growing.curves import Curves, curves
+from bot.growing.curves import curves
 from bot.growing.layout import Layout, best_layout
-from bot.growing.light import Light, enough, light_of, needs_hours
+from bot.growing.light import light_of, needs_hours
 from bot.growing.maturity import Picking, picking
 from bot.growing.rotation import Gap, allowed, gap_for
 from bot.growing.space import Place
@@ -25,98 +23,56 @@ if TYPE_CHECKING:
     from bot.facts import Facts
     from bot.plot.state import Plot
     from bot.season import Season
-
-LASTING = ("perennial", "shrub", "tree")
-_LEAST_HARVEST_DAYS = 5
-_LEAST_STANDING_DAYS = 21  # a crop that should stand for months must stand three weeks
-
-
-@dataclass(frozen=True, slots=True)
-class Offer:
-    """A crop that will make it: how many, how far apart, when it is picked, and what was found on the way."""
-
-    crop: str
-    method: str
-    start: date
-    layout: Layout
-    early: date
-    first: date
-    late: date
-    last: date
-    ends: str
-    closes: date  # the last day to begin it
-    margin_days: float
-    chance: float
-    wait_days: float
-    idle_days: float
-    under_cover: bool
-    purpose: str
-    kind: str
-    in_hungry_gap: bool = False
-    in_winter: bool = False
-    in_autumn: bool = False
-    window_days: float = 90.0
-    hot: bool = False
-    gap: Gap | None = None
-    filler: bool = False
-    spare_hours: float = 0.0
-    score: float = 0.0
-    notes: tuple[str, ...] = ()
+from bot.growing.hurdles import (
+    best_warmth,
+    house_crop,
+    may_last,
+    mean_at,
+    out_of_season,
+    time_and_cold,
+    too_dark,
+    too_hot,
+)
+from bot.growing.outcomes import LASTING, Miss, Offer, Trial
 
 
-@dataclass(frozen=True, slots=True)
-class Miss:
-    """A crop that will not: the test it failed (season, soil, time, cold, bolting, light, rotation, space, booked,
-    permanent, heat, unknown) and the numbers, with dates as dates. `nearness` is 0 to 1, 1 nearly made it."""
-
-    crop: str
-    method: str
-    failed: str
-    numbers: dict[str, Any] = field(default_factory=dict)
-    nearness: float = 0.0
-
-
-@dataclass(frozen=True)
-class Trial:
-    """All that does not change from crop to crop while one place is filled. Build it with `trial_for`."""
-
-    facts: Facts
-    plot: Plot
-    here: Curves
-    year: GardenYear
-    first_day: date
-    last_day: date  # a crop may be begun on any day up to this one
-    place: Place
-    light: Light
-    roofed: bool
-    lasting_ok: bool = False  # crops that stay for years are wanted
-
-    @property
-    def bed_id(self) -> str | None:
-        """Return the bed the place lies in."""
-        return self.place.bed.id if self.place.bed else None
-
-
-def trial_for(season: Season, facts: Facts, plot: Plot, place: Place, first_day: date, last_day: date | None = None,
-              cover: str | None = None) -> Trial:
+def trial_for(
+    season: Season,
+    facts: Facts,
+    plot: Plot,
+    place: Place,
+    first_day: date,
+    last_day: date | None = None,
+    cover: str | None = None,
+) -> Trial:
     """Set a trial up: the year under the bed's cover, its light, and the days on which one may begin."""
     cover = cover or (place.bed.cover if place.bed else None)
     here = curves(season, cover, facts)
-    return Trial(facts, plot, here, GardenYear.around(first_day, season.southern), first_day, last_day or first_day,
-                 place, light_of(place.bed, place.neighbours, facts), here.cover in ROOFS)
+    return Trial(
+        facts,
+        plot,
+        here,
+        GardenYear.around(first_day, season.southern),
+        first_day,
+        last_day or first_day,
+        place,
+        light_of(place.bed, place.neighbours, facts),
+        here.cover in ROOFS,
+    )
 
 
 def ways(crop: Crop, trial: Trial) -> tuple[str, ...]:
     """Return the ways a crop can be begun in the ground: seed, plants, sets … in that order, each once."""
-    return tuple(dict.fromkeys(w.method for w in windows(crop, trial.here, roofed=trial.roofed)
-                               if w.method not in RAISED))
+    return tuple(
+        dict.fromkeys(w.method for w in windows(crop, trial.here, roofed=trial.roofed) if w.method not in RAISED)
+    )
 
 
 def attempt(crop: Crop, method: str, trial: Trial) -> Offer | Miss:
     """Try one crop one way."""
     window, count, start = _open_window(crop, method, trial)
     if window is None:
-        return _out_of_season(crop, method, trial)
+        return out_of_season(crop, method, trial)
     growth = crop.growth
     lasting = growth is not None and growth.life_cycle in LASTING
     layout = best_layout(crop, trial.place.length_cm, trial.place.width_cm)
@@ -133,21 +89,38 @@ def attempt(crop: Crop, method: str, trial: Trial) -> Offer | Miss:
     found = picking(crop, method, count, trial.here, with_chance=False)
     if found is None:
         return Miss(crop.id, method, "time", {"reason": "never warm enough"}, 0.1)
-    failed = (_time_and_cold(crop, method, found, trial) or _heat(crop, method, found, trial)
-              or _light(crop, method, trial))
+    failed = (
+        time_and_cold(crop, method, found, trial)
+        or too_hot(crop, method, found, trial)
+        or too_dark(crop, method, trial)
+    )
     if failed:
         return failed
     gap = gap_for(crop, trial.bed_id, trial.plot, trial.facts, start)
-    if not allowed(crop, gap, start) and not _house_crop(crop, gap, trial):
-        return Miss(crop.id, method, "rotation", {"group": gap.group, "last": gap.last, "last_crop": gap.last_crop,
-                                                  "years": gap.years_needed, "free_from": gap.free_from,
-                                                  "disease": gap.disease}, 0.7)
+    if not allowed(crop, gap, start) and not house_crop(crop, gap, trial):
+        return Miss(
+            crop.id,
+            method,
+            "rotation",
+            {
+                "group": gap.group,
+                "last": gap.last,
+                "last_crop": gap.last_crop,
+                "years": gap.years_needed,
+                "free_from": gap.free_from,
+                "disease": gap.disease,
+            },
+            0.7,
+        )
     if layout.count == 0:
-        return Miss(crop.id, method, "space", {"in_row_cm": layout.in_row_cm, "between_rows_cm": layout.between_rows_cm}, 0.5)
+        return Miss(
+            crop.id, method, "space", {"in_row_cm": layout.in_row_cm, "between_rows_cm": layout.between_rows_cm}, 0.5
+        )
     first = trial.year.day(found.first)
     if trial.place.until and first > trial.place.until:
-        return Miss(crop.id, method, "booked", {"until": trial.place.until, "for": trial.place.until_crop, "first": first},
-                    0.6)
+        return Miss(
+            crop.id, method, "booked", {"until": trial.place.until, "for": trial.place.until_crop, "first": first}, 0.6
+        )
     chance = _chance(crop, method, found, count, trial)
     if chance < trial.facts.growing.number("harvest.least_chance"):
         return Miss(crop.id, method, "cold", {"chance": chance, "first": first}, 0.5)
@@ -168,73 +141,6 @@ def _open_window(crop: Crop, method: str, trial: Trial) -> tuple[Window | None, 
     return best
 
 
-def _out_of_season(crop: Crop, method: str, trial: Trial) -> Miss:
-    own = [w for w in windows(crop, trial.here, roofed=trial.roofed) if w.method == method]
-    if not own:
-        return Miss(crop.id, method, "season", {"never": True})
-    base = trial.year.count(trial.first_day)
-    soonest = min(own, key=lambda w: w.ahead(base))
-    latest = min(own, key=lambda w: (base - w.closes) % YEAR)
-    ahead, since = soonest.ahead(base), (base - latest.closes) % YEAR
-    numbers: dict[str, Any] = {"opens": trial.first_day + timedelta(days=round(ahead)),
-                               "closed": trial.first_day - timedelta(days=round(since))}
-    late = since < ahead
-    numbers["late"] = late
-    if late:
-        found = picking(crop, method, base, trial.here)
-        if found is not None and found.first != INF:
-            numbers["first"] = trial.year.day(found.first)
-            numbers["chance"] = found.chance
-            if found.weather_end != INF:
-                numbers["weather_end"] = trial.year.day(found.weather_end)
-    return Miss(crop.id, method, "season", numbers, max(0.0, 1 - min(since, ahead) / 60))
-
-
-def _time_and_cold(crop: Crop, method: str, found: Picking, trial: Trial) -> Miss | None:
-    growth = crop.growth
-    least = _LEAST_STANDING_DAYS if growth and growth.bolts_after_winter else _LEAST_HARVEST_DAYS
-    if found.weather_end == INF or found.first + least <= found.weather_end:
-        return None
-    first, end = trial.year.day(found.first), trial.year.day(found.weather_end)
-    name = "bolting" if found.ends == "bolting" or (growth and growth.bolts_after_winter and found.first > found.weather_end
-                                                    and found.ends != "frost") else "time"
-    return Miss(crop.id, method, name, {"first": first, "weather_end": end, "days_short": (first - end).days},
-                max(0.0, 1 - (found.first - found.weather_end) / 60))
-
-
-def _heat(crop: Crop, method: str, found: Picking, trial: Trial) -> Miss | None:
-    """Fail a crop that would come to picking in weather too hot for it: it bolts, drops its flowers or turns bitter."""
-    best = _best_warmth(crop)
-    mean = _mean_at(found, trial)
-    if best is None or (crop.growth and crop.growth.first_crop_years):
-        return None
-    if mean <= best + trial.facts.growing.number("heat.over_c"):
-        return None
-    return Miss(crop.id, method, "heat", {"first": trial.year.day(found.first), "mean_c": mean, "best_c": best}, 0.4)
-
-
-def _best_warmth(crop: Crop) -> float | None:
-    """Return the upper end of the warmth a crop likes: as published, else just under where more no longer helps."""
-    growth = crop.growth
-    if growth is None:
-        return None
-    if growth.best_c is not None:
-        return growth.best_c[1]
-    return growth.ceiling_c - 1 if growth.ceiling_c is not None else None
-
-
-def _mean_at(found: Picking, trial: Trial) -> float:
-    return float(trial.here.mean[int(found.first) % YEAR])
-
-
-def _light(crop: Crop, method: str, trial: Trial) -> Miss | None:
-    if enough(crop, trial.light, trial.facts):
-        return None
-    needs = needs_hours(crop, trial.facts)
-    return Miss(crop.id, method, "light", {"hours": trial.light.hours, "needs": needs, "shaded_by": trial.light.shaded_by},
-                max(0.0, 1 - (needs - trial.light.hours) / 5))
-
-
 def _chance(crop: Crop, method: str, found: Picking, count: float, trial: Trial) -> float:
     if crop.growth is not None and crop.growth.first_crop_years:
         return 1.0
@@ -242,19 +148,18 @@ def _chance(crop: Crop, method: str, found: Picking, count: float, trial: Trial)
     return full.chance if full else 0.0
 
 
-def _house_crop(crop: Crop, gap: Gap, trial: Trial) -> bool:
-    """Tell whether it is a fruiting crop for the one roof there is, where no disease was seen: grown there year after year."""
-    row = trial.facts.growing.worth.get(crop.id)
-    return trial.roofed and gap.disease is None and row is not None and row.kind == "fruiting"
-
-
-def may_last(trial: Trial) -> bool:
-    """Tell whether the place may be given to a crop that stays for years."""
-    return trial.lasting_ok or (trial.place.bed is not None and trial.place.bed.kind == "fruit")
-
-
-def _offer(crop: Crop, method: str, trial: Trial, window: Window, count: float, start: date, found: Picking,
-           layout: Layout, gap: Gap, chance: float) -> Offer:
+def _offer(
+    crop: Crop,
+    method: str,
+    trial: Trial,
+    window: Window,
+    count: float,
+    start: date,
+    found: Picking,
+    layout: Layout,
+    gap: Gap,
+    chance: float,
+) -> Offer:
     number = trial.facts.growing.number
     day = trial.year.day
     row = trial.facts.growing.worth.get(crop.id)
@@ -265,31 +170,78 @@ def _offer(crop: Crop, method: str, trial: Trial, window: Window, count: float, 
     begin, end = found.first % YEAR, found.first % YEAR + max(0.0, found.last - found.first)
     hungry = 7 * number("gap.from_weeks_after_midwinter"), 7 * number("gap.to_weeks_after_midwinter")
     return Offer(
-        crop.id, method, start, layout, day(found.early), day(found.first), day(found.late), last, found.ends,
+        crop.id,
+        method,
+        start,
+        layout,
+        day(found.early),
+        day(found.first),
+        day(found.late),
+        last,
+        found.ends,
         start + timedelta(days=int(window.closes - (inside if inside is not None else window.opens))),
-        found.margin, chance, found.first - count, trial.here.idle_days(count, found.first), trial.roofed,
-        window.purpose, row.kind if row else "leaf",
-        in_hungry_gap=_meets_span(begin, end, *hungry), in_winter=_meets_span(begin, end, 335.0, YEAR + 70.0),
-        in_autumn=_meets_span(begin, end, 260.0, 330.0), window_days=window.closes - window.opens,
-        hot=(best := _best_warmth(crop)) is not None and _mean_at(found, trial) > best - 1, gap=gap,
+        found.margin,
+        chance,
+        found.first - count,
+        trial.here.idle_days(count, found.first),
+        trial.roofed,
+        window.purpose,
+        row.kind if row else "leaf",
+        in_hungry_gap=_meets_span(begin, end, *hungry),
+        in_winter=_meets_span(begin, end, 335.0, YEAR + 70.0),
+        in_autumn=_meets_span(begin, end, 260.0, 330.0),
+        window_days=window.closes - window.opens,
+        hot=(best := best_warmth(crop)) is not None and mean_at(found, trial) > best - 1,
+        gap=gap,
         filler=not gap.clear_on(start),
-        spare_hours=trial.light.hours - needs_hours(crop, trial.facts))
+        spare_hours=trial.light.hours - needs_hours(crop, trial.facts),
+    )
 
 
 def _manure(crop: Crop, method: str, trial: Trial, window: Window, count: float, start: date) -> Offer | Miss:
     """Offer a green manure: it need not ripen, only cover the ground for six weeks or stand the winter."""
     gap = gap_for(crop, trial.bed_id, trial.plot, trial.facts, start)
     if not gap.clear_on(start):
-        return Miss(crop.id, method, "rotation", {"group": gap.group, "last": gap.last, "last_crop": gap.last_crop,
-                                                  "years": gap.years_needed, "free_from": gap.free_from,
-                                                  "disease": gap.disease}, 0.3)
+        return Miss(
+            crop.id,
+            method,
+            "rotation",
+            {
+                "group": gap.group,
+                "last": gap.last,
+                "last_crop": gap.last_crop,
+                "years": gap.years_needed,
+                "free_from": gap.free_from,
+                "disease": gap.disease,
+            },
+            0.3,
+        )
     inside = window.holds(count)
     closes = start + timedelta(days=int(window.closes - (inside if inside is not None else window.opens)))
     stands = crop.growth is not None and crop.growth.stands_winter and count % YEAR > 200
     dug = trial.year.day((1 + count // YEAR) * YEAR + 95) if stands else start + timedelta(days=60)
     layout = Layout("broadcast", 0, 0, 0, 0.0, 0.0)
-    return Offer(crop.id, method, start, layout, dug, dug, dug, dug, "dug in", closes, 60.0, 1.0, (dug - start).days, 0.0,
-                 trial.roofed, window.purpose, "green-manure", in_winter=stands, gap=gap)
+    return Offer(
+        crop.id,
+        method,
+        start,
+        layout,
+        dug,
+        dug,
+        dug,
+        dug,
+        "dug in",
+        closes,
+        60.0,
+        1.0,
+        (dug - start).days,
+        0.0,
+        trial.roofed,
+        window.purpose,
+        "green-manure",
+        in_winter=stands,
+        gap=gap,
+    )
 
 
 def _meets_span(begin: float, end: float, low: float, high: float) -> bool:

@@ -17,8 +17,19 @@ from bot.growing.curves import Curves
 from bot.growing.hardiness import kill_c
 
 #: What goes straight into the ground and is not seed.
-PLANTED = ("plants", "sets", "cloves", "tubers", "slips", "crowns", "runners", "bare-root", "division", "offsets",
-           "cuttings")
+PLANTED = (
+    "plants",
+    "sets",
+    "cloves",
+    "tubers",
+    "slips",
+    "crowns",
+    "runners",
+    "bare-root",
+    "division",
+    "offsets",
+    "cuttings",
+)
 RAISED = ("module", "indoors")
 #: What lies in the ground through the winter, by the coefficient of how much more it bears.
 BURIED = {"cloves": "buried.hardier_c", "tubers": "buried.hardier_c", "sets": "sets.hardier_c"}
@@ -143,9 +154,10 @@ def need_of_planting(crop: Crop, here: Curves, *, leaves: bool = False) -> Need 
     return Need(need.low * share, need.high * share, need.base_c, need.ceiling_c)
 
 
-def need_of_sowing(crop: Crop, here: Curves, weeks: tuple[float, float] | None = None, *,
-                   leaves: bool = False) -> Need | None:
-    """Return the need from seed sown in place: the weeks as a seedling come on top where the need counts from planting out."""
+def need_of_sowing(
+    crop: Crop, here: Curves, weeks: tuple[float, float] | None = None, *, leaves: bool = False
+) -> Need | None:
+    """Return the need from seed sown in place: the weeks as a seedling come on top of a need from planting out."""
     need = need_of(crop, leaves=leaves)
     if need is None or crop.growth is None or crop.growth.need_from != "transplant":
         return need
@@ -159,8 +171,9 @@ def _seedling_weeks(crop: Crop) -> tuple[float, float]:
     return next((r.weeks_as_seedling for r in rules if r.weeks_as_seedling), (4.0, 6.0))
 
 
-def _span(first: Anchor | None, last: Anchor | None, here: Curves, need: Need | None,
-          grows_on: bool, hardy: bool) -> tuple[float, float] | None:
+def _span(
+    first: Anchor | None, last: Anchor | None, here: Curves, need: Need | None, grows_on: bool, hardy: bool
+) -> tuple[float, float] | None:
     start = opens(first, here, hardy=hardy) if first else -INF
     end = closes(last, here, need, grows_on=grows_on, after=start) if last else INF
     if start == INF or end == -INF:
@@ -195,10 +208,15 @@ def _merged(found: list[Window]) -> list[Window]:
     out: list[Window] = []
     for window in sorted(found, key=lambda w: (w.method, w.under_cover, w.purpose, w.opens)):
         last = out[-1] if out else None
-        if last and (last.method, last.under_cover, last.purpose) == (window.method, window.under_cover, window.purpose) \
-                and window.opens <= last.closes + 1 and last.rule.grows_on_under == window.rule.grows_on_under:
-            out[-1] = Window(last.crop, last.method, last.under_cover, last.opens, max(last.closes, window.closes),
-                             last.rule)
+        if (
+            last
+            and (last.method, last.under_cover, last.purpose) == (window.method, window.under_cover, window.purpose)
+            and window.opens <= last.closes + 1
+            and last.rule.grows_on_under == window.rule.grows_on_under
+        ):
+            out[-1] = Window(
+                last.crop, last.method, last.under_cover, last.opens, max(last.closes, window.closes), last.rule
+            )
         else:
             out.append(window)
     return out

@@ -10,11 +10,17 @@ from bot.growing.light import suits_shade
 
 if TYPE_CHECKING:
     from bot.facts import Facts
-    from bot.growing.trial import Offer
+    from bot.growing.outcomes import Offer
 
 #: Wishes that are a group of crops, by the group's id.
-GROUPS = {"salads": ("salads", "salad-leaves", "winter-salads"), "kids": ("veg-for-kids",), "perennial": ("perennials",),
-          "quick": ("quick-crops",), "storing": ("storing-roots",), "hungry-gap": ("hungry-gap-crops",)}
+GROUPS = {
+    "salads": ("salads", "salad-leaves", "winter-salads"),
+    "kids": ("veg-for-kids",),
+    "perennial": ("perennials",),
+    "quick": ("quick-crops",),
+    "storing": ("storing-roots",),
+    "hungry-gap": ("hungry-gap-crops",),
+}
 #: Wishes that decide rather than lean: a crop that does not meet one is left out.
 HARD = ("salads", "kids", "quick", "hungry-gap", "perennial", "shade", "winter", "storing")
 _DRY = ("low",)
@@ -27,6 +33,9 @@ class Wishes:
     wanted: tuple[str, ...] = ()
     refused: frozenset[str] = frozenset()
     only: frozenset[str] = frozenset()
+
+
+NO_WISHES = Wishes()
 
 
 def read_wishes(wishes: tuple[str, ...], crops: tuple[str, ...], facts: Facts) -> Wishes:
@@ -95,5 +104,8 @@ def _crops_of(word: str, facts: Facts) -> set[str]:
     group = facts.groups.named(word)
     if group is not None:
         return set(group.crops)
-    return {crop.id for crop in facts.crops.values()
-            if word in (crop.id, crop.family.rotation_group, crop.family.family.lower(), crop.family.family)}
+    return {
+        crop.id
+        for crop in facts.crops.values()
+        if word in (crop.id, crop.family.rotation_group, crop.family.family.lower(), crop.family.family)
+    }

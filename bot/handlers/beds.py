@@ -4,26 +4,32 @@ from __future__ import annotations
 
 from datetime import date, timedelta
 
-from bot.facts.crop import Crop
 from bot.growing.asking import Ground, ground_for
 from bot.growing.choosing import Choice as Chosen
-from bot.growing.choosing import choose, explain
-from bot.growing.trial import Miss, Offer, Trial, trial_for
+from bot.growing.choosing import choose
+from bot.growing.outcomes import Offer, Trial
+from bot.growing.trial import trial_for
 from bot.growing.windows import RAISED, windows
 from bot.growing.wishes import read_wishes
 from bot.handlers import answers
 from bot.handlers.checking import unknown_bed
 from bot.handlers.context import Context, ask_place
-from bot.handlers.crop_asking import which_crop
-from bot.handlers.growing_words import (cap, detail, is_are, layout, miss_data, miss_line, offer_data,
-                                        offer_lines, part, reason, span, way)
+from bot.handlers.growing_words import (
+    cap,
+    is_are,
+    miss_data,
+    miss_line,
+    offer_data,
+    offer_lines,
+    part,
+)
 from bot.plot.state import Bed
 from bot.reply import Choice, Reply
 from bot.request import Request
 from bot.wording import listing, number
 
-_SOURCES = ("computed:need-from-days", "computed:calendar-fit", "common-practice")
-_SHOWN = 5
+SOURCES = ("computed:need-from-days", "computed:calendar-fit", "common-practice")
+SHOWN = 5
 _SOON = timedelta(days=150)
 
 
@@ -37,19 +43,26 @@ def fits_bed(request: Request, ctx: Context) -> Reply:
         return ask_place(request)
     ground = ground_for(request, ctx.plot, ctx.facts, ctx.season, ctx.today)
     if isinstance(ground, Bed):
-        return _full(ground, ctx)
-    trial = trial_for(ctx.season, ctx.facts, ground.plot, ground.place, ground.first_day, ground.last_day, request.cover)
+        return full(ground, ctx)
+    trial = trial_for(
+        ctx.season, ctx.facts, ground.plot, ground.place, ground.first_day, ground.last_day, request.cover
+    )
     only = request.crops if request.group and not _refused(request) else ()
     wishes = read_wishes((*request.wishes, *ctx.plot.settings.wishes), only, ctx.facts)
     found = choose(trial, wishes)
-    where = _where(ground, ctx)
-    data = {"fits_bed": {"bed": trial.bed_id, "area_m2": round(ground.place.area_m2, 2),
-                         "offers": [offer_data(o, ctx) for o in found.offers],
-                         "near_misses": [miss_data(m, ctx) for m in found.near_misses],
-                         "green_manures": [o.crop for o in found.manures]}}
+    where = where_said(ground, ctx)
+    data = {
+        "fits_bed": {
+            "bed": trial.bed_id,
+            "area_m2": round(ground.place.area_m2, 2),
+            "offers": [offer_data(o, ctx) for o in found.offers],
+            "near_misses": [miss_data(m, ctx) for m in found.near_misses],
+            "green_manures": [o.crop for o in found.manures],
+        }
+    }
     if not found.offers:
         return _nothing(found, trial, ground, where, request, ctx).with_(data=data)
-    shown, rest = found.offers[:_SHOWN], found.offers[_SHOWN:]
+    shown, rest = found.offers[:SHOWN], found.offers[SHOWN:]
     names = listing([ctx.say.crop(o.crop) for o in shown[:3]])
     when = "now" if ground.first_day <= ctx.today else f"from {ctx.say.day(ground.first_day, ctx.today)}"
     head = f"{cap(where)}, best {when}: {names}."
@@ -58,61 +71,37 @@ def fits_bed(request: Request, ctx: Context) -> Reply:
     if found.manures:
         lines.append(_manure(found, ground, ctx))
     lines += _asides(ground, ctx)
-    choices = [Choice(f"Why not {ctx.say.crop(m.crop)}?", f"why not {ctx.say.crop(m.crop)}") for m in found.near_misses[:2]]
+    choices = [
+        Choice(f"Why not {ctx.say.crop(m.crop)}?", f"why not {ctx.say.crop(m.crop)}") for m in found.near_misses[:2]
+    ]
     choices += [Choice(f"{bed.name} instead", f"what fits {bed.name} now") for bed in ground.others[:2]]
     more = (*offer_lines(rest, ctx, trial), *(miss_line(m, ctx) for m in found.near_misses[2:5]))
-    return Reply(head, lines=tuple(lines), more=tuple(more), working=_working(found, trial, ctx), sources=_SOURCES,
-                 choices=tuple(choices), data=data)
-
-
-@answers("why_not")
-def why_not(request: Request, ctx: Context) -> Reply:
-    """Tell why a crop was not offered, or that it would make it after all."""
-    crop = which_crop(request, ctx, "Why not which crop?", "why not")
-    if isinstance(crop, Reply):
-        return crop
-    if ctx.season is None:
-        return ask_place(request)
-    name = ctx.say.crop(crop.id)
-    data = {"why_not": {"crop": crop.id}}
-    if crop.sowing is None or crop.growth is None:
-        return Reply(f"I know too little about growing {name} to say.", data=data)
-    asked = request.with_(crops=()) if not request.beds else request
-    ground = ground_for(asked, ctx.plot, ctx.facts, ctx.season, ctx.today)
-    if isinstance(ground, Bed):
-        return _full(ground, ctx)
-    trial = trial_for(ctx.season, ctx.facts, ground.plot, ground.place, ground.first_day, ground.last_day, request.cover)
-    results = explain(trial, crop.id)
-    where = _where(ground, ctx)
-    if not results:
-        return _never(crop, trial, where, ctx)
-    best = results[0]
-    if isinstance(best, Offer):
-        line = f"{cap(way(best.method))}{_from(best, trial, ctx)}: {layout(best, ctx)}; pick {span(best.first, best.last, ctx)}."
-        head = f"Yes, {name} would still make it {where}."
-        extra = _rank(crop, trial, ctx)
-        return Reply(head, lines=tuple([line, cap(reason(best, ctx)) + ".", *extra]), sources=_SOURCES,
-                     working=_offer_working(best, ctx),
-                     data={"why_not": {"crop": crop.id, "failed": None, "detail": "", "offer": offer_data(best, ctx)}})
-    head = f"{cap(name)} {where}: {detail(best, ctx)}."
-    lines = [f"To {way(other.method)}: {detail(other, ctx)}." for other in results[1:3]
-             if isinstance(other, Miss) and detail(other, ctx) != detail(best, ctx)]
-    lines += _instead(crop, trial, ctx)
-    return Reply(head, lines=tuple(lines), working=_miss_working(best, ctx), sources=_SOURCES,
-                 choices=(Choice("What fits instead?", f"what fits {trial.place.bed.name} now" if trial.place.bed
-                                 else "what can I sow now"),),
-                 data={"why_not": {**miss_data(best, ctx), "numbers": _plain(best.numbers)}})
+    return Reply(
+        head,
+        lines=tuple(lines),
+        more=tuple(more),
+        working=working(found, trial, ctx),
+        sources=SOURCES,
+        choices=tuple(choices),
+        data=data,
+    )
 
 
 def _refused(request: Request) -> bool:
     return any(wish.startswith("no:") for wish in request.wishes)
 
 
-def _where(ground: Ground, ctx: Context) -> str:
+def where_said(ground: Ground, ctx: Context) -> str:
     place = ground.place
     size = ctx.say.bed_size(place.length_cm / 100, place.width_cm / 100)
     if place.bed is None:
-        return f"for a {size} piece" if not place.assumed else "for each square of ground" if ctx.say.us else "for each square metre"
+        return (
+            f"for a {size} piece"
+            if not place.assumed
+            else "for each square of ground"
+            if ctx.say.us
+            else "for each square metre"
+        )
     name = place.bed.name
     if place.neighbours:
         return f"in the free part of {name} ({ctx.say.area(place.area_m2)})"
@@ -125,18 +114,24 @@ def _where(ground: Ground, ctx: Context) -> str:
 def _asides(ground: Ground, ctx: Context) -> list[str]:
     lines = []
     if ground.after is not None:
-        lines.append(f"Taking it that the {ctx.say.crop(ground.after.crop)} {is_are(ground.after.crop, ctx)} out by {part(ground.first_day, ctx)}.")
+        out = f"{ctx.say.crop(ground.after.crop)} {is_are(ground.after.crop, ctx)} out"
+        lines.append(f"Taking it that the {out} by {part(ground.first_day, ctx)}.")
     if ground.place.until:
-        lines.append(f"The bed is wanted for {ctx.say.crop(ground.place.until_crop or '')} about "
-                     f"{ctx.say.day(ground.place.until, ctx.today)}.")
+        lines.append(
+            f"The bed is wanted for {ctx.say.crop(ground.place.until_crop or '')} about "
+            f"{ctx.say.day(ground.place.until, ctx.today)}."
+        )
     if ground.stumps:
-        lines.append("Between stumps set plants with a trowel, leave the roots in, and keep a hand's breadth from each.")
+        lines.append(
+            "Between stumps set plants with a trowel, leave the roots in, and keep a hand's breadth from each."
+        )
     if ground.no_bed_empty and ground.place.bed:
         lines.append("No bed is empty; this one has the most room.")
     elif ground.others and not ground.place.neighbours:
-        lines.append(f"{listing([bed.name for bed in ground.others[:3]])} {'is' if len(ground.others) == 1 else 'are'} empty too.")
+        names = listing([bed.name for bed in ground.others[:3]])
+        lines.append(f"{names} {'is' if len(ground.others) == 1 else 'are'} empty too.")
     if ground.place.assumed and ground.place.bed:
-        lines.append(f'I don\'t know its size, so the counts are per {"square yard" if ctx.say.us else "square metre"}.')
+        lines.append(f"I don't know its size, so the counts are per {'square yard' if ctx.say.us else 'square metre'}.")
     return lines
 
 
@@ -144,7 +139,8 @@ def _manure(found: Chosen, ground: Ground, ctx: Context) -> str:
     offer = found.manures[0]
     rate = next((row for row in ctx.facts.growing.green_manures if row.crop == offer.crop), None)
     seed = f", {ctx.say.mass(rate.seed_g_per_m2 * ground.place.area_m2 / 1000)} of seed" if rate else ""
-    return f"Or a {ctx.say.pick('green manure', 'cover crop')}: {listing([ctx.say.crop(o.crop) for o in found.manures[:2]], 'or')}{seed}."
+    names = listing([ctx.say.crop(o.crop) for o in found.manures[:2]], "or")
+    return f"Or a {ctx.say.pick('green manure', 'cover crop')}: {names}{seed}."
 
 
 def _nothing(found: Chosen, trial: Trial, ground: Ground, where: str, request: Request, ctx: Context) -> Reply:
@@ -154,22 +150,26 @@ def _nothing(found: Chosen, trial: Trial, ground: Ground, where: str, request: R
     head = f"Nothing{wish} is worth starting {where} just now."
     lines = []
     if ahead:
-        lines.append(f"First in: {listing([f'{ctx.say.crop(c)} from {ctx.say.day(day, ctx.today)}' for c, day in ahead[:4]])}.")
+        lines.append(
+            f"First in: {listing([f'{ctx.say.crop(c)} from {ctx.say.day(day, ctx.today)}' for c, day in ahead[:4]])}."
+        )
     raised = _raised_ahead(trial)
     if raised:
-        lines.append("To have plants ready for it, sow under cover "
-                     + listing([f"{ctx.say.crop(c)} from {ctx.say.day(day, ctx.today)}" for c, day in raised[:3]]) + ".")
+        lines.append(
+            "To have plants ready for it, sow under cover "
+            + listing([f"{ctx.say.crop(c)} from {ctx.say.day(day, ctx.today)}" for c, day in raised[:3]])
+            + "."
+        )
     lines += [miss_line(m, ctx) for m in found.near_misses[:2]]
     if found.manures:
         lines.append(_manure(found, ground, ctx))
     elif not trial.roofed:
         lines.append("Till then spread compost on it and cover it, so that rain and weeds do no harm.")
-    return Reply(head, lines=tuple([*lines, *_asides(ground, ctx)]), sources=_SOURCES,
-                 working=_working(found, trial, ctx))
+    return Reply(head, lines=(*lines, *_asides(ground, ctx)), sources=SOURCES, working=working(found, trial, ctx))
 
 
 def _first_ahead(trial: Trial) -> list[tuple[str, date]]:
-    """Return the crops that can be begun in the ground soonest, with the day, the most worthwhile first within a fortnight."""
+    """Return the crops that can be begun in the ground soonest, with the day, the worthiest of a fortnight first."""
     return _ahead(trial, raised=False)
 
 
@@ -185,72 +185,54 @@ def _ahead(trial: Trial, *, raised: bool) -> list[tuple[str, date]]:
         crop = trial.facts.crops.get(crop_id)
         if crop is None or row.kind in ("perennial", "green-manure", "flower") or row.worth < 3:
             continue
-        found = [w.ahead(base) for w in windows(crop, trial.here, roofed=trial.roofed) if (w.method in RAISED) == raised]
+        found = [
+            w.ahead(base) for w in windows(crop, trial.here, roofed=trial.roofed) if (w.method in RAISED) == raised
+        ]
         if found and min(found) <= _SOON.days:
             soon.append((min(found), -row.worth, crop_id))
     soon.sort(key=lambda item: (item[0] // 14, item[1]))
     return [(crop_id, trial.first_day + timedelta(days=round(ahead))) for ahead, _, crop_id in soon[:5]]
 
 
-def _full(bed: Bed, ctx: Context) -> Reply:
+def full(bed: Bed, ctx: Context) -> Reply:
     standing = ctx.plot.standing(bed.id)
     names = list(dict.fromkeys(ctx.say.crop(p.crop) for p in standing))
     crop = standing[0].crop if standing else None
     choices = [Choice(f"After the {name}", f"what fits {bed.name} after the {name}") for name in names[:2]]
-    choices += [Choice(other.name, f"what fits {other.name} now") for other in ctx.plot.empty_beds()[:2] if other.kind != "fruit"]
-    return Reply(f"{bed.name} is full: {listing(names[:4])}.",
-                 lines=("Ask what fits after one of them, or tell me when one is cleared.",) if crop else (),
-                 choices=tuple(choices), data={"fits_bed": {"bed": bed.id, "offers": [], "near_misses": []}})
+    choices += [
+        Choice(other.name, f"what fits {other.name} now")
+        for other in ctx.plot.empty_beds()[:2]
+        if other.kind != "fruit"
+    ]
+    return Reply(
+        f"{bed.name} is full: {listing(names[:4])}.",
+        lines=("Ask what fits after one of them, or tell me when one is cleared.",) if crop else (),
+        choices=tuple(choices),
+        data={"fits_bed": {"bed": bed.id, "offers": [], "near_misses": []}},
+    )
 
 
-def _never(crop: Crop, trial: Trial, where: str, ctx: Context) -> Reply:
-    name = ctx.say.crop(crop.id)
-    return Reply(f"No {name} {where}: this place has no season warm or long enough.",
-                 lines=("Under a tunnel or greenhouse it may do; ask with the cover named.",) if not trial.roofed else (),
-                 sources=_SOURCES, data={"why_not": {"crop": crop.id, "failed": "season", "detail": "no season here"}})
-
-
-def _from(offer: Offer, trial: Trial, ctx: Context) -> str:
-    return "" if (offer.start - trial.first_day).days <= 2 else f" from {ctx.say.day(offer.start, ctx.today)}"
-
-
-def _rank(crop: Crop, trial: Trial, ctx: Context) -> list[str]:
-    """Say what came before a crop that would do but was not among the first."""
-    found = choose(trial, count=8)
-    names = [o.crop for o in found.offers[:_SHOWN]]
-    if crop.id in names:
-        return []
-    return [f"I put {listing([ctx.say.crop(c) for c in names[:3]])} first: more on the plate for the wait."] if names else []
-
-
-def _instead(crop: Crop, trial: Trial, ctx: Context) -> list[str]:
-    kind = trial.facts.growing.worth.get(crop.id)
-    near = [o for o in choose(trial, count=8).offers if kind is None or o.kind == kind.kind] or list(choose(trial, count=3).offers)
-    if not near:
-        return []
-    return [f"What would make it: {listing([ctx.say.crop(o.crop) for o in near[:3]], 'or')}."]
-
-
-def _working(found: Chosen, trial: Trial, ctx: Context) -> tuple[str, ...]:
-    lines = [f"{found.tried} ways of beginning a crop were tried under the season here"
-             + (f" and the {trial.here.cover}" if trial.here.cover else "") + "."]
-    lines += [f"{cap(ctx.say.crop(o.crop))}: {'; '.join(_offer_working(o, ctx))}" for o in found.offers[:3]]
+def working(found: Chosen, trial: Trial, ctx: Context) -> tuple[str, ...]:
+    lines = [
+        f"{found.tried} ways of beginning a crop were tried under the season here"
+        + (f" and the {trial.here.cover}" if trial.here.cover else "")
+        + "."
+    ]
+    lines += [f"{cap(ctx.say.crop(o.crop))}: {'; '.join(offer_working(o, ctx))}" for o in found.offers[:3]]
     lines += list(trial.here.season.notes[:1])
     return tuple(lines)
 
 
-def _offer_working(offer: Offer, ctx: Context) -> tuple[str, ...]:
-    margin = "not ended by weather" if offer.margin_days > 400 else f"{round(offer.margin_days)} days before the weather ends it"
-    return (f"first picking {ctx.say.day(offer.first, ctx.today)} in a usual year, {ctx.say.day(offer.early, ctx.today)} in a warm "
-            f"one, {ctx.say.day(offer.late, ctx.today)} in a cool one", margin, f"begin by {ctx.say.day(offer.closes, ctx.today)}",
-            f"weighed {number(offer.score, 0.1)}")
-
-
-def _miss_working(miss: Miss, ctx: Context) -> tuple[str, ...]:
-    return tuple(f"{key.replace('_', ' ')}: {ctx.say.day(value, ctx.today) if hasattr(value, 'isoformat') else value}"
-                 for key, value in miss.numbers.items() if value not in (None, ()))
-
-
-def _plain(numbers: dict[str, object]) -> dict[str, object]:
-    return {key: value.isoformat() if hasattr(value, "isoformat") else list(value) if isinstance(value, tuple)
-            else round(value, 2) if isinstance(value, float) else value for key, value in numbers.items()}
+def offer_working(offer: Offer, ctx: Context) -> tuple[str, ...]:
+    margin = (
+        "not ended by weather"
+        if offer.margin_days > 400
+        else f"{round(offer.margin_days)} days before the weather ends it"
+    )
+    return (
+        f"first picking {ctx.say.day(offer.first, ctx.today)} in a usual year, "
+        f"{ctx.say.day(offer.early, ctx.today)} in a warm one, {ctx.say.day(offer.late, ctx.today)} in a cool one",
+        margin,
+        f"begin by {ctx.say.day(offer.closes, ctx.today)}",
+        f"weighed {number(offer.score, 0.1)}",
+    )

@@ -6,15 +6,27 @@ from collections.abc import Sequence
 from datetime import date
 from typing import Any
 
-from bot.growing.trial import Miss, Offer, Trial
+from bot.growing.outcomes import Miss, Offer, Trial
 from bot.handlers.context import Context
 from bot.wording import listing, number, plural
 
 SOW = ("direct",)
-_WAYS = {"direct": "sow", "plants": "set out plants", "sets": "plant sets", "cloves": "plant cloves", "tubers": "plant tubers",
-         "slips": "plant slips", "crowns": "plant crowns", "runners": "plant runners", "bare-root": "plant bare-root",
-         "division": "plant divisions", "offsets": "plant offsets", "cuttings": "plant cuttings", "module": "sow in modules",
-         "indoors": "sow indoors"}
+_WAYS = {
+    "direct": "sow",
+    "plants": "set out plants",
+    "sets": "plant sets",
+    "cloves": "plant cloves",
+    "tubers": "plant tubers",
+    "slips": "plant slips",
+    "crowns": "plant crowns",
+    "runners": "plant runners",
+    "bare-root": "plant bare-root",
+    "division": "plant divisions",
+    "offsets": "plant offsets",
+    "cuttings": "plant cuttings",
+    "module": "sow in modules",
+    "indoors": "sow indoors",
+}
 _NOUNS = {"sets": "set", "cloves": "clove", "tubers": "tuber", "slips": "slip", "crowns": "crown", "runners": "runner"}
 _MANY = 60
 _FAR_DAYS = 75  # more than this too late is simply out of season
@@ -31,7 +43,7 @@ def way(method: str) -> str:
 
 
 def begin(method: str, crop_id: str, ctx: Context) -> str:
-    """Say how a crop is begun with its name: 'sow carrots', 'set out leeks', 'plant onions (sets)', 'plant new potatoes'."""
+    """Say how a crop is begun with its name: 'sow carrots', 'set out leeks', 'plant onions (sets)'."""
     name = ctx.say.crop(crop_id)
     if method in ("direct", "plants", "module", "indoors"):
         verb = {"direct": "sow", "plants": "set out"}.get(method, "sow under cover")
@@ -104,8 +116,11 @@ def reason(offer: Offer, ctx: Context) -> str:
 def _reasons(offer: Offer, ctx: Context) -> list[str]:
     said = [text for note in offer.notes if (text := _note(note, offer, ctx))]
     if offer.chance < 0.9:
-        said.append(f"about {round(offer.chance * 10)} winters in 10 spare it, so keep fleece by" if ctx.say.words == "gb"
-                    else f"about {round(offer.chance * 10)} winters in 10 spare it, so keep row cover handy")
+        said.append(
+            f"about {round(offer.chance * 10)} winters in 10 spare it, so keep fleece by"
+            if ctx.say.words == "gb"
+            else f"about {round(offer.chance * 10)} winters in 10 spare it, so keep row cover handy"
+        )
     if not said:
         weeks = max(1, round((offer.first - offer.start).days / 7))
         said.append(f"first picking in about {plural(weeks, 'week')}")
@@ -152,9 +167,11 @@ def _season(miss: Miss, ctx: Context) -> str:
         return f"too soon, {doing} begins {about(n['opens'], ctx)}"
     ready, ends = n.get("first"), n.get("weather_end")
     if ready and ends and 0 < (ready - ends).days <= _FAR_DAYS:
-        return f"begun now, ready {about(ready, ctx)}, but the weather usually ends the crop by {ctx.say.day(ends, ctx.today)}"
+        end = ctx.say.day(ends, ctx.today)
+        return f"begun now, ready {about(ready, ctx)}, but the weather usually ends the crop by {end}"
     if ready and n.get("chance") is not None and n["chance"] < 0.6 and (ready - ctx.today).days <= 250:
-        return f"begun now, ready {about(ready, ctx)}, and only {_tenths(n['chance'])} winters would spare the crop till then"
+        spared = f"only {_tenths(n['chance'])} winters would spare the crop till then"
+        return f"begun now, ready {about(ready, ctx)}, and {spared}"
     return f"{doing} ended {about(n['closed'], ctx)}, next from {about(n['opens'], ctx)}"
 
 
@@ -162,27 +179,34 @@ def _time(miss: Miss, ctx: Context) -> str:
     n = miss.numbers
     if "first" not in n:
         return "there is never warmth enough for that here"
-    return f"ready {about(n['first'], ctx)}, but the cold usually ends the crop by {ctx.say.day(n['weather_end'], ctx.today)}"
+    end = ctx.say.day(n["weather_end"], ctx.today)
+    return f"ready {about(n['first'], ctx)}, but the cold usually ends the crop by {end}"
 
 
 def _bolting(miss: Miss, ctx: Context) -> str:
-    return f"ready {about(miss.numbers['first'], ctx)}, but running to seed by {ctx.say.day(miss.numbers['weather_end'], ctx.today)}"
+    end = ctx.say.day(miss.numbers["weather_end"], ctx.today)
+    return f"ready {about(miss.numbers['first'], ctx)}, but running to seed by {end}"
 
 
 def _cold(miss: Miss, ctx: Context) -> str:
-    return (f"only {_tenths(miss.numbers['chance'])} winters would spare the crop till the first picking "
-            f"{about(miss.numbers['first'], ctx)}")
+    return (
+        f"only {_tenths(miss.numbers['chance'])} winters would spare the crop till the first picking "
+        f"{about(miss.numbers['first'], ctx)}"
+    )
 
 
 def _heat(miss: Miss, ctx: Context) -> str:
     n = miss.numbers
-    return (f"picking would fall {about(n['first'], ctx)}, at about {ctx.say.temp(round(n['mean_c']))} day and night, and "
-            f"{ctx.say.temp(n['best_c'])} is the most that does it good")
+    return (
+        f"picking would fall {about(n['first'], ctx)}, at about {ctx.say.temp(round(n['mean_c']))} day and night, and "
+        f"{ctx.say.temp(n['best_c'])} is the most that does it good"
+    )
 
 
 def _soil(miss: Miss, ctx: Context) -> str:
     n = miss.numbers
-    return f"the soil is about {ctx.say.temp(round(n['soil_c']))}, and seed needs {ctx.say.temp(round(n['least_c']))} to come up"
+    soil, least = ctx.say.temp(round(n["soil_c"])), ctx.say.temp(round(n["least_c"]))
+    return f"the soil is about {soil}, and seed needs {least} to come up"
 
 
 def _light(miss: Miss, ctx: Context) -> str:
@@ -194,7 +218,11 @@ def _light(miss: Miss, ctx: Context) -> str:
 def _rotation(miss: Miss, ctx: Context) -> str:
     n = miss.numbers
     was = ctx.say.crop(n["last_crop"]) if n.get("last_crop") else "the family"
-    stood = f"{was} stood there till {part(n['last'], ctx)}" if n["last"] < ctx.today else f"{was} {_stands(n['last_crop'], ctx)} there now"
+    stood = (
+        f"{was} stood there till {part(n['last'], ctx)}"
+        if n["last"] < ctx.today
+        else f"{was} {_stands(n['last_crop'], ctx)} there now"
+    )
     until = f"; free from {part(n['free_from'], ctx)}" if n.get("free_from") else ""
     ill = f" because of {str(n['disease']).replace('-', ' ')}" if n.get("disease") else ""
     return f"{stood} and the family wants a gap of {plural(n['years'], 'year')}{ill}{until}"
@@ -210,8 +238,10 @@ def _space(miss: Miss, ctx: Context) -> str:
 
 def _booked(miss: Miss, ctx: Context) -> str:
     n = miss.numbers
-    return (f"the bed is wanted for {ctx.say.crop(n['for'])} {about(n['until'], ctx)}, before the first picking "
-            f"{about(n['first'], ctx)}")
+    return (
+        f"the bed is wanted for {ctx.say.crop(n['for'])} {about(n['until'], ctx)}, before the first picking "
+        f"{about(n['first'], ctx)}"
+    )
 
 
 def _permanent(miss: Miss, ctx: Context) -> str:
@@ -222,8 +252,20 @@ def _unknown(miss: Miss, ctx: Context) -> str:
     return "I know too little to say"
 
 
-_DETAILS = {"season": _season, "time": _time, "bolting": _bolting, "cold": _cold, "heat": _heat, "soil": _soil, "light": _light,
-            "rotation": _rotation, "space": _space, "booked": _booked, "permanent": _permanent, "unknown": _unknown}
+_DETAILS = {
+    "season": _season,
+    "time": _time,
+    "bolting": _bolting,
+    "cold": _cold,
+    "heat": _heat,
+    "soil": _soil,
+    "light": _light,
+    "rotation": _rotation,
+    "space": _space,
+    "booked": _booked,
+    "permanent": _permanent,
+    "unknown": _unknown,
+}
 
 
 def _tenths(chance: float) -> str:
@@ -232,11 +274,21 @@ def _tenths(chance: float) -> str:
 
 def offer_data(offer: Offer, ctx: Context) -> dict[str, Any]:
     """Return an offer as data, SI units, ISO dates."""
-    return {"crop": offer.crop, "method": offer.method, "under_cover": offer.under_cover, "count": offer.layout.count,
-            "in_row_cm": offer.layout.in_row_cm, "between_rows_cm": offer.layout.between_rows_cm,
-            "first_harvest": offer.first.isoformat(), "last_harvest": offer.last.isoformat(),
-            "begin": offer.start.isoformat(), "begin_by": offer.closes.isoformat(), "chance": round(offer.chance, 2),
-            "score": round(offer.score, 2), "reason": reason(offer, ctx)}
+    return {
+        "crop": offer.crop,
+        "method": offer.method,
+        "under_cover": offer.under_cover,
+        "count": offer.layout.count,
+        "in_row_cm": offer.layout.in_row_cm,
+        "between_rows_cm": offer.layout.between_rows_cm,
+        "first_harvest": offer.first.isoformat(),
+        "last_harvest": offer.last.isoformat(),
+        "begin": offer.start.isoformat(),
+        "begin_by": offer.closes.isoformat(),
+        "chance": round(offer.chance, 2),
+        "score": round(offer.score, 2),
+        "reason": reason(offer, ctx),
+    }
 
 
 def miss_data(miss: Miss, ctx: Context) -> dict[str, Any]:

@@ -83,8 +83,14 @@ def expected(planting: Planting, ctx: Context) -> Expected | None:
         return None
     if crop.growth and crop.growth.life_cycle in ("perennial", "shrub", "tree"):
         return _of_this_year(planting, picked.first, picked.last, year, ctx)
-    return Expected(planting, year.day(picked.early), year.day(picked.first), year.day(picked.late), year.day(picked.last),
-                    bool(planting.harvests))
+    return Expected(
+        planting,
+        year.day(picked.early),
+        year.day(picked.first),
+        year.day(picked.late),
+        year.day(picked.last),
+        bool(planting.harvests),
+    )
 
 
 def _of_this_year(planting: Planting, first: float, last: float, year: GardenYear, ctx: Context) -> Expected:
@@ -111,7 +117,8 @@ def _of_record(crop: Crop, found: list[Expected], ctx: Context) -> Reply:
     if now:
         head = f"{cap(name)} {be} ready now{_in(now[0], ctx)}, until about {part(now[0].last, ctx)}."
     elif soonest in past:
-        head = f"{cap(name)}{_in(soonest, ctx)} should be about over; the picking was due {span(soonest.first, soonest.last, ctx)}."
+        due = span(soonest.first, soonest.last, ctx)
+        head = f"{cap(name)}{_in(soonest, ctx)} should be about over; the picking was due {due}."
     else:
         head = f"{cap(name)}{_in(soonest, ctx)} should be ready about {part(soonest.first, ctx)}."
     lines = []
@@ -125,10 +132,21 @@ def _of_record(crop: Crop, found: list[Expected], ctx: Context) -> Reply:
         else:
             lines.append(f"{cap(bed_name(item.planting.bed, ctx))}: ready, to about {part(item.last, ctx)}.")
     lines += _signs(crop, ctx)
-    return Reply(head, lines=tuple(lines), working=_working(crop, soonest, ctx), sources=(*cited(crop.growth, crop.harvest), *_SOURCES),
-                 choices=(Choice(f"Keep {name}", f"how do I store {name}"),),
-                 data={"when_harvest": {"crop": crop.id, "from": soonest.first.isoformat(), "to": soonest.last.isoformat(),
-                                        "more": [_data(e) for e in found]}})
+    return Reply(
+        head,
+        lines=tuple(lines),
+        working=_working(crop, soonest, ctx),
+        sources=(*cited(crop.growth, crop.harvest), *_SOURCES),
+        choices=(Choice(f"Keep {name}", f"how do I store {name}"),),
+        data={
+            "when_harvest": {
+                "crop": crop.id,
+                "from": soonest.first.isoformat(),
+                "to": soonest.last.isoformat(),
+                "more": [_data(e) for e in found],
+            }
+        },
+    )
 
 
 def _of_plan(crop: Crop, request: Request, ctx: Context) -> Reply:
@@ -159,23 +177,49 @@ def _of_plan(crop: Crop, request: Request, ctx: Context) -> Reply:
     head = f"{doing} {when}, {name} should be ready from about {part(first, ctx)} to {part(last, ctx)}."
     if result.last <= result.first:
         head = f"{doing} {when}, {name} would be ready about {part(first, ctx)}, too late for the weather here."
-    lines = [f"In a warm year from {part(year.day(result.early), ctx)}, in a cool one {part(year.day(result.late), ctx)}."
-             if result.early != result.late else "", *_signs(crop, ctx)]
-    return Reply(head, lines=tuple(line for line in lines if line), sources=(*cited(crop.growth, crop.harvest), *_SOURCES),
-                 working=_need_said(crop, ctx),
-                 data={"when_harvest": {"crop": crop.id, "from": first.isoformat(), "to": last.isoformat(), "method": best.method,
-                                        "begun": begun.isoformat(), "chance": round(result.chance, 2)}})
+    lines = [
+        f"In a warm year from {part(year.day(result.early), ctx)}, in a cool one {part(year.day(result.late), ctx)}."
+        if result.early != result.late
+        else "",
+        *_signs(crop, ctx),
+    ]
+    return Reply(
+        head,
+        lines=tuple(line for line in lines if line),
+        sources=(*cited(crop.growth, crop.harvest), *_SOURCES),
+        working=_need_said(crop, ctx),
+        data={
+            "when_harvest": {
+                "crop": crop.id,
+                "from": first.isoformat(),
+                "to": last.isoformat(),
+                "method": best.method,
+                "begun": begun.isoformat(),
+                "chance": round(result.chance, 2),
+            }
+        },
+    )
 
 
 def _ready_now(request: Request, ctx: Context) -> Reply:
-    found = [e for p in ctx.plot.standing() if (not request.crops or p.crop in request.crops)
-             and (not request.beds or p.bed in request.beds) and (e := expected(p, ctx)) is not None]
+    found = [
+        e
+        for p in ctx.plot.standing()
+        if (not request.crops or p.crop in request.crops)
+        and (not request.beds or p.bed in request.beds)
+        and (e := expected(p, ctx)) is not None
+    ]
     now = sorted((e for e in found if e.ready(ctx.today)), key=lambda e: e.last)
-    soon = sorted((e for e in found if ctx.today < e.first <= ctx.today + _SOON and not e.ready(ctx.today)), key=lambda e: e.first)
+    soon = sorted(
+        (e for e in found if ctx.today < e.first <= ctx.today + _SOON and not e.ready(ctx.today)), key=lambda e: e.first
+    )
     data = {"when_harvest": {"ready": [_data(e) for e in now], "soon": [_data(e) for e in soon]}}
     if not found:
-        return Reply("Nothing I know of is growing, so nothing is ready.",
-                     lines=('Tell me what you sow or plant ("sowed peas in Bed 1") and I can say when it is ready.',), data=data)
+        return Reply(
+            "Nothing I know of is growing, so nothing is ready.",
+            lines=('Tell me what you sow or plant ("sowed peas in Bed 1") and I can say when it is ready.',),
+            data=data,
+        )
     lines = []
     for crop_id in dict.fromkeys(e.planting.crop for e in now):
         mine = [e for e in now if e.planting.crop == crop_id]
@@ -221,8 +265,11 @@ def _in(item: Expected, ctx: Context) -> str:
 
 
 def _range(item: Expected, ctx: Context) -> str:
-    return f"{part(item.first, ctx)}, from {part(item.early, ctx)} to {part(item.late, ctx)} as the year goes" \
-        if part(item.early, ctx) != part(item.late, ctx) else part(item.first, ctx)
+    return (
+        f"{part(item.first, ctx)}, from {part(item.early, ctx)} to {part(item.late, ctx)} as the year goes"
+        if part(item.early, ctx) != part(item.late, ctx)
+        else part(item.first, ctx)
+    )
 
 
 def _need_said(crop: Crop, ctx: Context) -> tuple[str, ...]:
@@ -231,15 +278,27 @@ def _need_said(crop: Crop, ctx: Context) -> tuple[str, ...]:
         return ()
     low, high = growth.leaves_c_days or growth.need_c_days
     unit = 1.8 if ctx.say.us else 1.0
-    return (f"Needs about {round(low * unit)} to {round(high * unit)} degree days {'°F' if ctx.say.us else '°C'} above "
-            f"{ctx.say.temp(growth.base_c)}, less where days are short.",)
+    return (
+        f"Needs about {round(low * unit)} to {round(high * unit)} degree days {'°F' if ctx.say.us else '°C'} above "
+        f"{ctx.say.temp(growth.base_c)}, less where days are short.",
+    )
 
 
 def _working(crop: Crop, item: Expected, ctx: Context) -> tuple[str, ...]:
-    return (f"Warm year {ctx.say.day(item.early, ctx.today)}, usual {ctx.say.day(item.first, ctx.today)}, cool "
-            f"{ctx.say.day(item.late, ctx.today)}.", *_need_said(crop, ctx))
+    return (
+        f"Warm year {ctx.say.day(item.early, ctx.today)}, usual {ctx.say.day(item.first, ctx.today)}, cool "
+        f"{ctx.say.day(item.late, ctx.today)}.",
+        *_need_said(crop, ctx),
+    )
 
 
 def _data(item: Expected) -> dict[str, object]:
-    return {"crop": item.planting.crop, "bed": item.planting.bed, "from": item.first.isoformat(), "to": item.last.isoformat(),
-            "early": item.early.isoformat(), "late": item.late.isoformat(), "picked": item.picked}
+    return {
+        "crop": item.planting.crop,
+        "bed": item.planting.bed,
+        "from": item.first.isoformat(),
+        "to": item.last.isoformat(),
+        "early": item.early.isoformat(),
+        "late": item.late.isoformat(),
+        "picked": item.picked,
+    }

@@ -9,8 +9,8 @@ from datetime import date, timedelta
 from typing import Any
 
 from bot.facts.crop import Crop
+from bot.growing.outcomes import Offer
 from bot.growing.planning import BedPlan, plan_beds, season_start
-from bot.growing.trial import Offer
 from bot.growing.wishes import read_wishes
 from bot.handlers import answers
 from bot.handlers.context import Context, ask_place
@@ -38,22 +38,36 @@ def plan(request: Request, ctx: Context) -> Reply:
         return ask_place(request)
     plans = _plans(request, ctx)
     if not ctx.plot.beds:
-        return Reply("Add your beds and I'll plan them.", lines=('For example: "add a bed 1.2 x 4 m called Bed 1".',),
-                     choices=(Choice("Add a bed", "add a bed"),), data={"plan": {"beds": []}})
+        return Reply(
+            "Add your beds and I'll plan them.",
+            lines=('For example: "add a bed 1.2 x 4 m called Bed 1".',),
+            choices=(Choice("Add a bed", "add a bed"),),
+            data={"plan": {"beds": []}},
+        )
     if not plans:
         return Reply("I found nothing to plan: there are only fruit beds and frames.", data={"plan": {"beds": []}})
     start = season_start(ctx.season, ctx.facts, ctx.today)
     if request.bed:
         plans = [p for p in plans if p.bed.id in request.beds] or plans
-    head = f"A plan from {part(start, ctx)}: " + listing([f"{ctx.say.crop(p.main[0].crop)} in {p.bed.name}" for p in plans[:4] if p.main]) + "."
+    head = (
+        f"A plan from {part(start, ctx)}: "
+        + listing([f"{ctx.say.crop(p.main[0].crop)} in {p.bed.name}" for p in plans[:4] if p.main])
+        + "."
+    )
     lines = [_bed_line(p, ctx) for p in plans]
     beds = tuple(ctx.plot.beds.values())
     labels = {bed.id: standing_in(bed.id, ctx) for bed in beds} | {p.bed.id: _label(p, ctx) for p in plans}
     picture = _strip(plans, start, ctx) if _CALENDAR.search(request.text) else _drawn(beds, labels, ctx)
-    return Reply(head, lines=tuple(lines[:9]), more=tuple(lines[9:]), sources=_SOURCES, working=_working(plans, ctx),
-                 choices=(Choice("What seed do I need?", "what seed do I need to buy"), Choice("Why these?", "why")),
-                 draw=picture,
-                 data={"plan": {"from": start.isoformat(), "beds": [_plan_data(p) for p in plans]}})
+    return Reply(
+        head,
+        lines=tuple(lines[:9]),
+        more=tuple(lines[9:]),
+        sources=_SOURCES,
+        working=_working(plans, ctx),
+        choices=(Choice("What seed do I need?", "what seed do I need to buy"), Choice("Why these?", "why")),
+        draw=picture,
+        data={"plan": {"from": start.isoformat(), "beds": [_plan_data(p) for p in plans]}},
+    )
 
 
 def standing_in(bed: str, ctx: Context) -> tuple[str, ...]:
@@ -67,9 +81,17 @@ def _drawn(beds: tuple[Bed, ...], labels: dict[str, tuple[str, ...]], ctx: Conte
 
 
 def _strip(plans: list[BedPlan], start: date, ctx: Context) -> Callable[[], bytes]:
-    rows = [Row(cap(ctx.say.crop(o.crop)), (Bar("sow" if o.method == "direct" else "plant", o.start, o.start + timedelta(days=14)),
-                                            Bar("pick", o.first, o.last)))
-            for p in plans for o in (*p.main, *p.then)]
+    rows = [
+        Row(
+            cap(ctx.say.crop(o.crop)),
+            (
+                Bar("sow" if o.method == "direct" else "plant", o.start, o.start + timedelta(days=14)),
+                Bar("pick", o.first, o.last),
+            ),
+        )
+        for p in plans
+        for o in (*p.main, *p.then)
+    ]
     return lambda: season_strip(rows, start, ctx.plot.settings.name, today=ctx.today)
 
 
@@ -80,8 +102,11 @@ def seed_order(request: Request, ctx: Context) -> Reply:
         return ask_place(request)
     plans = _plans(request, ctx)
     if not plans:
-        return Reply("Nothing to order yet: add your beds and I'll plan them first.", choices=(Choice("Add a bed", "add a bed"),),
-                     data={"seed_order": {"buy": [], "have": []}})
+        return Reply(
+            "Nothing to order yet: add your beds and I'll plan them first.",
+            choices=(Choice("Add a bed", "add a bed"),),
+            data={"seed_order": {"buy": [], "have": []}},
+        )
     wanted: dict[str, Offer] = {}
     for bed_plan in plans:
         for offer in (*bed_plan.main, *bed_plan.then):
@@ -92,7 +117,9 @@ def seed_order(request: Request, ctx: Context) -> Reply:
         lots = [s for s in ctx.plot.seeds if s.crop == crop_id and not s.used_up]
         ages = [judge(crop, lot.year, ctx.today.year) for lot in lots]
         if offer.method in ("sets", "cloves", "tubers", "slips", "crowns", "runners", "bare-root"):
-            buy.append((crop_id, f"{ctx.say.crop(crop_id)}: {plural(_sensible(offer, crop, ctx), offer.method.rstrip('s'))}"))
+            buy.append(
+                (crop_id, f"{ctx.say.crop(crop_id)}: {plural(_sensible(offer, crop, ctx), offer.method.rstrip('s'))}")
+            )
         elif any(a.verdict in ("good", "last", "unknown") for a in ages):
             have.append(crop_id)
         else:
@@ -100,15 +127,27 @@ def seed_order(request: Request, ctx: Context) -> Reply:
             buy.append((crop_id, f"{ctx.say.crop(crop_id)}: {need}"))
             if ages:
                 doubtful.append(crop_id)
-    head = f"To buy: {listing([ctx.say.crop(c) for c, _ in buy[:8]])}." if buy else "You have good seed for the whole plan."
+    head = (
+        f"To buy: {listing([ctx.say.crop(c) for c, _ in buy[:8]])}."
+        if buy
+        else "You have good seed for the whole plan."
+    )
     lines = [f"{cap(text)}." for _, text in buy[:7]]
     if have:
         lines.append(f"In the tin and good: {listing([ctx.say.crop(c) for c in have])}.")
     if doubtful:
         lines.append(f"Old in the tin, so test or replace: {listing([ctx.say.crop(c) for c in doubtful])}.")
-    return Reply(head, lines=tuple(lines), more=tuple(f"{cap(text)}." for _, text in buy[7:]), sources=_SOURCES,
-                 choices=(Choice("Show the plan", "plan next year's beds"), Choice("What is in the tin?", "what seed have I got")),
-                 data={"seed_order": {"buy": [c for c, _ in buy], "have": have, "old": doubtful}})
+    return Reply(
+        head,
+        lines=tuple(lines),
+        more=tuple(f"{cap(text)}." for _, text in buy[7:]),
+        sources=_SOURCES,
+        choices=(
+            Choice("Show the plan", "plan next year's beds"),
+            Choice("What is in the tin?", "what seed have I got"),
+        ),
+        data={"seed_order": {"buy": [c for c, _ in buy], "have": have, "old": doubtful}},
+    )
 
 
 def _plans(request: Request, ctx: Context) -> list[BedPlan]:
@@ -130,9 +169,12 @@ def _label(bed_plan: BedPlan, ctx: Context) -> tuple[str, ...]:
 
 
 def _working(plans: list[BedPlan], ctx: Context) -> tuple[str, ...]:
-    return tuple(f"{p.bed.name}: {group_name(p.group, ctx)}, free by rotation; "
-                 + listing([f"{ctx.say.crop(o.crop)} picked {part(o.first, ctx)} to {part(o.last, ctx)}" for o in p.main]) + "."
-                 for p in plans)
+    return tuple(
+        f"{p.bed.name}: {group_name(p.group, ctx)}, free by rotation; "
+        + listing([f"{ctx.say.crop(o.crop)} picked {part(o.first, ctx)} to {part(o.last, ctx)}" for o in p.main])
+        + "."
+        for p in plans
+    )
 
 
 def _sensible(offer: Offer, crop: Crop, ctx: Context) -> int:
@@ -155,7 +197,18 @@ def _seed_need(offer: Offer, crop: Crop, ctx: Context) -> str:
 
 
 def _plan_data(bed_plan: BedPlan) -> dict[str, Any]:
-    return {"bed": bed_plan.bed.id, "group": bed_plan.group,
-            "main": [{"crop": o.crop, "method": o.method, "begin": o.start.isoformat(), "first_harvest": o.first.isoformat(),
-                      "last_harvest": o.last.isoformat()} for o in bed_plan.main],
-            "then": [{"crop": o.crop, "method": o.method, "begin": o.start.isoformat()} for o in bed_plan.then]}
+    return {
+        "bed": bed_plan.bed.id,
+        "group": bed_plan.group,
+        "main": [
+            {
+                "crop": o.crop,
+                "method": o.method,
+                "begin": o.start.isoformat(),
+                "first_harvest": o.first.isoformat(),
+                "last_harvest": o.last.isoformat(),
+            }
+            for o in bed_plan.main
+        ],
+        "then": [{"crop": o.crop, "method": o.method, "begin": o.start.isoformat()} for o in bed_plan.then],
+    }

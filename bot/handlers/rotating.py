@@ -1,4 +1,4 @@
-"""What may follow what, where a family should go, and which neighbours help, with the evidence."""
+"""What may follow what, and where a family should go."""
 
 from __future__ import annotations
 
@@ -6,7 +6,6 @@ from datetime import date
 from typing import Any
 
 from bot.facts.crop import Crop
-from bot.facts.growing import Companion
 from bot.growing.rotation import Gap, allowed, beds_for, gap_for, groups_free, history, quick_filler
 from bot.handlers import answers
 from bot.handlers.checking import bed_name, unknown_bed
@@ -17,14 +16,22 @@ from bot.reply import Choice, Reply
 from bot.request import Request
 from bot.wording import listing, plural
 
-_GROUPS = {"brassicas": ("the cabbage family", "the cabbage family"), "legumes": ("peas and beans", "peas and beans"),
-           "umbellifers": ("the carrot family", "the carrot family"), "daisy-family": ("the lettuce family", "the lettuce family"),
-           "break-crops": ("crops of no kin", "crops of no kin"), "cucurbits": ("squashes and cucumbers", "squash and cucumbers"),
-           "alliums": ("the onion family", "the onion family"), "beet-family": ("the beetroot family", "the beet family"),
-           "potato-family": ("potatoes and tomatoes", "potatoes and tomatoes"), "grass-family": ("sweetcorn", "sweet corn"),
-           "herbs": ("herbs", "herbs"), "perennials": ("perennials", "perennials"), "soft-fruit": ("soft fruit", "berries"),
-           "tree-fruit": ("fruit trees", "fruit trees")}
-_VERDICTS = {"helps": "Helps", "some": "Helps a little", "none": "No real effect", "harms": "Keep apart"}
+_GROUPS = {
+    "brassicas": ("the cabbage family", "the cabbage family"),
+    "legumes": ("peas and beans", "peas and beans"),
+    "umbellifers": ("the carrot family", "the carrot family"),
+    "daisy-family": ("the lettuce family", "the lettuce family"),
+    "break-crops": ("crops of no kin", "crops of no kin"),
+    "cucurbits": ("squashes and cucumbers", "squash and cucumbers"),
+    "alliums": ("the onion family", "the onion family"),
+    "beet-family": ("the beetroot family", "the beet family"),
+    "potato-family": ("potatoes and tomatoes", "potatoes and tomatoes"),
+    "grass-family": ("sweetcorn", "sweet corn"),
+    "herbs": ("herbs", "herbs"),
+    "perennials": ("perennials", "perennials"),
+    "soft-fruit": ("soft fruit", "berries"),
+    "tree-fruit": ("fruit trees", "fruit trees"),
+}
 
 
 @answers("rotation")
@@ -51,65 +58,6 @@ def rotation(request: Request, ctx: Context) -> Reply:
     return _followers(crops[0], ctx)
 
 
-@answers("companion")
-def companion(request: Request, ctx: Context) -> Reply:
-    """Tell which neighbours help a crop or harm it, and what stands behind the claim."""
-    crops = [c for c in request.crops if c in ctx.facts.crops]
-    if not crops:
-        asked = which_crop(request, ctx, "Neighbours for which crop?", "what grows well with")
-        if isinstance(asked, Reply):
-            return asked
-        crops = [asked.id]
-    rows = [r for r in ctx.facts.growing.companions if _about(r, crops, both=len(crops) > 1 and not request.group)]
-    names = listing([ctx.say.crop(c) for c in crops[:2]])
-    if len(crops) > 1 and not request.group and not rows:
-        return Reply(f"I know of no good evidence for or against {names} together.",
-                     lines=(_family_line(crops, ctx), "Give each its distance and light, and they will do."),
-                     sources=("common-practice",), data={"companion": {"crops": crops, "rows": []}})
-    general = [r for r in ctx.facts.growing.companions if r.id in ("flowers-predators", "mixed-cropping-general")]
-    if not rows:
-        best = general[0]
-        return Reply(f"No neighbour is proven for {names}; open flowers nearby are worth having.",
-                     lines=(f"{best.crop_b[:1].upper()}{best.crop_b[1:]}: {best.effect}. {_evidence(best)}",),
-                     sources=tuple(best.source), data={"companion": {"crops": crops, "rows": []}})
-    order = {"helps": 0, "some": 1, "harms": 0, "none": 2}
-    other = ctx.facts.crops[crops[1]].said() if len(crops) > 1 else ""
-    rows.sort(key=lambda r: (bool(other) and other not in f"{r.crop_a} {r.crop_b}".lower(), order[r.verdict]))
-    first = rows[0]
-    head = f"{_VERDICTS[first.verdict]}: {first.crop_b if crops[0] in first.crops_a else first.crop_a} with {ctx.say.crop(crops[0])}. {_say(first)}."
-    lines = [f"{cap(ctx.say.prose(first.effect))}. {_evidence(first)}"]
-    if first.limits:
-        lines.append(f"{cap(ctx.say.prose(first.limits))}.")
-    lines += [f"{_VERDICTS[r.verdict]}: {r.crop_b if crops[0] in r.crops_a else r.crop_a}. {_say(r)}." for r in rows[1:5]]
-    return Reply(head, lines=tuple(lines), more=tuple(f"{cap(ctx.say.prose(r.effect))}. {_evidence(r)}" for r in rows[1:4]),
-                 working=tuple(f"{r.crop_a} and {r.crop_b}: {r.size or 'no figure'}; {r.how or ''}".rstrip("; ") for r in rows[:4]),
-                 sources=tuple(dict.fromkeys(s for r in rows[:4] for s in r.source)),
-                 data={"companion": {"crops": crops, "rows": [{"id": r.id, "with": r.crop_b, "verdict": r.verdict, "evidence": r.evidence}
-                                                              for r in rows]}})
-
-
-def _about(row: Companion, crops: list[str], *, both: bool) -> bool:
-    if both:
-        a, b = crops[0], crops[1]
-        return (a in row.crops_a and b in row.crops_b) or (b in row.crops_a and a in row.crops_b)
-    return crops[0] in row.crops_a or (crops[0] in row.crops_b and bool(row.crops_a))
-
-
-def _say(row: Companion) -> str:
-    return row.say.rstrip(".")
-
-
-def _evidence(row: Companion) -> str:
-    return f"Evidence: {row.evidence}." if row.evidence else "No trials behind it that I know."
-
-
-def _family_line(crops: list[str], ctx: Context) -> str:
-    a, b = (ctx.facts.crops[c] for c in crops[:2])
-    if a.family.rotation_group == b.family.rotation_group:
-        return "They are of one family, so they share pests and should move on together."
-    return "They are of different families, so they share few pests."
-
-
 def group_name(group: str, ctx: Context) -> str:
     """Say a rotation group in plain words."""
     pair = _GROUPS.get(group, (group.replace("-", " "),) * 2)
@@ -128,18 +76,26 @@ def _crop_in_bed(crop: Crop, bed: str, ctx: Context) -> Reply:
         head = f"Yes, {name} may go in {place}."
         why = _history_line(gap, ctx) if gap.last else f"None of {group_name(gap.group, ctx)} is recorded there."
         if gap.last and not gap.clear_on(ctx.today) and quick_filler(crop):
-            why = f"{cap(ctx.say.crop(gap.last_crop or ''))} stood there lately, but so quick a crop may fill in while no disease is seen."
+            was = cap(ctx.say.crop(gap.last_crop or ""))
+            why = f"{was} stood there lately, but so quick a crop may fill in while no disease is seen."
         lines = [why, *_follow_line(crop, bed, ctx)]
     else:
         until = f" Wait till {part(gap.free_from, ctx)}." if gap.free_from else ""
-        head = f"Better not: {name} in {place} would come too soon after {ctx.say.crop(gap.last_crop or crop.id)}.{until}"
+        head = (
+            f"Better not: {name} in {place} would come too soon after {ctx.say.crop(gap.last_crop or crop.id)}.{until}"
+        )
         lines = [_history_line(gap, ctx), *([f"Why: {crop.family.why}."] if crop.family.why else [])]
         better = [b for b, g in beds_for(crop, ctx.plot, ctx.facts, ctx.today) if g.clear_on(ctx.today)]
         if better:
             lines.append(f"Free of it: {listing([bed_name(b, ctx) for b in better[:3]])}.")
-    return Reply(head, lines=tuple(lines), working=_working(gap, ctx), sources=tuple(crop.family.source),
-                 choices=(Choice(f"What fits {place}?", f"what fits {place} now"),),
-                 data={"rotation": {"crop": crop.id, "bed": bed, "allowed": allowed(crop, gap, ctx.today), **_gap_data(gap)}})
+    return Reply(
+        head,
+        lines=tuple(lines),
+        working=_working(gap, ctx),
+        sources=tuple(crop.family.source),
+        choices=(Choice(f"What fits {place}?", f"what fits {place} now"),),
+        data={"rotation": {"crop": crop.id, "bed": bed, "allowed": allowed(crop, gap, ctx.today), **_gap_data(gap)}},
+    )
 
 
 def _bed(bed: str, ctx: Context) -> Reply:
@@ -147,7 +103,7 @@ def _bed(bed: str, ctx: Context) -> Reply:
     free = [g for g, gap in groups if gap.clear_on(ctx.today)]
     kept = [(g, gap) for g, gap in groups if not gap.clear_on(ctx.today)]
     place = bed_name(bed, ctx)
-    past = [p for p in history(bed, ctx.plot)]
+    past = list(history(bed, ctx.plot))
     last = max(past, key=lambda p: p.cleared or ctx.today) if past else None
     row = None
     if last is not None and last.crop in ctx.facts.crops:
@@ -161,11 +117,17 @@ def _bed(bed: str, ctx: Context) -> Reply:
     if last is not None and row is not None:
         lines.append(f"Last there: {ctx.say.crop(last.crop)}; {row.why}.")
     for group, gap in kept[:4]:
-        lines.append(f"Not yet: {group_name(group, ctx)} ({ctx.say.crop(gap.last_crop or '')}"
-                     f"{f', free {part(gap.free_from, ctx)}' if gap.free_from else ''}).")
-    return Reply(head, lines=tuple(lines), sources=tuple(row.source) if row else ("common-practice",),
-                 choices=(Choice(f"What fits {place}?", f"what fits {place} now"),),
-                 data={"rotation": {"bed": bed, "free": free, "kept": [{"group": g, **_gap_data(gap)} for g, gap in kept]}})
+        lines.append(
+            f"Not yet: {group_name(group, ctx)} ({ctx.say.crop(gap.last_crop or '')}"
+            f"{f', free {part(gap.free_from, ctx)}' if gap.free_from else ''})."
+        )
+    return Reply(
+        head,
+        lines=tuple(lines),
+        sources=tuple(row.source) if row else ("common-practice",),
+        choices=(Choice(f"What fits {place}?", f"what fits {place} now"),),
+        data={"rotation": {"bed": bed, "free": free, "kept": [{"group": g, **_gap_data(gap)} for g, gap in kept]}},
+    )
 
 
 def _after(crops: list[Crop], request: Request, ctx: Context) -> Reply:
@@ -181,35 +143,51 @@ def _after(crops: list[Crop], request: Request, ctx: Context) -> Reply:
     same = later.family.rotation_group == earlier.family.rotation_group
     if same and (later.family.years_between or 0) > 0:
         head = f"Better not: {a} and {b} are of one family."
-        lines = [f"Leave {plural(later.family.years_between or 0, 'year')} between them on the same ground.",
-                 *([f"Why: {later.family.why}."] if later.family.why else [])]
+        lines = [
+            f"Leave {plural(later.family.years_between or 0, 'year')} between them on the same ground.",
+            *([f"Why: {later.family.why}."] if later.family.why else []),
+        ]
     elif row is not None and later.family.rotation_group in row.good:
         head, lines = f"Yes, {a} follow{'s' if is_are(later.id, ctx) == 'is' else ''} {b} well.", [f"{cap(row.why)}."]
     else:
         head, lines = f"Yes, {a} may follow {b}.", ["They share no family, so rotation allows it."]
-    return Reply(head, lines=tuple(lines), sources=tuple(later.family.source[:3]),
-                 data={"rotation": {"crop": later.id, "after": earlier.id, "allowed": not same}})
+    return Reply(
+        head,
+        lines=tuple(lines),
+        sources=tuple(later.family.source[:3]),
+        data={"rotation": {"crop": later.id, "after": earlier.id, "allowed": not same}},
+    )
 
 
 def _followers(crop: Crop, ctx: Context) -> Reply:
     name = ctx.say.crop(crop.id)
     row = ctx.facts.growing.span_of_rows(crop.family.rotation_group)
     if row is None:
-        return Reply(f"Anything may follow {name}: it shares no trouble with the vegetables.", sources=tuple(crop.family.source[:2]),
-                     data={"rotation": {"crop": crop.id, "good": [], "poor": []}})
+        return Reply(
+            f"Anything may follow {name}: it shares no trouble with the vegetables.",
+            sources=tuple(crop.family.source[:2]),
+            data={"rotation": {"crop": crop.id, "good": [], "poor": []}},
+        )
     head = f"After {name}: {listing([group_name(g, ctx) for g in row.good[:3]], 'or')}."
     gap = crop.family.years_between
     lines = [f"{cap(row.why)}."]
     if gap:
-        lines.append(f"Not {group_name(crop.family.rotation_group, ctx)} again for {plural(gap, 'year')}"
-                     f"{f'; {crop.family.years_if_diseased} where disease was seen' if crop.family.years_if_diseased else ''}.")
+        lines.append(
+            f"Not {group_name(crop.family.rotation_group, ctx)} again for {plural(gap, 'year')}"
+            f"{f'; {crop.family.years_if_diseased} where disease was seen' if crop.family.years_if_diseased else ''}."
+        )
     standing = next((p for p in ctx.plot.standing(crop=crop.id) if p.bed in ctx.plot.beds), None)
-    choices = ()
+    choices: tuple[Choice, ...] = ()
     if standing and standing.bed:
         place = bed_name(standing.bed, ctx)
         choices = (Choice(f"What fits {place} then?", f"what fits {place} after the {name}"),)
-    return Reply(head, lines=tuple(lines), sources=(*row.source, *crop.family.source[:2]), choices=choices,
-                 data={"rotation": {"crop": crop.id, "good": list(row.good), "poor": list(row.poor), "years": gap}})
+    return Reply(
+        head,
+        lines=tuple(lines),
+        sources=(*row.source, *crop.family.source[:2]),
+        choices=choices,
+        data={"rotation": {"crop": crop.id, "good": list(row.good), "poor": list(row.poor), "years": gap}},
+    )
 
 
 def _where(crop: Crop, request: Request, ctx: Context) -> Reply:
@@ -218,38 +196,57 @@ def _where(crop: Crop, request: Request, ctx: Context) -> Reply:
     if not found:
         return _followers(crop, ctx)
     clear = [(b, g) for b, g in found if g.clear_on(ctx.today)]
-    lines = [f"{cap(bed_name(b, ctx))}: {_history_line(g, ctx) if g.last else 'none recorded there.'}" for b, g in found[:6]]
+    lines = [
+        f"{cap(bed_name(b, ctx))}: {_history_line(g, ctx) if g.last else 'none recorded there.'}" for b, g in found[:6]
+    ]
     if clear:
         head = f"{cap(name)}: {bed_name(clear[0][0], ctx)} is the best place by rotation."
     else:
         first = min(found, key=lambda item: item[1].free_from or date.max)
         head = f"{cap(name)}: no bed is free of the family yet; {bed_name(first[0], ctx)} is soonest" + (
-            f", {part(first[1].free_from, ctx)}." if first[1].free_from else ".")
-    return Reply(head, lines=tuple(lines), sources=tuple(crop.family.source[:3]),
-                 data={"rotation": {"crop": crop.id, "beds": [{"bed": b, **_gap_data(g)} for b, g in found]}})
+            f", {part(first[1].free_from, ctx)}." if first[1].free_from else "."
+        )
+    return Reply(
+        head,
+        lines=tuple(lines),
+        sources=tuple(crop.family.source[:3]),
+        data={"rotation": {"crop": crop.id, "beds": [{"bed": b, **_gap_data(g)} for b, g in found]}},
+    )
 
 
 def _plot(ctx: Context) -> Reply:
     beds = [bed for bed in ctx.plot.beds.values() if bed.kind != "fruit"]
     if not beds:
         rows = [r for r in ctx.facts.growing.rotation if r.id in ("rot-general", "rot-order-4", "rot-airborne")]
-        return Reply("Keep each family off a bed for two or three years.", lines=tuple(ctx.say.prose(r.rule) for r in rows[:3]),
-                     sources=tuple(dict.fromkeys(s for r in rows for s in r.source)), data={"rotation": {"beds": []}})
+        return Reply(
+            "Keep each family off a bed for two or three years.",
+            lines=tuple(ctx.say.prose(r.rule) for r in rows[:3]),
+            sources=tuple(dict.fromkeys(s for r in rows for s in r.source)),
+            data={"rotation": {"beds": []}},
+        )
     lines = []
     for bed in beds[:8]:
         groups = [(g, gap) for g, gap in groups_free(bed.id, ctx.plot, ctx.facts, ctx.today)]
         kept = [group_name(g, ctx) for g, gap in groups if not gap.clear_on(ctx.today)]
         lines.append(f"{bed.name}: {'not yet ' + listing(kept[:3], 'or') if kept else 'free for anything'}.")
-    return Reply("What each bed should not have yet, by rotation:", lines=tuple(lines), sources=("common-practice",),
-                 choices=(Choice("Plan the beds", "plan next year's beds"),),
-                 data={"rotation": {"beds": [{"bed": bed.id} for bed in beds]}})
+    return Reply(
+        "What each bed should not have yet, by rotation:",
+        lines=tuple(lines),
+        sources=("common-practice",),
+        choices=(Choice("Plan the beds", "plan next year's beds"),),
+        data={"rotation": {"beds": [{"bed": bed.id} for bed in beds]}},
+    )
 
 
 def _history_line(gap: Gap, ctx: Context) -> str:
     if gap.last is None:
         return f"none of {group_name(gap.group, ctx)} recorded."
     was = cap(ctx.say.crop(gap.last_crop or ""))
-    stood = "is there now" if gap.last >= ctx.today else f"till {part(gap.last, ctx)}{'' if gap.last.year == ctx.today.year else f' {gap.last.year}'}"
+    stood = (
+        "is there now"
+        if gap.last >= ctx.today
+        else f"till {part(gap.last, ctx)}{'' if gap.last.year == ctx.today.year else f' {gap.last.year}'}"
+    )
     want = f"; the family wants {plural(gap.years_needed, 'year')}" if gap.years_needed else ""
     ill = f" because {str(gap.disease).replace('-', ' ')} was seen" if gap.disease else ""
     return f"{was} {stood}{want}{ill}."
@@ -269,10 +266,23 @@ def _follow_line(crop: Crop, bed: str, ctx: Context) -> list[str]:
 
 def _working(gap: Gap, ctx: Context) -> tuple[str, ...]:
     since = gap.years_since(ctx.today)
-    return (f"{cap(group_name(gap.group, ctx))}: {plural(gap.years_needed, 'year')} asked, "
-            + (f"{since:.1f} years since {ctx.say.crop(gap.last_crop or '')}" if since is not None else "never recorded there") + ".",)
+    return (
+        f"{cap(group_name(gap.group, ctx))}: {plural(gap.years_needed, 'year')} asked, "
+        + (
+            f"{since:.1f} years since {ctx.say.crop(gap.last_crop or '')}"
+            if since is not None
+            else "never recorded there"
+        )
+        + ".",
+    )
 
 
 def _gap_data(gap: Gap) -> dict[str, Any]:
-    return {"group": gap.group, "years": gap.years_needed, "last": gap.last.isoformat() if gap.last else None,
-            "last_crop": gap.last_crop, "free_from": gap.free_from.isoformat() if gap.free_from else None, "disease": gap.disease}
+    return {
+        "group": gap.group,
+        "years": gap.years_needed,
+        "last": gap.last.isoformat() if gap.last else None,
+        "last_crop": gap.last_crop,
+        "free_from": gap.free_from.isoformat() if gap.free_from else None,
+        "disease": gap.disease,
+    }

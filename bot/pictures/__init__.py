@@ -1,1 +1,1 @@
-"""Pictures for a phone: the plot plan, the season strip and the harvest chart, as PNG bytes. Pure: figures in, bytes out."""
+"""Pictures for a phone: plot plan, season strip and harvest chart, as PNG bytes. Pure: figures in, bytes out."""

@@ -9,7 +9,14 @@ from PIL import Image, ImageDraw, ImageFont
 
 #: Our own colours: warm paper, dark soil ink, and one tint for each kind of thing.
 PAPER, INK, FAINT, LINE = (250, 247, 240), (54, 47, 40), (140, 130, 118), (206, 198, 184)
-SOIL, LEAF, SEED, PICK, ROOF, FRUIT = (196, 170, 139), (118, 150, 92), (226, 180, 88), (196, 98, 72), (176, 200, 212), (166, 128, 150)
+SOIL, LEAF, SEED, PICK, ROOF, FRUIT = (
+    (196, 170, 139),
+    (118, 150, 92),
+    (226, 180, 88),
+    (196, 98, 72),
+    (176, 200, 212),
+    (166, 128, 150),
+)
 WIDTH = 1000
 MARGIN = 40
 
@@ -28,8 +35,17 @@ class Canvas:
         self.draw = ImageDraw.Draw(self.image)
         self.text(MARGIN, 26, title, 40)
 
-    def text(self, x: float, y: float, words: str, size: int = 28, colour: tuple[int, int, int] = INK, *,
-             anchor: str = "la", width: float | None = None) -> None:
+    def text(
+        self,
+        x: float,
+        y: float,
+        words: str,
+        size: int = 28,
+        colour: tuple[int, int, int] = INK,
+        *,
+        anchor: str = "la",
+        width: float | None = None,
+    ) -> None:
         """Write words, cut with an ellipsis when wider than `width` pixels."""
         font = letters(size)
         if width is not None:
@@ -41,13 +57,29 @@ class Canvas:
         """Return the width of words in pixels."""
         return float(self.draw.textlength(words, font=letters(size)))
 
-    def box(self, x: float, y: float, w: float, h: float, colour: tuple[int, int, int], *, radius: int = 10,
-            edge: tuple[int, int, int] | None = None) -> None:
+    def box(
+        self,
+        x: float,
+        y: float,
+        w: float,
+        h: float,
+        colour: tuple[int, int, int],
+        *,
+        radius: int = 10,
+        edge: tuple[int, int, int] | None = None,
+    ) -> None:
         """Draw a filled box with round corners."""
-        self.draw.rounded_rectangle((x, y, x + max(w, 2), y + max(h, 2)), radius=min(radius, int(max(w, 2) // 2), int(max(h, 2) // 2)),
-                                    fill=colour, outline=edge, width=2)
+        self.draw.rounded_rectangle(
+            (x, y, x + max(w, 2), y + max(h, 2)),
+            radius=min(radius, int(max(w, 2) // 2), int(max(h, 2) // 2)),
+            fill=colour,
+            outline=edge,
+            width=2,
+        )
 
-    def line(self, x1: float, y1: float, x2: float, y2: float, colour: tuple[int, int, int] = LINE, width: int = 2) -> None:
+    def line(
+        self, x1: float, y1: float, x2: float, y2: float, colour: tuple[int, int, int] = LINE, width: int = 2
+    ) -> None:
         """Draw a straight line."""
         self.draw.line((x1, y1, x2, y2), fill=colour, width=width)
 

@@ -12,14 +12,15 @@ _LEAST, _MOST = 96, 240  # height of a bed in pixels
 _ROOMS = {"tunnel": ROOF, "greenhouse": ROOF, "frame": ROOF, "fruit": FRUIT}
 
 
-def plot_plan(beds: Sequence[Bed], contents: Mapping[str, Sequence[str]], title: str,
-              sizes: Mapping[str, str] | None = None) -> bytes:
+def plot_plan(
+    beds: Sequence[Bed], contents: Mapping[str, Sequence[str]], title: str, sizes: Mapping[str, str] | None = None
+) -> bytes:
     """Return a PNG of the beds, two abreast, each as long and wide as it is for its row, with up to four lines in it.
 
     `contents` maps bed ids to what to write in them, `sizes` to their sizes as said. Beds of unknown size are drawn
     middling.
     """
-    rows = [list(beds[i:i + 2]) for i in range(0, len(beds), 2)]
+    rows = [list(beds[i : i + 2]) for i in range(0, len(beds), 2)]
     longest = max((_long(bed) for bed in beds), default=1.0)
     widest = max((_short(bed) for bed in beds), default=1.0)
     heights = [max(max(_LEAST, _MOST * _short(bed) / widest) for bed in row) for row in rows]

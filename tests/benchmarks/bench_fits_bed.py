@@ -1,7 +1,7 @@
 """Time the bed choice over every crop and method: `python -m tests.benchmarks.bench_fits_bed`.
 
-Prints the median for each month and place with warm tables, the first call cold, and the ratio of the median to a floor:
-one numpy cumulative sum over three years for every way of beginning that was tried, which no simulation could do without.
+Prints the median over the months with warm tables, the first call cold, and the ratio of the median to a floor: one
+numpy cumulative sum over three years for every way of beginning that was tried, which no simulation could do without.
 Fails (exit 1) when the median passes 60 ms or the cost of trying half the crops is far from half.
 """
 
@@ -17,8 +17,9 @@ import numpy as np
 
 from bot.facts import Facts
 from bot.growing.choosing import choose
+from bot.growing.outcomes import Trial
 from bot.growing.space import Place
-from bot.growing.trial import Trial, trial_for
+from bot.growing.trial import trial_for
 from bot.plot.demo import demo_events
 from bot.plot.state import fold
 from bot.season import season_for

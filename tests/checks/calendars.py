@@ -2,7 +2,7 @@
 
 The published months are in data/published_months.csv with the source of each row: an allotment calendar for Cookham,
 Berkshire; Virginia Cooperative Extension 426-331 (2006); Oregon State University's EC 871 and Food Hero; Victoria's
-state calendars (recalled); and the University of Maine's planting chart. Rows whose source begins "memory" are recalled.
+state calendars (recalled); and the University of Maine's planting chart. Rows with a "memory" source are recalled.
 """
 
 from __future__ import annotations
@@ -78,8 +78,11 @@ def activities(row: dict[str, str]) -> list[tuple[str, set[int]]]:
     sow, plant = span(row["sow_from"], row["sow_to"]), span(row["plant_from"], row["plant_to"])
     method = row["method"]
     if sow:
-        kinds = [k for k, words in (("sow in the ground", ("direct",)), ("sow under cover", ("module", "under-cover")))
-                 if any(w in method for w in words)]
+        kinds = [
+            k
+            for k, words in (("sow in the ground", ("direct",)), ("sow under cover", ("module", "under-cover")))
+            if any(w in method for w in words)
+        ]
         out.append(("/".join(kinds) or ("sow or plant" if "set" in method else "sow in the ground"), sow))
     if plant:
         out.append(("plant", plant))
@@ -88,6 +91,7 @@ def activities(row: dict[str, str]) -> list[tuple[str, set[int]]]:
 
 def chosen(found: list[Window], activity: str, crop: str, printed_crop: str) -> list[Window]:
     """Return the windows that an activity is about."""
+
     def fits(window: Window) -> bool:
         if printed_crop == "onion-set":
             return window.method == "sets"
@@ -98,6 +102,7 @@ def chosen(found: list[Window], activity: str, crop: str, printed_crop: str) -> 
         if window.method == "sets" and printed_crop == "onion":
             return activity == "sow or plant"
         return activity == "plant"
+
     return [w for w in found if fits(w)]
 
 
@@ -118,8 +123,17 @@ def compare(facts: Facts) -> list[Row]:
         found = windows(crop, curves(season, "heated" if indoor else None, facts), roofed=indoor)
         for activity, months in activities(row):
             derived = months_of(chosen(found, activity, crop.id, row["crop"]), season.southern)
-            rows.append(Row(row["place"], row["crop"], activity, frozenset(months),
-                            frozenset(allowed[row["place"], row["crop"], activity]), frozenset(derived), row["note"]))
+            rows.append(
+                Row(
+                    row["place"],
+                    row["crop"],
+                    activity,
+                    frozenset(months),
+                    frozenset(allowed[row["place"], row["crop"], activity]),
+                    frozenset(derived),
+                    row["note"],
+                )
+            )
     return rows
 
 
@@ -130,7 +144,9 @@ def table(rows: list[Row], *, only_wrong: bool = False) -> str:
         mark = ("" if row.overlaps else " APART") + (" OUTSIDE" if row.outside else "")
         if only_wrong and not mark:
             continue
-        lines.append(f"{row.place:13} {row.crop:22} {row.activity:34} {_months(row.printed):16} {_months(row.derived):18}{mark}")
+        lines.append(
+            f"{row.place:13} {row.crop:22} {row.activity:34} {_months(row.printed):16} {_months(row.derived):18}{mark}"
+        )
     overlap, outside = shares(rows)
     lines.append(f"{len(rows)} rows: {overlap:.1%} overlap, {outside:.1%} offered more than a month outside")
     return "\n".join(lines)

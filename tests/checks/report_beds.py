@@ -1,4 +1,4 @@
-"""Print what is offered first for an empty sunny bed in every month at six places: `python -m tests.checks.report_beds`.
+"""Print what is offered first for an empty bed, every month at six places: `python -m tests.checks.report_beds`.
 
 Read it as a gardener. With `--full` five choices with count and picking, `--tunnel` for a polytunnel.
 """
@@ -45,7 +45,9 @@ def table(facts: Facts, cover: str | None = None) -> str:
         for place in PLACES:
             found = chosen(place, month, facts, cover)
             first = ", ".join(f"{facts.crops[o.crop].said(plural=True)}" for o in found.offers[:3])
-            manure = f"(green manure: {facts.crops[found.manures[0].crop].said()})" if found.manures else "nothing to begin"
+            manure = (
+                f"(green manure: {facts.crops[found.manures[0].crop].said()})" if found.manures else "nothing to begin"
+            )
             cells.append(first or manure)
         lines.append(f"| {name} | " + " | ".join(cells) + " |")
     return "\n".join(lines)
@@ -58,7 +60,9 @@ def full(facts: Facts, cover: str | None = None) -> str:
         lines.append(f"\n{place}")
         for month, name in enumerate(MONTHS, start=1):
             found = chosen(place, month, facts, cover)
-            said = "; ".join(f"{o.crop}/{o.method} x{o.layout.count} {o.first:%d %b}-{o.last:%d %b}" for o in found.offers[:5])
+            said = "; ".join(
+                f"{o.crop}/{o.method} x{o.layout.count} {o.first:%d %b}-{o.last:%d %b}" for o in found.offers[:5]
+            )
             lines.append(f"  {name}: {said or '-'} | {', '.join(o.crop for o in found.manures[:2])}")
     return "\n".join(lines)
 

@@ -1,4 +1,4 @@
-"""Derived sowing and planting months against the calendars published for six places (sources in data/published_months.csv)."""
+"""Derived months against the calendars published for six places (sources in data/published_months.csv)."""
 
 from __future__ import annotations
 
@@ -31,7 +31,26 @@ def test_no_place_is_left_behind(rows: list[Row], place: str) -> None:
 
 
 def test_tender_crops_never_open_before_the_printed_month_by_more_than_one(rows: list[Row]) -> None:
-    tender = {"french-bean", "runner-bean", "sweetcorn", "courgette", "winter-squash", "pumpkin", "cucumber", "melon", "tomato"}
-    early = [r for r in rows if r.crop in tender and r.place in ("cookham", "maine", "virginia") and r.derived and r.activity != "sow under cover"
-             and min(r.derived) < min(r.printed) - 1 and "indoor" not in r.note and r.place != "cookham"]
+    tender = {
+        "french-bean",
+        "runner-bean",
+        "sweetcorn",
+        "courgette",
+        "winter-squash",
+        "pumpkin",
+        "cucumber",
+        "melon",
+        "tomato",
+    }
+    early = [
+        r
+        for r in rows
+        if r.crop in tender
+        and r.place in ("cookham", "maine", "virginia")
+        and r.derived
+        and r.activity != "sow under cover"
+        and min(r.derived) < min(r.printed) - 1
+        and "indoor" not in r.note
+        and r.place != "cookham"
+    ]
     assert not early, table(early)

@@ -30,8 +30,10 @@ def open_on(place: PlotPlace, crop: str, method: str, day: date, cover: str | No
     season = season_for(place, FACTS)
     year = GardenYear.around(day, season.southern)
     here = curves(season, cover, FACTS)
-    return any(w.method == method and w.holds(year.count(day)) is not None
-               for w in windows(FACTS.crops[crop], here, roofed=cover is not None))
+    return any(
+        w.method == method and w.holds(year.count(day)) is not None
+        for w in windows(FACTS.crops[crop], here, roofed=cover is not None)
+    )
 
 
 @pytest.mark.parametrize("day", [date(2026, 6, 5), date(2026, 6, 20), date(2026, 7, 5), date(2026, 7, 14)])
@@ -83,8 +85,18 @@ def test_tender_crops_stop_at_the_first_air_frost(crop: str) -> None:
     assert not open_on(DEMO, crop, method, date(2026, 3, 20))
 
 
-@pytest.mark.parametrize(("crop", "method"), [("parsnip", "direct"), ("carrot", "direct"), ("tomato", "plants"), ("potato", "tubers"),
-                                              ("sweetcorn", "direct"), ("leek", "plants"), ("beetroot", "direct")])
+@pytest.mark.parametrize(
+    ("crop", "method"),
+    [
+        ("parsnip", "direct"),
+        ("carrot", "direct"),
+        ("tomato", "plants"),
+        ("potato", "tubers"),
+        ("sweetcorn", "direct"),
+        ("leek", "plants"),
+        ("beetroot", "direct"),
+    ],
+)
 def test_nothing_silly_in_december(crop: str, method: str) -> None:
     for place in (DEMO, ENGLAND):
         assert not open_on(place, crop, method, date(2026, 12, 10))

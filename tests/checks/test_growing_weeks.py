@@ -17,11 +17,28 @@ from bot.plot.state import PlotPlace
 from bot.season import season_for
 
 PRINTED = {
-    "beetroot": (7, 10), "carrot": (12, 18), "celeriac": (14, 28), "celery": (17, 18), "chicory-radicchio": (16, 24),
-    "chinese-cabbage": (8, 10), "chives": (7, 11), "french-bean-climbing": (9, 11), "coriander": (4, 6), "cucumber": (8, 10),
-    "winter-radish": (8, 10), "dill": (8, 12), "french-bean": (7, 10), "endive": (10, 11), "florence-fennel": (14, 15),
-    "jerusalem-artichoke": (15, 20), "kohlrabi": (7, 10), "lettuce": (8, 12), "marrow": (12, 17), "mustard-salad": (5, 8),
-    "new-zealand-spinach": (8, 10), "okra": (11, 14),
+    "beetroot": (7, 10),
+    "carrot": (12, 18),
+    "celeriac": (14, 28),
+    "celery": (17, 18),
+    "chicory-radicchio": (16, 24),
+    "chinese-cabbage": (8, 10),
+    "chives": (7, 11),
+    "french-bean-climbing": (9, 11),
+    "coriander": (4, 6),
+    "cucumber": (8, 10),
+    "winter-radish": (8, 10),
+    "dill": (8, 12),
+    "french-bean": (7, 10),
+    "endive": (10, 11),
+    "florence-fennel": (14, 15),
+    "jerusalem-artichoke": (15, 20),
+    "kohlrabi": (7, 10),
+    "lettuce": (8, 12),
+    "marrow": (12, 17),
+    "mustard-salad": (5, 8),
+    "new-zealand-spinach": (8, 10),
+    "okra": (11, 14),
 }
 #: Raised plants are counted from sowing in the guide; ours from planting out, some weeks later.
 METHODS = {"celeriac": "plants", "celery": "plants", "jerusalem-artichoke": "tubers"}
@@ -53,7 +70,9 @@ def test_three_quarters_of_the_ranges_meet(melbourne: Curves) -> None:
         ours = weeks(crop_id, melbourne)
         meets = ours[0] <= high and ours[1] >= low
         met += meets
-        lines.append(f"{crop_id:22} printed {low:2}-{high:2}  ours {ours[0]:4.1f}-{ours[1]:4.1f} {'' if meets else 'APART'}")
+        lines.append(
+            f"{crop_id:22} printed {low:2}-{high:2}  ours {ours[0]:4.1f}-{ours[1]:4.1f} {'' if meets else 'APART'}"
+        )
     print("\n" + "\n".join(lines))
     assert met / len(PRINTED) >= 0.75, "\n".join(lines)
 

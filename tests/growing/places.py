@@ -7,9 +7,10 @@ from datetime import date, timedelta
 from bot.facts import Facts
 from bot.growing.choosing import Choice, choose
 from bot.growing.curves import Curves, curves
+from bot.growing.outcomes import Trial
 from bot.growing.space import Place
-from bot.growing.trial import Trial, trial_for
-from bot.growing.wishes import Wishes
+from bot.growing.trial import trial_for
+from bot.growing.wishes import NO_WISHES, Wishes
 from bot.plot.state import Bed, Planting, Plot, PlotPlace
 from bot.season import season_for
 
@@ -25,14 +26,24 @@ def here(facts: Facts, place: PlotPlace = DEMO, cover: str | None = None) -> Cur
     return curves(season_for(place, facts), cover, facts)
 
 
-def trial(facts: Facts, day: date, place: PlotPlace = DEMO, *, plot: Plot | None = None, bed: Bed = BED,
-          days: int = 0, ground: Place | None = None) -> Trial:
+def trial(
+    facts: Facts,
+    day: date,
+    place: PlotPlace = DEMO,
+    *,
+    plot: Plot | None = None,
+    bed: Bed = BED,
+    days: int = 0,
+    ground: Place | None = None,
+) -> Trial:
     """Set up a trial of a bed."""
     ground = ground or Place((bed.length_m or 1) * 100, (bed.width_m or 1) * 100, bed)
-    return trial_for(season_for(place, facts), facts, plot or Plot(beds={bed.id: bed}), ground, day, day + timedelta(days=days))
+    return trial_for(
+        season_for(place, facts), facts, plot or Plot(beds={bed.id: bed}), ground, day, day + timedelta(days=days)
+    )
 
 
-def chosen(facts: Facts, day: date, place: PlotPlace = DEMO, *, wishes: Wishes = Wishes(), **more: object) -> Choice:
+def chosen(facts: Facts, day: date, place: PlotPlace = DEMO, *, wishes: Wishes = NO_WISHES, **more: object) -> Choice:
     """Choose for a bed."""
     return choose(trial(facts, day, place, **more), wishes)  # type: ignore[arg-type]
 

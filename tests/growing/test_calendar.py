@@ -9,10 +9,16 @@ from hypothesis import strategies as st
 from bot.growing.calendar import GardenYear
 
 
-@pytest.mark.parametrize(("day", "southern", "start"), [
-    (date(2026, 3, 1), False, date(2025, 12, 21)), (date(2026, 12, 21), False, date(2026, 12, 21)),
-    (date(2026, 12, 20), False, date(2025, 12, 21)), (date(2026, 6, 20), True, date(2025, 6, 21)), (date(2026, 6, 21), True, date(2026, 6, 21)),
-])
+@pytest.mark.parametrize(
+    ("day", "southern", "start"),
+    [
+        (date(2026, 3, 1), False, date(2025, 12, 21)),
+        (date(2026, 12, 21), False, date(2026, 12, 21)),
+        (date(2026, 12, 20), False, date(2025, 12, 21)),
+        (date(2026, 6, 20), True, date(2025, 6, 21)),
+        (date(2026, 6, 21), True, date(2026, 6, 21)),
+    ],
+)
 def test_the_year_begins_on_a_winter_solstice(day: date, southern: bool, start: date) -> None:
     assert GardenYear.around(day, southern).start == start
 

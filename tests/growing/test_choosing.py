@@ -8,8 +8,9 @@ from hypothesis import strategies as st
 
 from bot.facts import Facts
 from bot.growing.choosing import choose, explain
+from bot.growing.outcomes import Miss, Offer
 from bot.growing.space import Place
-from bot.growing.trial import Miss, Offer, attempt, trial_for, ways
+from bot.growing.trial import attempt, trial_for, ways
 from bot.growing.wishes import Wishes, read_wishes
 from bot.plot.state import Bed, Plot, PlotPlace, SeedLot
 from bot.season import season_for
@@ -62,9 +63,14 @@ def test_too_late_says_when_it_would_be_ready_and_what_ends_it(facts: Facts) -> 
     assert miss.numbers["first"] > miss.numbers["weather_end"] - timedelta(days=40)
 
 
-@pytest.mark.parametrize(("crop", "day", "test"), [
-    ("tomato", date(2026, 3, 1), "season"), ("carrot", date(2026, 1, 10), "season"), ("apple", date(2026, 11, 10), "permanent"),
-])
+@pytest.mark.parametrize(
+    ("crop", "day", "test"),
+    [
+        ("tomato", date(2026, 3, 1), "season"),
+        ("carrot", date(2026, 1, 10), "season"),
+        ("apple", date(2026, 11, 10), "permanent"),
+    ],
+)
 def test_failed_tests_are_named(facts: Facts, crop: str, day: date, test: str) -> None:
     results = explain(trial(facts, day), crop)
     assert results
@@ -110,8 +116,17 @@ def test_under_a_roof_tender_crops_come_first_in_may(facts: Facts) -> None:
     assert found.offers[0].under_cover
 
 
-@pytest.mark.parametrize(("wish", "day"), [("salads", JUNE), ("quick", JUNE), ("hungry-gap", SEPTEMBER), ("kids", JUNE), ("shade", JUNE),
-                                          ("winter", date(2026, 7, 20))])
+@pytest.mark.parametrize(
+    ("wish", "day"),
+    [
+        ("salads", JUNE),
+        ("quick", JUNE),
+        ("hungry-gap", SEPTEMBER),
+        ("kids", JUNE),
+        ("shade", JUNE),
+        ("winter", date(2026, 7, 20)),
+    ],
+)
 def test_wishes_decide(facts: Facts, wish: str, day: date) -> None:
     found = chosen(facts, day, wishes=read_wishes((wish,), (), facts), days=14)
     assert found.offers
@@ -153,7 +168,9 @@ def test_fresh_manure_keeps_carrots_back(facts: Facts) -> None:
     from bot.plot.events import Event
 
     fed = Event("fed", date(2026, 4, 1), bed="bed", words="manure", data={"material": "manure"}, seq=1)
-    manured = {o.crop: o for o in choose(trial(facts, JUNE, plot=Plot(beds={"bed": BED}, journal=(fed,))), count=60).offers}
+    manured = {
+        o.crop: o for o in choose(trial(facts, JUNE, plot=Plot(beds={"bed": BED}, journal=(fed,))), count=60).offers
+    }
     plain = {o.crop: o for o in choose(trial(facts, JUNE), count=60).offers}
     assert manured["carrot"].score < plain["carrot"].score
     assert "manured" in manured["carrot"].notes
@@ -172,8 +189,15 @@ def test_a_later_month_is_tried_from_its_first_good_day(facts: Facts) -> None:
 
 
 @settings(max_examples=25)
-@given(st.floats(-55, 65), st.integers(0, 1500), st.integers(0, 364), st.sampled_from([None, "fleece", "polytunnel", "heated"]))
-def test_any_temperate_place_gets_a_sane_answer(facts: Facts, lat: float, height: int, n: int, cover: str | None) -> None:
+@given(
+    st.floats(-55, 65),
+    st.integers(0, 1500),
+    st.integers(0, 364),
+    st.sampled_from([None, "fleece", "polytunnel", "heated"]),
+)
+def test_any_temperate_place_gets_a_sane_answer(
+    facts: Facts, lat: float, height: int, n: int, cover: str | None
+) -> None:
     day = date(2026, 1, 1) + timedelta(days=n)
     season = season_for(PlotPlace(round(lat, 2), 10.0, float(height)), facts)
     work = trial_for(season, facts, Plot(), Place(300, 100), day, day + timedelta(days=14), cover)
@@ -185,7 +209,20 @@ def test_any_temperate_place_gets_a_sane_answer(facts: Facts, lat: float, height
 
 def test_every_way_ends_in_an_offer_or_a_named_failure(facts: Facts) -> None:
     work = trial(facts, JUNE)
-    known = {"season", "soil", "time", "cold", "bolting", "light", "rotation", "space", "booked", "permanent", "heat", "unknown"}
+    known = {
+        "season",
+        "soil",
+        "time",
+        "cold",
+        "bolting",
+        "light",
+        "rotation",
+        "space",
+        "booked",
+        "permanent",
+        "heat",
+        "unknown",
+    }
     for crop in facts.crops.values():
         if crop.sowing and crop.growth:
             for method in ways(crop, work):

@@ -10,11 +10,19 @@ from bot.facts import Facts
 from bot.growing.layout import best_layout, count_in_bed, ground_per_plant_m2, spacing_of
 
 
-@pytest.mark.parametrize(("length", "width", "in_row", "between", "rows", "per_row"), [
-    (400, 120, 30, 30, 4, 13), (400, 120, 15, 45, 2, 26), (120, 400, 30, 30, 4, 13), (100, 100, 50, 50, 2, 2),
-    (400, 120, 90, 120, 1, 4),
-])
-def test_rows_keep_half_a_spacing_at_the_edge(length: float, width: float, in_row: float, between: float, rows: int, per_row: int) -> None:
+@pytest.mark.parametrize(
+    ("length", "width", "in_row", "between", "rows", "per_row"),
+    [
+        (400, 120, 30, 30, 4, 13),
+        (400, 120, 15, 45, 2, 26),
+        (120, 400, 30, 30, 4, 13),
+        (100, 100, 50, 50, 2, 2),
+        (400, 120, 90, 120, 1, 4),
+    ],
+)
+def test_rows_keep_half_a_spacing_at_the_edge(
+    length: float, width: float, in_row: float, between: float, rows: int, per_row: int
+) -> None:
     plan = count_in_bed(length, width, in_row, between)
     assert (plan.rows, plan.per_row, plan.count) == (rows, per_row, rows * per_row)
 
@@ -44,7 +52,9 @@ def test_distances_must_be_above_zero(wrong: tuple[float, float, float]) -> None
 
 
 @given(st.floats(30, 1000), st.floats(30, 400), st.floats(3, 150), st.floats(3, 150))
-def test_plants_never_need_more_ground_than_there_is(length: float, width: float, in_row: float, between: float) -> None:
+def test_plants_never_need_more_ground_than_there_is(
+    length: float, width: float, in_row: float, between: float
+) -> None:
     plan = count_in_bed(length, width, in_row, between)
     if plan.count > 1:
         assert (plan.rows - 1) * between <= min(length, width) + 1e-6
@@ -55,7 +65,10 @@ def test_plants_never_need_more_ground_than_there_is(length: float, width: float
 @given(st.floats(60, 800), st.floats(60, 300), st.floats(5, 60))
 def test_more_room_never_holds_fewer(length: float, width: float, gap: float) -> None:
     for pattern in ("square", "offset"):
-        small, big = count_in_bed(length, width, gap, pattern=pattern), count_in_bed(length + gap, width + gap, gap, pattern=pattern)
+        small, big = (
+            count_in_bed(length, width, gap, pattern=pattern),
+            count_in_bed(length + gap, width + gap, gap, pattern=pattern),
+        )
         assert big.count >= small.count
 
 

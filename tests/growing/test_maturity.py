@@ -17,11 +17,19 @@ def pick(facts: Facts, crop: str, method: str, day: date, place: object = DEMO, 
     return picking(facts.crops[crop], method, count, year), count
 
 
-@pytest.mark.parametrize(("crop", "method", "day", "low", "high"), [
-    ("radish", "direct", date(2026, 5, 1), 25, 50), ("lettuce", "direct", date(2026, 5, 1), 45, 85), ("french-bean", "direct", date(2026, 6, 1), 55, 90),
-    ("courgette", "plants", date(2026, 6, 5), 35, 65), ("potato-early", "tubers", date(2026, 4, 20), 80, 120), ("carrot", "direct", date(2026, 5, 1), 70, 110),
-    ("garlic", "cloves", date(2026, 10, 15), 230, 310), ("onion", "sets", date(2026, 4, 1), 110, 160),
-])
+@pytest.mark.parametrize(
+    ("crop", "method", "day", "low", "high"),
+    [
+        ("radish", "direct", date(2026, 5, 1), 25, 50),
+        ("lettuce", "direct", date(2026, 5, 1), 45, 85),
+        ("french-bean", "direct", date(2026, 6, 1), 55, 90),
+        ("courgette", "plants", date(2026, 6, 5), 35, 65),
+        ("potato-early", "tubers", date(2026, 4, 20), 80, 120),
+        ("carrot", "direct", date(2026, 5, 1), 70, 110),
+        ("garlic", "cloves", date(2026, 10, 15), 230, 310),
+        ("onion", "sets", date(2026, 4, 1), 110, 160),
+    ],
+)
 def test_days_are_what_packets_say(facts: Facts, crop: str, method: str, day: date, low: int, high: int) -> None:
     found, count = pick(facts, crop, method, day)
     assert found is not None
@@ -65,5 +73,9 @@ def test_killing_figures_stay_within_their_class(facts: Facts) -> None:
     for crop in facts.crops.values():
         if crop.sowing:
             figure = kill_c(crop, facts)
-            low, high = {"tender": (0, 1.7), "half-hardy": (-8, -3), "hardy": (-15, -8), "very-hardy": (-35, -15)}[crop.sowing.hardiness_class]
-            assert low <= figure <= high or figure == facts.growing.number(f"{crop.sowing.hardiness_class}.kill_c"), crop.id
+            low, high = {"tender": (0, 1.7), "half-hardy": (-8, -3), "hardy": (-15, -8), "very-hardy": (-35, -15)}[
+                crop.sowing.hardiness_class
+            ]
+            assert low <= figure <= high or figure == facts.growing.number(f"{crop.sowing.hardiness_class}.kill_c"), (
+                crop.id
+            )

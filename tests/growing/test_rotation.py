@@ -11,8 +11,11 @@ from bot.plot.state import Bed, Plot
 from tests.growing.places import grown
 
 DAY = date(2026, 6, 10)
-BEDS = {"a": Bed("a", "A", length_m=4, width_m=1.2), "b": Bed("b", "B", length_m=4, width_m=1.2),
-        "fruit": Bed("fruit", "Fruit", kind="fruit")}
+BEDS = {
+    "a": Bed("a", "A", length_m=4, width_m=1.2),
+    "b": Bed("b", "B", length_m=4, width_m=1.2),
+    "fruit": Bed("fruit", "Fruit", kind="fruit"),
+}
 
 
 def plot(*plantings: object, events: tuple[Event, ...] = ()) -> Plot:

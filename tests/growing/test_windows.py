@@ -14,8 +14,11 @@ from tests.growing.places import DEMO, ENGLAND, SEVILLE, TASMANIA, here
 def dates(facts: Facts, crop: str, method: str, place: object = DEMO, **more: object) -> list[tuple[str, str]]:
     year = here(facts, place, **more)  # type: ignore[arg-type]
     southern = year.season.southern
-    return [tuple(d.strftime("%m-%d") for d in w.dates(date(2026, 1, 1), southern))  # type: ignore[misc]
-            for w in windows(facts.crops[crop], year, roofed=more.get("cover") is not None) if w.method == method]
+    return [
+        tuple(d.strftime("%m-%d") for d in w.dates(date(2026, 1, 1), southern))  # type: ignore[misc]
+        for w in windows(facts.crops[crop], year, roofed=more.get("cover") is not None)
+        if w.method == method
+    ]
 
 
 def test_the_latest_figure_opens_and_the_earliest_closes(facts: Facts) -> None:
@@ -46,10 +49,16 @@ def test_spring_figures_mean_the_coming_spring_from_an_autumn_opening(facts: Fac
     assert closes(Anchor(last_frost_weeks=-6), year, after=300) == closes(Anchor(last_frost_weeks=-6), year) + 365
 
 
-@pytest.mark.parametrize(("crop", "method", "months"), [
-    ("carrot", "direct", {3, 4, 5, 6, 7}), ("french-bean", "direct", {5, 6, 7}), ("leek", "plants", {5, 6, 7}),
-    ("garlic", "cloves", {9, 10, 11, 12, 3}), ("tomato", "plants", {5, 6}),
-])
+@pytest.mark.parametrize(
+    ("crop", "method", "months"),
+    [
+        ("carrot", "direct", {3, 4, 5, 6, 7}),
+        ("french-bean", "direct", {5, 6, 7}),
+        ("leek", "plants", {5, 6, 7}),
+        ("garlic", "cloves", {9, 10, 11, 12, 3}),
+        ("tomato", "plants", {5, 6}),
+    ],
+)
 def test_months_at_the_demo_plot_are_a_gardeners(facts: Facts, crop: str, method: str, months: set[int]) -> None:
     found = dates(facts, crop, method)
     assert found

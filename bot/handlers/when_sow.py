@@ -1,0 +1,267 @@
+"""When to sow or plant a named crop here, each way, and whether that is now."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from dataclasses import replace
+from typing import Any
+
+from bot.facts.crop import Crop
+from bot.growing.calendar import GardenYear
+from bot.growing.curves import Curves, curves
+from bot.growing.maturity import picking
+from bot.growing.windows import RAISED, ROOFS, Window, windows
+from bot.handlers import answers
+from bot.handlers.context import Context, ask_place
+from bot.handlers.crop_asking import cited, which_crop
+from bot.handlers.growing_words import begin, cap, part, span, way
+from bot.handlers.roofs import roof_name, roof_of
+from bot.pictures.season_strip import Bar, Row, season_strip
+from bot.reply import Choice, Reply
+from bot.request import Request
+from bot.wording import listing
+
+_SOURCES = ("computed:calendar-fit", "computed:need-from-days", "common-practice")
+_NAMED = 8
+_CALENDAR = re.compile(r"\b(calendar|strip|chart|picture|show me)\b", re.I)
+
+
+@answers("when_sow")
+def when_sow(request: Request, ctx: Context) -> Reply:
+    """Tell when to sow or plant a crop here, each way, and whether that is now."""
+    if ctx.season is None:
+        return ask_place(request)
+    if len(request.crops) > 1:
+        return _several(request, ctx)
+    crop = which_crop(request, ctx, "Which crop do you want to sow?", "when do I sow")
+    if isinstance(crop, Reply):
+        return crop
+    name = ctx.say.crop(crop.id)
+    cover = request.cover or next((ctx.plot.beds[b].cover for b in request.beds if b in ctx.plot.beds), None)
+    here = curves(ctx.season, cover, ctx.facts)
+    roofed = here.cover in ROOFS
+    found = windows(crop, here, roofed=roofed)
+    where = f" in the {roof_name(cover, ctx)}" if cover and roofed else ""
+    roof = roof_of(request, ctx)
+    inside: list[Window] = []
+    if not roofed and (roof or not found):
+        inside = _only_inside(crop, found, roof or "polytunnel", ctx)
+    if not found and not inside:
+        text = (
+            "I have no sowing times for" if crop.sowing is None else "There is no season warm or long enough here for"
+        )
+        return Reply(f"{text} {name}.", data={"when_sow": {"crop": crop.id, "windows": []}})
+    lines = [_window_line(w, ctx) for w in found]
+    head = _headline(crop, found, where, ctx) if found else f"{cap(name)} are for a tunnel or greenhouse here."
+    if found:
+        lines = lines[1:] if len(found) == 1 else lines
+    under = roof_name(roof or "polytunnel", ctx)
+    lines += [
+        f"{'For' if w.method in RAISED else 'In'} the {under}: {_window_line(w, ctx, bare=True)}" for w in inside[:3]
+    ]
+    every = crop.sowing.succession_days if crop.sowing else None
+    if every and any(w.method in ("direct", "module") for w in found):
+        lines.append(
+            f"Sow a little every {every[0]:g} to {every[1]:g} days for a steady supply."
+            if every[0] != every[1]
+            else f"Sow a little every {every[0]:g} days for a steady supply."
+        )
+    best = _best_now(found, ctx)
+    lines += _then(crop, best, here, ctx)
+    return Reply(
+        head,
+        lines=tuple(lines[:9]),
+        working=_working(ctx),
+        sources=(*cited(crop.sowing), *_SOURCES[:1]),
+        choices=(
+            Choice("How far apart?", f"how far apart for {name}"),
+            Choice("When is it ready?", f"when are {name} ready"),
+        ),
+        draw=_strip([crop.id], cover, ctx) if _CALENDAR.search(request.text) else None,
+        data={
+            "when_sow": {
+                "crop": crop.id,
+                "windows": [_window_data(w, roofed, ctx) for w in found] + [_window_data(w, True, ctx) for w in inside],
+            }
+        },
+    )
+
+
+def _headline(crop: Crop, found: list[Window], where: str, ctx: Context) -> str:
+    """Say the answer: is it now, and if not when next."""
+    name, southern = ctx.say.crop(crop.id), bool(ctx.season and ctx.season.southern)
+    year = GardenYear.around(ctx.today, southern)
+    count = year.count(ctx.today)
+    if len(found) == 1:
+        return f"{cap(_clause(found[0], name, ctx))}{where}."
+    now = [w for w in found if w.holds(count) is not None]
+    if now:
+        best = max(now, key=lambda w: w.closes - w.opens)
+        last = best.dates(ctx.today, southern)[1]
+        until = f"now{where}, until about {part(last, ctx)}."
+        if best.method in ("direct", "module", "indoors"):
+            return f"Yes, you can {begin(best.method, crop.id, ctx)} {until}"
+        return f"{cap(begin(best.method, crop.id, ctx))} {until}"
+    best = min(found, key=lambda w: w.ahead(count))
+    first = best.dates(ctx.today, southern)[0]
+    return f"Not yet: {_doing(best, name)} from about {part(first, ctx)}{where}."
+
+
+def _doing(window: Window, name: str) -> str:
+    if window.method == "direct":
+        return f"sow {name} outdoors"
+    if window.method in RAISED:
+        return f"sow {name} under cover"
+    if window.method == "plants":
+        return f"set out {name}"
+    return f"{way(window.method)} of {name}" if window.method != "bare-root" else f"plant bare-root {name}"
+
+
+def _clause(window: Window, name: str, ctx: Context) -> str:
+    first, last = window.dates(ctx.today, bool(ctx.season and ctx.season.southern))
+    return (
+        f"{_doing(window, name)} from {span(first, last, ctx).replace(' to ', ' to ', 1)}"
+        if first != last
+        else _doing(window, name)
+    )
+
+
+_PURPOSE = {
+    "overwinter": ", to stand the winter",
+    "winter-cover": ", for winter under cover",
+    "late": ", for autumn",
+    "early": ", for an early crop",
+}
+
+
+def _window_line(window: Window, ctx: Context, *, bare: bool = False) -> str:
+    first, last = window.dates(ctx.today, bool(ctx.season and ctx.season.southern))
+    doing = {
+        "direct": "Sow outdoors",
+        "module": "Sow under cover",
+        "indoors": "Sow indoors",
+        "plants": "Plant out",
+    }.get(window.method, cap(way(window.method)))
+    if bare:
+        doing = {"direct": "sow", "plants": "set out plants", "module": "sow in modules"}.get(
+            window.method, way(window.method)
+        )
+    return f"{doing}: {span(first, last, ctx)}{_PURPOSE.get(window.purpose, '')}."
+
+
+def _only_inside(crop: Crop, found: list[Window], roof: str, ctx: Context) -> list[Window]:
+    """Return the windows a roof adds or moves by more than a fortnight."""
+    assert ctx.season is not None
+    under = windows(crop, curves(ctx.season, roof, ctx.facts), roofed=True)
+    out = []
+    for window in under:
+        same = [w for w in found if w.method == window.method and w.purpose == window.purpose]
+        if window.method in RAISED and crop.sowing and crop.sowing.hardiness_class != "tender":
+            continue  # raised as for outdoors
+        if not same or abs(same[0].opens - window.opens) > 14 or abs(same[0].closes - window.closes) > 14:
+            out.append(replace(window, under_cover=True))
+    return out
+
+
+def _best_now(found: list[Window], ctx: Context) -> Window | None:
+    southern = bool(ctx.season and ctx.season.southern)
+    count = GardenYear.around(ctx.today, southern).count(ctx.today)
+    usable = [w for w in found if w.method not in RAISED] or found
+    return min(usable, key=lambda w: w.ahead(count), default=None)
+
+
+def _then(crop: Crop, window: Window | None, here: Curves, ctx: Context) -> list[str]:
+    """Say when a sowing on the first good day from today would be picked."""
+    if window is None or window.method in RAISED:
+        return []
+    year = GardenYear.around(ctx.today, here.year.southern)
+    count = year.count(ctx.today)
+    start = count + window.ahead(count)
+    found = picking(crop, window.method, start, here, with_chance=False)
+    if found is None or found.first == float("inf"):
+        return []
+    begun = "today" if start == count else f"on {ctx.say.day(year.day(start), ctx.today)}"
+    return [f"Begun {begun}, expect the first picking about {part(year.day(found.first), ctx)}."]
+
+
+def _several(request: Request, ctx: Context) -> Reply:
+    assert ctx.season is not None
+    southern = ctx.season.southern
+    here = curves(ctx.season, request.cover, ctx.facts)
+    year = GardenYear.around(ctx.today, southern)
+    count = year.count(ctx.today)
+    rows: list[tuple[float, str, str]] = []
+    data: list[dict[str, Any]] = []
+    for crop_id in request.crops:
+        crop = ctx.facts.crops.get(crop_id)
+        found = windows(crop, here, roofed=here.cover in ROOFS) if crop else []
+        if not crop or not found:
+            continue
+        data += [_window_data(w, here.cover in ROOFS, ctx) for w in found]
+        best = min(found, key=lambda w: (w.ahead(count), w.method in RAISED))
+        rows.append((best.ahead(count), crop_id, f"{cap(ctx.say.crop(crop_id))}: {_window_line(best, ctx, bare=True)}"))
+    if not rows:
+        return Reply("I have no sowing times for those here.", data={"when_sow": {"windows": []}})
+    rows.sort()
+    now = [ctx.say.crop(c) for ahead, c, _ in rows if ahead == 0]
+    head = f"Now: {listing(now[:6])}." if now else f"None of those now; first {ctx.say.crop(rows[0][1])}."
+    return Reply(
+        head,
+        lines=tuple(line for _, _, line in rows[:9]),
+        more=tuple(line for _, _, line in rows[9:30]),
+        sources=_SOURCES,
+        draw=_strip([c for _, c, _ in rows], request.cover, ctx),
+        data={"when_sow": {"windows": data}},
+    )
+
+
+def _strip(crops: list[str], cover: str | None, ctx: Context) -> Callable[[], bytes]:
+    """Return what draws the season strip of some crops: sowing, planting and picking through the coming year."""
+    assert ctx.season is not None
+    here = curves(ctx.season, cover, ctx.facts)
+    year = GardenYear.around(ctx.today, ctx.season.southern)
+    rows = []
+    for crop_id in crops:
+        crop = ctx.facts.crops[crop_id]
+        bars = []
+        for window in windows(crop, here, roofed=here.cover in ROOFS):
+            first, last = window.dates(ctx.today, ctx.season.southern)
+            bars.append(Bar("sow" if window.method in ("direct", *RAISED) else "plant", first, last))
+            if window.method in RAISED:
+                continue
+            start = year.count(first)
+            ends = [
+                p
+                for at in (start, start + window.closes - window.opens)
+                if (p := picking(crop, window.method, at, here, with_chance=False)) is not None
+                and p.first != float("inf")
+            ]
+            if ends:
+                bars.append(Bar("pick", year.day(ends[0].first), year.day(max(p.last for p in ends))))
+        rows.append(Row(cap(ctx.say.crop(crop_id)), tuple(bars)))
+    return lambda: season_strip(rows, ctx.today, ctx.plot.settings.name, today=ctx.today)
+
+
+def _window_data(window: Window, roofed: bool, ctx: Context) -> dict[str, Any]:
+    first, last = window.dates(ctx.today, bool(ctx.season and ctx.season.southern))
+    return {
+        "crop": window.crop,
+        "method": window.method,
+        "under_cover": window.under_cover or roofed,
+        "from": first.strftime("%m-%d"),
+        "to": last.strftime("%m-%d"),
+        "purpose": window.purpose,
+    }
+
+
+def _working(ctx: Context) -> tuple[str, ...]:
+    assert ctx.season is not None
+    here = curves(ctx.season, None, ctx.facts)
+    last, first = here.year.day(here.last_frost()), here.year.day(here.first_frost())
+    frost = (
+        "no frost expected; the coldest weeks stand in for it"
+        if here.frost_free
+        else (f"last frost {ctx.say.day(last)}, first {ctx.say.day(first)} in an even chance")
+    )
+    return (f"Worked out from {frost}.", *ctx.season.notes[:2])
