@@ -54,7 +54,7 @@ def log_harvest(request: Request, ctx: Context) -> Reply:
         amount = amount_of(one, ctx, ctx.say.crop(crop))
         if isinstance(amount, Reply):
             return amount
-        amounts.append(amount)
+        amounts.append(None if amount is not None and _vague(amount) else amount)
     events, lines = [], []
     for crop, amount in zip(crops, amounts, strict=True):
         bed = _bed_picked(request, ctx, crop, day)
@@ -81,6 +81,9 @@ def _picking(
     standing = ctx.plot.standing(bed=bed, crop=crop) if bed else ()
     if len(standing) == 1 and (standing[0].began is None or standing[0].began <= day):
         data["planting"] = standing[0].id
+    vague = next((q.words for q in request.quantities if _vague(q)), None)
+    if vague:
+        data["said"] = vague
     counted = next(
         (q for q in request.quantities if amount and amount.unit == "kg" and q.unit in ("count", "head", "plant")), None
     )
@@ -97,6 +100,11 @@ def _picking(
         words=request.text,
         data=data,
     )
+
+
+def _vague(quantity: Quantity) -> bool:
+    """Tell whether an amount is only words ("a few"): it is kept as said, never counted."""
+    return quantity.approximate and quantity.unit == "count" and not any(ch.isdigit() for ch in quantity.words)
 
 
 def _bed_picked(request: Request, ctx: Context, crop: str, day: date) -> str | None | Reply:

@@ -25,6 +25,8 @@ VEGETATIVE = frozenset(
 _CONTAINERS = ("tray", "punnet", "box", "module")
 #: A row longer than this in one message is asked about.
 LONG_ROW_M = 200.0
+#: Rows closer than this are no rows: more row than a bed then has room for is asked about.
+CLOSE_ROWS_M = 0.07
 
 
 @answers("log_sow")
@@ -173,9 +175,15 @@ def _extent(request: Request, ctx: Context, bed: str | None, amount: Quantity | 
             known = ctx.plot.beds.get(bed or "")
             if known and known.length_m and known.width_m:
                 found["row_m"] = round(q.value * max(known.length_m, known.width_m), 2)
-    if found.get("row_m", 0) > LONG_ROW_M and "yes" not in request.flags:
+    known = ctx.plot.beds.get(bed or "")
+    room = known.area_m2 / CLOSE_ROWS_M if known and known.area_m2 else LONG_ROW_M
+    if found.get("row_m", 0) > room and "yes" not in request.flags:
+        said_row = ctx.say.length(found["row_m"] * 100)
+        where = f" in {bed_said(bed, ctx)}" if bed else ""
         return ask(
-            f"A row of {ctx.say.length(found['row_m'] * 100)}? Is that right?",
+            f"{said_row} of row{where}? That is more than it holds. Is it right?"
+            if bed
+            else f"A row of {said_row}? Is that right?",
             [("Yes", "yes"), ("No", "no")],
             waiting=request,
             wants="choice",

@@ -49,6 +49,8 @@ def _crop(event: NewEvent, ctx: Context) -> str:
 def _harvested(event: NewEvent, ctx: Context) -> str:
     quantity = quantity_of(event)
     what = said_of(quantity, event.crop or "", ctx)
+    if event.amount is None and event.data.get("said"):
+        what = f"{event.data['said']} {ctx.say.crop(event.crop or '')}"
     weight = event.data.get("kg")
     if weight and event.unit != "kg":
         what += f" ({ctx.say.mass(weight)})"

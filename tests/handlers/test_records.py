@@ -7,6 +7,7 @@ from datetime import date, timedelta
 import pytest
 
 from bot.plot.events import NewEvent
+from bot.request import Quantity
 from tests.handlers.plotting import TODAY, Garden, kg, n, on, says
 
 
@@ -258,3 +259,11 @@ def test_a_crop_kept_as_typed_still_needs_its_bed() -> None:
     garden.tell("log_sow", unknown_crop="sea holly")
     reply = garden.tell("log_sow", unknown_crop="sea holly", flags=frozenset({"yes"}))
     assert reply.wants == "bed" and reply.waiting is not None and reply.waiting.crops == ("sea-holly",)
+
+
+def test_a_few_is_kept_as_said_and_never_counted() -> None:
+    garden = Garden()
+    few = (Quantity(3, "count", "a few", approximate=True),)
+    reply = garden.tell("log_harvest", crops=("chard",), quantities=few)
+    assert reply.headline == "Picked a few chard from Bed 4, today." and reply.events[0].amount is None
+    assert garden.tell("log_harvest", crops=("sweetcorn",), quantities=n(2, words="a couple of")).events[0].amount == 2

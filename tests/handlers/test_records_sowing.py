@@ -115,3 +115,12 @@ def test_on_an_empty_plot_a_sowing_needs_no_bed() -> None:
 def test_the_day_said_is_the_day_kept() -> None:
     reply = Garden().tell("log_sow", crops=("pea",), beds=("bed-3",), when=on(TODAY - timedelta(1)))
     assert reply.headline == "Sowed peas in Bed 3, yesterday." and reply.events[0].day == TODAY - timedelta(1)
+
+
+def test_more_row_than_the_bed_holds_is_asked_about() -> None:
+    garden = Garden()
+    row = (Quantity(100, "m", "100 m"),)
+    reply = garden.tell("log_sow", crops=("carrot",), beds=("bed-3",), quantities=row)
+    assert reply.headline == "100 m of row in Bed 3? That is more than it holds. Is it right?" and not reply.events
+    assert garden.tell("log_sow", crops=("carrot",), beds=("bed-3",), quantities=row, flags=frozenset({"yes"})).events
+    assert garden.tell("log_sow", crops=("carrot",), beds=("bed-3",), quantities=(Quantity(40, "m", "40 m"),)).events

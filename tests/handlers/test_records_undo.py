@@ -52,7 +52,9 @@ def test_nothing_to_take_back() -> None:
         ({"beds": ("bed-4",)}, {"bed": "bed-4"}),
         ({"quantities": kg(3)}, {"amount": 3, "unit": "kg"}),
         ({"quantities": n(3)}, {"amount": 3, "unit": "kg"}),
-        ({"crops": ("chard",)}, {"crop": "chard"}),
+        ({"crops": ("broccoli-sprouting",)}, {"crop": "broccoli-sprouting"}),
+        ({"crops": ("chard",)}, {"crop": "chard", "bed": "bed-4"}),  # the one bed chard stands in
+        ({"crops": ("kale", "chard")}, {"crop": "chard", "bed": "bed-4"}),  # "not kale, chard"
         ({"when": on(TODAY - timedelta(1))}, {"day": (TODAY - timedelta(1)).isoformat()}),
         ({"variety": "Red Russian"}, {"variety": "Red Russian"}),
     ],
@@ -148,3 +150,21 @@ def test_a_note_stays_with_its_bed() -> None:
         and garden.plot.standing(bed="tunnel")[0].notes[-1] == "worms everywhere"
     )
     assert not garden.tell("log_note", "note").events
+
+
+def test_another_crop_and_amount_at_once_may_be_a_new_record_and_is_asked_about() -> None:
+    garden = Garden()
+    picked(garden)
+    fields = {"crops": ("leek",), "quantities": n(16), "when": on(TODAY - timedelta(1), words="yesterday")}
+    reply = garden.tell("correct_last", "16 leeks up yesterday", **fields)
+    assert not reply.events and says(reply) == ["picked 16 leeks yesterday", "I meant 16 leeks yesterday"]
+    assert garden.tell("correct_last", "I meant 16 leeks yesterday", **fields).events
+    last = garden.plot.journal[-1]
+    assert (last.crop, last.amount, last.unit, last.bed) == ("leek", 16, "count", "bed-4")
+
+
+def test_what_came_out_of_the_stores_is_not_turned_into_another_crop() -> None:
+    garden = Garden()
+    lot = next(lot for lot in garden.plot.lots if lot.crop == "runner-bean" and lot.left >= 4)
+    garden.record(NewEvent("used", TODAY, crop="runner-bean", amount=1, unit="bag", data={"lots": [[lot.id, 1]]}))
+    assert not garden.tell("correct_last", "no, peas", crops=("pea",)).events

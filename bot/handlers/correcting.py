@@ -1,0 +1,199 @@
+"""Change the last record: another bed, crop, amount or day. The old one is kept, and said."""
+
+from __future__ import annotations
+
+import re
+from typing import Any
+
+from bot.handlers import answers
+from bot.handlers.checking import amount_of, day_of, unknown_bed
+from bot.handlers.context import Context
+from bot.handlers.naming import bed_said, said_of
+from bot.handlers.telling import told
+from bot.handlers.undoing import last_message
+from bot.plot.events import Event, NewEvent
+from bot.plot.living import corrected
+from bot.reply import Choice, Reply, ask
+from bot.request import Quantity, Request
+from bot.wording import KG_PER_LB
+
+#: Words that make plain that the last record is meant, not a new one told shortly.
+_MEANT = re.compile(
+    r"\b(?:no|not|meant|mean|sorry|wrong|should|change|actually|instead|only|correct|correction|mistake|was|were|it'?s|last|"
+    r"oops|make (?:it|that)|rather)\b",
+    re.IGNORECASE,
+)
+
+
+@answers("correct_last")
+def correct_last(request: Request, ctx: Context) -> Reply:
+    """Change the bed, crop, amount or day of the last record; the old one is kept and said."""
+    stray = unknown_bed(request, ctx)
+    if stray:
+        return stray
+    targets = _correctable(ctx)
+    if not targets:
+        return Reply("There is no record of yours to change yet.")
+    fresh = request.with_(
+        **{
+            name: type(getattr(request, name))()
+            for name in ("crops", "beds", "quantities")
+            if name in request.inherited
+        }
+    )
+    if not (fresh.crops or fresh.crop_choices or fresh.beds or fresh.quantities or request.when or request.variety):
+        last = told(targets[-1], ctx)
+        return ask(
+            "What should it say?",
+            waiting=request,
+            wants="correction",
+            lines=(f"The last record: {last}.", 'For example: "no, bed 4", "I meant 3 kg", "it was yesterday".'),
+        )
+    if fresh.crop_choices and not fresh.crops:
+        offers = [(ctx.say.crop(crop), f"I meant {ctx.say.crop(crop)}") for crop in fresh.crop_choices[:5]]
+        return ask("Which of them did you mean?", offers, waiting=request, wants="crop")
+    chosen = _chosen(fresh, targets)
+    if isinstance(chosen, Reply):
+        return chosen
+    events, lines = [], []
+    for target in chosen:
+        changes = _changes(fresh, target, ctx)
+        if isinstance(changes, Reply):
+            return changes
+        if not changes:
+            continue
+        if target.kind == "used" and changes.keys() & {"crop", "bed"}:
+            return Reply(
+                "That came out of the stores, so I changed nothing.",
+                lines=('Say "undo", then tell me again what you used.',),
+                choices=(Choice("Undo", "undo"),),
+            )
+        new = _new_record_meant(fresh, changes, target, ctx)
+        if new:
+            return new
+        events.append(
+            NewEvent("corrected", ctx.today, words=request.text, refs=(target.seq,), data={"changes": changes})
+        )
+        after = corrected(target, changes)
+        lines.append(f"Changed to: {told(after, ctx)}. It said: {told(target, ctx)}.")
+        stands = {p.bed for p in ctx.plot.standing(crop=after.crop)}
+        if after.kind in ("harvested", "cleared") and after.bed and after.bed not in stands and after.bed != target.bed:
+            lines.append(f"I have no {ctx.say.crop(after.crop or '')} down in {bed_said(after.bed, ctx)}.")
+    if not events:
+        return Reply(f"It says that already: {told(chosen[-1], ctx)}.")
+    return Reply(
+        lines[0],
+        lines=tuple(lines[1:]),
+        events=tuple(events),
+        choices=(Choice("Undo", "undo"),),
+        data={"correct_last": {"rows": [e.as_json() for e in events]}},
+    )
+
+
+def _correctable(ctx: Context) -> list[Event]:
+    """Return the records of this person's last message that hold something to correct, as they now stand."""
+    last = last_message(ctx, ctx.author)
+    seqs = {ref for e in last if e.kind == "corrected" for ref in e.refs} | {
+        e.seq for e in last if e.kind != "corrected"
+    }
+    return [
+        e for e in ctx.plot.journal if e.seq in seqs and (e.crop or e.bed or e.amount is not None or e.kind == "noted")
+    ]
+
+
+def _chosen(request: Request, targets: list[Event]) -> list[Event] | Reply:
+    """Pick which records of a message a change is for: by crop when it names one of them, by having an amount."""
+    if len(targets) == 1:
+        return targets
+    named = [e for e in targets if e.crop in request.crops]
+    if named and (request.quantities or request.beds or request.when):
+        return named
+    if request.quantities:
+        weighed = [e for e in targets if e.amount is not None]
+        return weighed[-1:] or targets[-1:]
+    if request.crops and not (request.beds or request.when):
+        return targets[-1:]
+    return targets  # a day or a bed holds for all that one message told
+
+
+def _changes(request: Request, target: Event, ctx: Context) -> dict[str, Any] | Reply:
+    changes: dict[str, Any] = {}
+    data: dict[str, Any] = {}
+    if request.when is not None:
+        day = day_of(request, ctx)
+        if isinstance(day, Reply):
+            return day
+        if day != target.day:
+            changes["day"] = day.isoformat()
+    if request.bed and request.beds[-1] != target.bed:
+        changes["bed"] = request.beds[-1]
+    # "not courgettes, cucumbers" names both: the one that is not recorded is the one meant.
+    crop = next((crop for crop in request.crops if crop != target.crop), None)
+    if crop:
+        changes["crop"] = crop
+        bed = _only_bed(crop, target, ctx)
+        if bed and "bed" not in changes:
+            changes["bed"] = bed
+    if request.variety and request.variety != target.variety:
+        changes["variety"] = request.variety
+    quantity = amount_of(request, ctx, ctx.say.crop(target.crop or "it"))
+    if isinstance(quantity, Reply):
+        return quantity
+    if quantity is not None:
+        meant = quantity if crop else _in_its_unit(quantity, target, ctx)
+        if (meant.value, meant.unit) != (target.amount, target.unit):
+            changes["amount"], changes["unit"] = meant.value, meant.unit
+            if "count" in target.data and meant.unit in ("count", "plant", "seed"):
+                data["count"] = int(meant.value)
+            lots = target.data.get("lots", ())
+            if target.kind == "used" and len(lots) == 1:
+                data["lots"] = [[lots[0][0], meant.value]]
+            if len(lots) > 1:
+                return Reply(
+                    "That took from several lots at once, so I changed nothing.",
+                    lines=('Say "undo", then tell me again what you used.',),
+                    choices=(Choice("Undo", "undo"),),
+                )
+    if data:
+        changes["data"] = data
+    return changes
+
+
+def _only_bed(crop: str, target: Event, ctx: Context) -> str | None:
+    """Return the one bed the crop really picked or cleared stands in, when it is not in the bed recorded."""
+    beds = {p.bed for p in ctx.plot.standing(crop=crop) if p.bed}
+    if target.kind not in ("harvested", "cleared") or target.bed in beds or len(beds) != 1:
+        return None
+    return next(iter(beds))
+
+
+def _new_record_meant(request: Request, changes: dict[str, Any], target: Event, ctx: Context) -> Reply | None:
+    """Ask when another crop comes with another amount or day and no word says that the last record is wrong."""
+    if "crop" not in changes or not changes.keys() & {"amount", "day"} or _MEANT.search(request.text):
+        return None
+    crop = changes["crop"]
+    amount = said_of(next(iter(request.quantities), None), crop, ctx)
+    when = f" {request.when.words}" if request.when is not None and request.when.words else ""
+    new = f"{_VERBS.get(target.kind, 'picked')} {amount}{when}"
+    return ask(
+        f"Is that new, or is the last record wrong? It says: {told(target, ctx)}.",
+        [("It is new", new), ("Change the last", f"I meant {amount}{when}")],
+        waiting=request,
+        wants="choice",
+        lines=("Nothing is recorded yet.",),
+    )
+
+
+_VERBS = {"harvested": "picked", "sown": "sowed", "planted_out": "planted out", "cleared": "cleared", "used": "used"}
+
+
+def _in_its_unit(quantity: Quantity, target: Event, ctx: Context) -> Quantity:
+    """Read a bare number in the unit of the record it changes: 'I meant 3' of 2.3 kg is 3 kg."""
+    if quantity.unit != "count" or target.unit in (None, "count"):
+        return quantity
+    if target.unit != "kg":
+        return Quantity(quantity.value, str(target.unit), quantity.words)
+    small = (target.amount or 0) < (KG_PER_LB if ctx.say.us else 1)
+    if ctx.say.us:
+        return Quantity(quantity.value * KG_PER_LB / (16 if small else 1), "kg", quantity.words)
+    return Quantity(quantity.value / (1000 if small and quantity.value >= 10 else 1), "kg", quantity.words)
