@@ -276,6 +276,9 @@ class Vocabulary(Shape):
     timer_stop: list[str]
     commands: dict[str, list[str]]  # intent -> words that settle it
     canner_words: list[str]  # words that only bottling uses
+    unsealed: list[str]
+    still_good: list[str]
+    acid_question: list[str]
     kitchen_intents: list[str]  # intents left alone when they stand
 
 

@@ -10,6 +10,7 @@ from bot.handlers.bottling_refusals import DEFER, GUIDE, METHODS, figures, refus
 from bot.handlers.bottling_telling import psi_said, time_lines
 from bot.handlers.context import Context
 from bot.handlers.crop_asking import which_crop
+from bot.handlers.jar_questions import jar_question
 from bot.handlers.preserving_asks import ask_height, keyed, usable_height
 from bot.handlers.recipe_telling import recipe_reply
 from bot.preserving.altitude import boiling_point_c, jelly_point_c, to_feet
@@ -42,6 +43,9 @@ def _can(request: Request, ctx: Context) -> Reply:
     stop = refused(whole_of(request), meant, facts, "can")
     if stop is not None:
         return refused_reply(Verdict("refused", stop.id, refusal=stop), request.with_(crops=meant), ctx, metres)
+    aside = jar_question(request, ctx, metres)
+    if aside is not None:
+        return aside
     named = named_product(text, request.crop_choices, facts)
     if not request.crops and request.crop_choices and named is None:
         boiling = "boiling-water" in methods_in(text, facts) and not any(

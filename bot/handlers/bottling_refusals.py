@@ -101,7 +101,7 @@ def refused_reply(found: Verdict, request: Request, ctx: Context, metres: float 
             why += " Ask again with 'pressure canner' for the tested time."
     elif found.reason == "untested":
         rule = facts.rule(found.rule) if found.rule else None
-        head = f"No: there is no tested way to {say.pick('bottle', 'can')} {_thing_asked(request, ctx, name)}."
+        head = f"No: I hold no tested way to {say.pick('bottle', 'can')} {_thing_asked(request, ctx, name)}."
         why = (
             f"{prose(say, rule.rule)}."
             if rule
@@ -123,13 +123,19 @@ def refused_reply(found: Verdict, request: Request, ctx: Context, metres: float 
             "Bigger jars heat more slowly in the middle; tested: "
             f"{', '.join(f'{s} ({round(JAR_LITRES[s] * 1000)} ml)' for s in sizes)} or smaller."
         )
+    elif found.reason == "mixture":
+        extra = say.crop(str(found.detail.get("extra")))
+        head = f"No: {thing} with {extra} in the jar have no tested time."
+        why = (
+            f"{extra[0].upper()}{extra[1:]} are low in acid and push the jar out of the tested range. "
+            "Ask for each apart."
+        )
     elif found.reason == "height":
         head = f"No tested time for {thing} that way at {say.height(metres or 0)}."
         why = "The published table stops below your height for that gauge; above it I give no figure."
     elif found.reason == "steam":
         head = f"No: {thing} take too long for a steam canner."
-        why = "A steam canner may run 45 minutes at most, height included; use a boiling-water canner."
-        why = f"{facts.rule('steam-canner-time').rule}, and it runs dry after that; use a boiling-water canner."
+        why = "A steam canner runs dry before the tested time is up; use a boiling-water canner."
     elif found.reason == "pack":
         head = f"No tested time for {thing} in a {found.detail.get('pack')} pack."
         why = "The two packs heat differently, and only the other was tested."

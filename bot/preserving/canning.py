@@ -93,14 +93,20 @@ def candidates(crop: str, facts: PreservingFacts) -> list[CanProduct]:
     return own or ([p for p in facts.canning if other in p.crops or other in p.raw_crops] if other else [])
 
 
-def _score(product: CanProduct, text: str, crops: Sequence[str]) -> tuple[int, int]:
-    word = find(text, [re.escape(plain(w)) for w in (product.name, *product.words)])
-    return (len(word) if word else 0, sum(c in product.crops or c in product.also for c in crops))
+def _score(product: CanProduct, text: str, crops: Sequence[str]) -> tuple[bool, int, int]:
+    """Return how well words fit: a phrase before a word, longer before shorter, more of the crops before fewer."""
+    word = find(text, [re.escape(plain(w)) for w in (product.name, *product.words)]) or ""
+    return " " in word, len(word), sum(c in product.crops or c in product.also for c in crops)
 
 
 def named_product(text: str, crops: Sequence[str], facts: PreservingFacts) -> CanProduct | None:
-    """Return the product whose whole name of several words stands in plain `text`, if it suits the crops, or None."""
-    found = find(text, [re.escape(plain(p.name)) for p in facts.canning if p.kind != "plain" or " " in p.name])
+    """Return the product whose whole name of several words stands in plain `text`, if it suits the crops, or None.
+
+    A longer phrase of another product wins over a name inside it: "in tomato juice" is not "tomato juice".
+    """
+    names = [p.name for p in facts.canning if p.kind != "plain" or " " in p.name]
+    phrases = [word for p in facts.canning for word in p.words if " " in word]
+    found = find(text, [re.escape(plain(words)) for words in (*names, *phrases)])
     product = next((p for p in facts.canning if plain(p.name) == found), None)
     if product is None or (crops and not any(c in (*product.crops, *product.raw_crops, *product.also) for c in crops)):
         return None
@@ -123,9 +129,13 @@ def choose(wish: Wish, facts: PreservingFacts) -> tuple[CanProduct | None, tuple
         and all(c in p.also or facts.words.stand_ins.get(c) in p.also or c in p.crops for c in wish.crops)
     ]
     scored = sorted(((_score(p, wish.text, wish.crops), p) for p in pool), key=lambda x: x[0], reverse=True)
-    named = [p for (length, _), p in scored if length]
-    if kinds:
-        named = [p for p in named if p.kind in kinds or p.kind in ("mixed",)] if named else []
+    named = [p for (_, length, _), p in scored if length]
+    phrase = bool(scored) and scored[0][0][0]  # "in tomato juice" outweighs "juice"
+    if kinds and not phrase:
+        shaped = [p for p in named if p.kind == "plain"]
+        named = [p for p in named if p.kind in kinds or p.kind == "mixed"]
+        if named and shaped:
+            return None, (shaped[0], named[0]), "which"  # "crushed tomato sauce": two products, two times
         if not named:
             of_kind = [p for p in pool if p.kind in kinds and p.crops and wish.crops]
             if len(of_kind) == 1:
@@ -190,6 +200,9 @@ def decide(wish: Wish, facts: PreservingFacts) -> Verdict:
         return Verdict("ask", reason, choices=choices, method="boiling-water" if boiling else None)
     if product.acid == "low" and (boiling or steam):
         return Verdict("refused", "low-acid", product=product, method="boiling-water")
+    extra = extra_low_acid(product, wish.crops, facts)
+    if extra is not None:
+        return Verdict("refused", "mixture", product=product, detail={"extra": extra})
     jar, litres, odd = jar_in(wish.text, facts)
     largest = max(JAR_LITRES[j] for process in product.processes for j in process.jar)
     if odd or (jar is not None and max(JAR_LITRES[jar] if litres is None else 0.0, litres or 0.0) > largest):
@@ -197,6 +210,21 @@ def decide(wish: Wish, facts: PreservingFacts) -> Verdict:
     if wish.metres is None:
         return Verdict("ask", "altitude", product=product, method=methods[0] if methods else None, jar=jar)
     return _narrow(product, wish, methods, jar, litres, facts)
+
+
+def extra_low_acid(product: CanProduct, crops: Sequence[str], facts: PreservingFacts) -> str | None:
+    """Return a low-acid crop named beside a sour plain product, or None: tomatoes with onions are not tomatoes."""
+    if product.acid not in ("jar", "natural") or product.kind not in ("plain", "sauce", "juice", "puree", "jam"):
+        return None
+    known = {*product.crops, *product.raw_crops, *product.also}
+    return next(
+        (
+            c
+            for c in crops
+            if c in facts.words.low_acid and c not in known and facts.words.stand_ins.get(c) not in known
+        ),
+        None,
+    )
 
 
 def _narrow(

@@ -1,0 +1,77 @@
+"""Questions about jars that ask for no time: a seal that failed, an old jar, the acid in tomatoes."""
+
+from __future__ import annotations
+
+from bot.handlers.bottling_refusals import DEFER, GUIDE, figures
+from bot.handlers.context import Context
+from bot.preserving.canning import Verdict, candidates
+from bot.preserving.matching import find, words_of
+from bot.preserving.measures import prose
+from bot.reply import Reply
+from bot.request import Request
+
+
+def jar_question(request: Request, ctx: Context, metres: float | None) -> Reply | None:
+    """Return the answer when a message asks about a seal, a jar's age or acid, else None."""
+    text, words = words_of(request), ctx.facts.preserving.words
+    if find(text, words.unsealed):
+        return _unsealed(ctx, metres)
+    if find(text, words.acid_question):
+        return _acid(request, ctx, metres)
+    if find(text, words.still_good) and not find(
+        text, ["how (?:do|to|can) (?:i|we|you)? ?(?:can|bottle|process|make)"]
+    ):
+        return _still_good(request, ctx, metres)
+    return None
+
+
+def _unsealed(ctx: Context, metres: float | None) -> Reply:
+    rule = ctx.facts.preserving.rule("unsealed-24h")
+    return Reply(
+        f"Not for the shelf: an unsealed jar goes in the fridge, or back in the canner within {rule.value} hours.",
+        lines=(
+            "To do it again: new lid, check the rim for chips, and the whole tested time from the start.",
+            "Or freeze it, with room at the top, or keep it in the fridge and eat it within days.",
+            "If it had sealed and came loose later in the cupboard, do not taste it: bag it and bin it.",
+        ),
+        cautions=(DEFER,),
+        sources=tuple(rule.source),
+        data=figures("refused", Verdict("refused", "unsealed"), metres),
+    )
+
+
+def _acid(request: Request, ctx: Context, metres: float | None) -> Reply | None:
+    products = candidates(request.crop, ctx.facts.preserving) if request.crop else []
+    sour = next((p for p in products if p.acid == "jar" and p.acid_note), None)
+    if sour is None or sour.acid_note is None:
+        return None
+    return Reply(
+        f"Yes: {ctx.say.crop(request.crops[0])} are always acidified, jar by jar, whichever canner you use.",
+        lines=(
+            prose(ctx.say, sour.acid_note),
+            "Bottled lemon juice, not fresh: its strength is known. Sugar can soften the taste.",
+            "Put it in the jar before the food. Then process for the tested time.",
+        ),
+        sources=tuple(sour.source),
+        data=figures("ask", Verdict("ask", "acid", product=sour), metres),
+    )
+
+
+def _still_good(request: Request, ctx: Context, metres: float | None) -> Reply:
+    facts = ctx.facts.preserving
+    rule, unseen = facts.rule("use-within-year"), facts.rule("botulism-unseen")
+    lines = [
+        "Good only if it was done for a tested time, the seal is tight, and it was kept cool and dark.",
+        "Do not taste it if the lid is bulging or loose, it leaks, spurts, fizzes, or smells or looks wrong.",
+    ]
+    if request.crop in facts.words.low_acid:
+        lines.append(
+            "Vegetables only if they went through a pressure canner. If not, or you do not know: bin it untasted."
+        )
+    return Reply(
+        f"A well-made jar is at its best for {rule.value} months; after that it loses colour and taste first.",
+        lines=tuple(lines),
+        cautions=("A jar can carry botulism and look, smell and taste right. In doubt, throw it out untasted.",),
+        sources=tuple(dict.fromkeys([*rule.source, *unseen.source, GUIDE])),
+        data=figures("ask", Verdict("ask", "keeping"), metres),
+    )
