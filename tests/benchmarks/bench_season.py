@@ -83,7 +83,9 @@ def main() -> None:
         took = clock(work)
         late = took > limit
         worst += late
-        print(f"{name:52} {took:8.3f} ms  {took / floor:8.1f} x floor  (limit {limit} ms){'  TOO SLOW' if late else ''}")
+        print(
+            f"{name:52} {took:8.3f} ms  {took / floor:8.1f} x floor  (limit {limit} ms){'  TOO SLOW' if late else ''}"
+        )
     if worst:
         raise SystemExit(f"{worst} figures over their limit")
 

@@ -77,24 +77,36 @@ def summary(chosen: Iterable[Miss]) -> tuple[int, float, float, float]:
 
 def main() -> None:
     """Print the table, station by station and in sum."""
-    print(f"{'station':34} {'years':10} {'°C':>5}  held  last 10/50/90        first 10/50/90   (days later than published)")
+    print(
+        f"{'station':34} {'years':10} {'°C':>5}  held  last 10/50/90        first 10/50/90"
+        "   (days later than published)"
+    )
     for row in TABLE:
         mine = {(m.side, m.level): m.days for m in misses() if m.row is row}
-        cells = ["/".join(f"{mine[side, p]:+d}" if mine.get((side, p)) is not None else "." for p in LEVELS)
-                 for side in ("last", "first")]
-        print(f"{row.station[:34]:34} {row.years:10} {row.threshold_c:5.1f}  {'yes' if held_out(row) else '':4}  "
-              f"{cells[0]:20} {cells[1]}")
+        cells = [
+            "/".join(f"{mine[side, p]:+d}" if mine.get((side, p)) is not None else "." for p in LEVELS)
+            for side in ("last", "first")
+        ]
+        print(
+            f"{row.station[:34]:34} {row.years:10} {row.threshold_c:5.1f}  {'yes' if held_out(row) else '':4}  "
+            f"{cells[0]:20} {cells[1]}"
+        )
     print()
-    groups = [("held out, all years", lambda m: m.held_out), ("held out, years near the normals'",
-              lambda m: m.held_out and m.row.modern), ("used, all years", lambda m: not m.held_out),
-              ("used, years near the normals'", lambda m: not m.held_out and m.row.modern)]
+    groups = [
+        ("held out, all years", lambda m: m.held_out),
+        ("held out, years near the normals'", lambda m: m.held_out and m.row.modern),
+        ("used, all years", lambda m: not m.held_out),
+        ("used, years near the normals'", lambda m: not m.held_out and m.row.modern),
+    ]
     for name, chosen in groups:
         for level in LEVELS:
             rows = [m for m in misses() if chosen(m) and m.level == level]
             if rows:
                 count, middle, off, within = summary(rows)
-                print(f"{name:34} {level:2} %: {count:3} dates, median {middle:+.1f}, median off {off:.1f}, "
-                      f"within ten days {within:.0%}")
+                print(
+                    f"{name:34} {level:2} %: {count:3} dates, median {middle:+.1f}, median off {off:.1f}, "
+                    f"within ten days {within:.0%}"
+                )
 
 
 if __name__ == "__main__":

@@ -75,7 +75,8 @@ def hours(text: str) -> float:
 
 @pytest.mark.parametrize(("place", "lat", "lon", "day", "printed", "source"), PUBLISHED)
 def test_day_length_is_within_two_minutes_of_the_almanac(
-        place: str, lat: float, lon: float, day: str, printed: str, source: str) -> None:
+    place: str, lat: float, lon: float, day: str, printed: str, source: str
+) -> None:
     assert day_length(lat, lon, date.fromisoformat(day)) == pytest.approx(hours(printed), abs=TWO_MINUTES)
 
 
@@ -93,14 +94,25 @@ def by_ephem(lat: float, lon: float, day: date) -> float:
 
 @pytest.mark.parametrize("lat", [-55.0, -43.0, -34.0, 0.0, 31.0, 37.0, 45.05, 52.0, 56.0, 60.0, 64.0])
 def test_day_length_is_within_two_minutes_of_a_second_library_all_year(lat: float) -> None:
-    worst = max(abs(day_length(lat, 3.9, day) - by_ephem(lat, 3.9, day))
-                for day in (date(2026, 1, 1) + timedelta(days=9 * n) for n in range(41)))
+    worst = max(
+        abs(day_length(lat, 3.9, day) - by_ephem(lat, 3.9, day))
+        for day in (date(2026, 1, 1) + timedelta(days=9 * n) for n in range(41))
+    )
     assert worst <= TWO_MINUTES
 
 
-#: First date under ten hours and date back at ten, by the CBM day-length model (Forsythe and others 1995), within two days.
-TEN_HOURS = {42: ("11-12", "02-02"), 46: ("11-05", "02-09"), 50: ("10-30", "02-14"), 54: ("10-25", "02-19"), 58: ("10-21", "02-23"),
-             -42: ("05-10", "08-05"), -46: ("05-03", "08-13"), -50: ("04-27", "08-19")}
+#: First date under ten hours and date back at ten, by the CBM day-length model (Forsythe and others 1995),
+#: within two days.
+TEN_HOURS = {
+    42: ("11-12", "02-02"),
+    46: ("11-05", "02-09"),
+    50: ("10-30", "02-14"),
+    54: ("10-25", "02-19"),
+    58: ("10-21", "02-23"),
+    -42: ("05-10", "08-05"),
+    -46: ("05-03", "08-13"),
+    -50: ("04-27", "08-19"),
+}
 
 
 @pytest.mark.parametrize(("lat", "dates"), TEN_HOURS.items())
@@ -114,7 +126,11 @@ def test_the_dark_spell_agrees_with_the_published_ten_hour_dates(lat: int, dates
 
 def test_published_ten_hour_days_of_towns() -> None:
     """London back at ten hours on 16 February 2024, Milton (Delaware) on 24 January 2018 (almanac pages)."""
-    for lat, lon, back in ((51.507, -0.128, date(2024, 2, 16)), (38.78, -75.31, date(2018, 1, 24)), (52.52, 13.405, date(2025, 2, 16))):
+    for lat, lon, back in (
+        (51.507, -0.128, date(2024, 2, 16)),
+        (38.78, -75.31, date(2018, 1, 24)),
+        (52.52, 13.405, date(2025, 2, 16)),
+    ):
         spell = dark_spell(lat, lon, back - timedelta(days=40))
         assert spell is not None
         assert abs((spell[1] + timedelta(days=1) - back).days) <= 1

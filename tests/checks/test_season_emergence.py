@@ -1,8 +1,8 @@
 """Days to come up equal the published table at its nodes, and lie between them in between.
 
 Harrington, J. F. and Minges, P. A. (1954) Vegetable Seed Germination, University of California; as reprinted by Oregon
-State University (osu-harrington). Columns are soil temperatures of 0 to 40 °C in steps of five; "none" = nothing came up,
-None = not tested.
+State University (osu-harrington). Columns are soil temperatures of 0 to 40 °C in steps of five; "none" = nothing
+came up, None = not tested.
 """
 
 from __future__ import annotations

@@ -64,7 +64,7 @@ def test_shipped_spread_factors_are_the_fitted_ones(facts: Facts) -> None:
 
 
 def test_both_hemispheres_are_the_right_way_round(facts: Facts) -> None:
-    """At every station with frost in most years, the last comes in its spring half-year and the first in its autumn one."""
+    """Wherever it freezes in most years, the last frost comes in the spring half-year and the first in the autumn one."""
     wrong = []
     for station in facts.climate.stations:
         season = season_for(PlotPlace(station.lat, station.lon, station.elevation_m), facts)
@@ -83,7 +83,14 @@ def test_levels_come_in_order(facts: Facts) -> None:
     """A last frost of one year in ten is later than that of half of them; a first frost earlier."""
     for lat, lon, height in ((45.05, 3.9, 880), (55.9, -3.2, 50), (-43.5, 172.6, 20), (-35.3, 149.2, 580)):
         dates = season_for(PlotPlace(lat, lon, height), facts).frost_dates()
-        assert dates.last.p10 and dates.last.p50 and dates.last.p90 and dates.first.p10 and dates.first.p50 and dates.first.p90
+        assert (
+            dates.last.p10
+            and dates.last.p50
+            and dates.last.p90
+            and dates.first.p10
+            and dates.first.p50
+            and dates.first.p90
+        )
         assert apart(dates.last.p10, dates.last.p50) > 0 < apart(dates.last.p50, dates.last.p90)
         assert apart(dates.first.p50, dates.first.p10) > 0 < apart(dates.first.p90, dates.first.p50)
 
@@ -91,7 +98,8 @@ def test_levels_come_in_order(facts: Facts) -> None:
 def test_a_southern_table_town(facts: Facts) -> None:
     """Guyra, New South Wales (30.2 S, 1330 m): half of years have a night of 3 °C or less by 15 April, 98 % by 15 May.
 
-    Guyra Gazette, 4 June 2024, from 43 years of minima. The nearest stations of the normals are 34 and 58 km off, 300 m lower.
+    Guyra Gazette, 4 June 2024, from 43 years of minima. The nearest stations of the normals are 34 and 58 km
+    off, 300 m lower.
     """
     dates = season_for(PlotPlace(-30.22, 151.67, 1330), facts).frost_dates(3.0)
     assert dates.first.p50 and abs(apart(dates.first.p50, "04-15")) <= 14
@@ -100,14 +108,22 @@ def test_a_southern_table_town(facts: Facts) -> None:
 
 #: Half-zones of the 2023 American map (1991-2020) for airports, as recalled (memory:usda-phzm); edges in °C.
 ZONES = {
-    "Boston Logan International Airport": (-17.8, -15.0), "Minneapolis St Paul Airport": (-28.9, -26.1),
-    "Atlanta Hartsfield International Airport": (-12.2, -9.4), "Seattle Tacoma International Airport": (-6.7, -3.9),
-    "Dallas Ft Worth Airport": (-9.4, -6.7), "Kansas City International Airport": (-20.6, -17.8),
-    "Burlington International Airport": (-26.1, -23.3), "Philadelphia International Airport": (-15.0, -12.2),
-    "Salt Lake City International Airport": (-15.0, -12.2), "Boise Air Terminal": (-17.8, -15.0),
-    "Albuquerque International Airport": (-15.0, -12.2), "Caribou Municipal Airport": (-31.7, -28.9),
-    "Madison Dane Regional Airport": (-26.1, -23.3), "Des Moines International Airport": (-26.1, -23.3),
-    "Buffalo": (-20.6, -17.8), "Nashville International Airport": (-15.0, -12.2),
+    "Boston Logan International Airport": (-17.8, -15.0),
+    "Minneapolis St Paul Airport": (-28.9, -26.1),
+    "Atlanta Hartsfield International Airport": (-12.2, -9.4),
+    "Seattle Tacoma International Airport": (-6.7, -3.9),
+    "Dallas Ft Worth Airport": (-9.4, -6.7),
+    "Kansas City International Airport": (-20.6, -17.8),
+    "Burlington International Airport": (-26.1, -23.3),
+    "Philadelphia International Airport": (-15.0, -12.2),
+    "Salt Lake City International Airport": (-15.0, -12.2),
+    "Boise Air Terminal": (-17.8, -15.0),
+    "Albuquerque International Airport": (-15.0, -12.2),
+    "Caribou Municipal Airport": (-31.7, -28.9),
+    "Madison Dane Regional Airport": (-26.1, -23.3),
+    "Des Moines International Airport": (-26.1, -23.3),
+    "Buffalo": (-20.6, -17.8),
+    "Nashville International Airport": (-15.0, -12.2),
 }
 
 

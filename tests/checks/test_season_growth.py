@@ -43,11 +43,14 @@ def test_a_fortnight_is_added_to_autumn_crops_in_virginia(facts: Facts) -> None:
         assert 0 <= extra <= 28
 
 
-@pytest.mark.parametrize(("month", "day", "low", "high"), [
-    (9, 1, 1.25, 2.0), (9, 8, 1.5, 2.2), (9, 15, 1.5, 2.5), (9, 25, 2.0, 3.3), (10, 5, 2.0, 3.6)])
+@pytest.mark.parametrize(
+    ("month", "day", "low", "high"),
+    [(9, 1, 1.25, 2.0), (9, 8, 1.5, 2.2), (9, 15, 1.5, 2.5), (9, 25, 2.0, 3.3), (10, 5, 2.0, 3.6)],
+)
 def test_tunnel_sowings_take_as_many_times_longer_as_growers_say(
-        month: int, day: int, low: float, high: float, facts: Facts) -> None:
-    """Winter growers' rule of thumb (memory:winter-harvest): 1.5 to 2 times for early to mid September, 2 to 3 from late on."""
+    month: int, day: int, low: float, high: float, facts: Facts
+) -> None:
+    """Winter growers (memory:winter-harvest): 1.5 to 2 times for early to mid September, 2 to 3 from late on."""
     factor = tunnel_factor(month, day, facts)
     print(f"tunnel, {day}/{month}: {factor:.2f} times")
     assert low <= factor <= high
@@ -55,15 +58,17 @@ def test_tunnel_sowings_take_as_many_times_longer_as_growers_say(
 
 def test_a_days_delay_in_mid_september_costs_two_or_three(facts: Facts) -> None:
     """memory:winter-harvest, two_day_rule; a little more is allowed for the colder of the places."""
-    cost = mean((days_from(p, 9, 16, 45, facts, "polytunnel") + 8 - days_from(p, 9, 8, 45, facts, "polytunnel")) / 8
-                for p in FORTY_TO_FORTY_FOUR)
+    cost = mean(
+        (days_from(p, 9, 16, 45, facts, "polytunnel") + 8 - days_from(p, 9, 8, 45, facts, "polytunnel")) / 8
+        for p in FORTY_TO_FORTY_FOUR
+    )
     print(f"one day's delay costs {cost:.1f} days")
     assert 1.5 <= cost <= 5
 
 
 def test_spinach_in_a_new_hampshire_tunnel(facts: Facts) -> None:
-    """University of New Hampshire trial (unh-spinach): planted 20 to 30 September it is picked from late autumn, planted from
-    mid October to early November not before spring."""
+    """University of New Hampshire trial (unh-spinach): planted 20 to 30 September it is picked from late autumn,
+    planted from mid October to early November not before spring."""
     planted_early = days_from(NEW_HAMPSHIRE, 9, 22, 30, facts, "polytunnel")
     planted_late = days_from(NEW_HAMPSHIRE, 10, 22, 30, facts, "polytunnel")
     assert 40 <= planted_early <= 90  # November to before Christmas

@@ -1,7 +1,7 @@
 """Evapotranspiration and degree days against printed worked examples, to the printed digits.
 
-FAO Irrigation and Drainage Paper 56 (Allen, Pereira, Raes, Smith 1998). Example 18 (Uccle), 20 (Lyon) and 9 (20 S) were read
-in open copies of their figures; the smaller steps (examples 2, 3, 8, 10 to 12, 14) are from memory of the paper.
+FAO Irrigation and Drainage Paper 56 (Allen, Pereira, Raes, Smith 1998). Example 18 (Uccle), 20 (Lyon) and 9 (20 S) were
+read in open copies of their figures; the smaller steps (examples 2, 3, 8, 10 to 12, 14) are from memory of the paper.
 """
 
 from __future__ import annotations

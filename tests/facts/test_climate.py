@@ -31,7 +31,7 @@ def test_aliases_and_ids_of_covers_never_clash(facts: Facts) -> None:
 
 
 def test_figures_of_published_covers(facts: Facts) -> None:
-    """Pennsylvania State (psu-bosak-2020): light fleece 2 to 3 °F; Savage 1980: a tunnel's nights 1.3 °C warmer on average."""
+    """Pennsylvania (psu-bosak-2020): light fleece 2 to 3 °F; Savage 1980: a tunnel's nights 1.3 °C warmer on average."""
     assert facts.climate.cover("fleece").night_c[0] == pytest.approx(2 / 1.8, abs=0.05)
     low, high = facts.climate.cover("polytunnel").night_c
     assert low < 1.3 < high
@@ -42,7 +42,9 @@ def test_four_hundred_and_seventy_one_stations(facts: Facts) -> None:
     assert len(stations) == 471
     assert sum(s.lat < 0 for s in stations) > 70
     bahia = next(s for s in stations if s.name == "Bahia Blanca")
-    assert bahia.low[0] == 16.3 and bahia.high[6] == 13.9 and bahia.frost_days is not None and bahia.frost_days[6] == 8.8
+    assert (
+        bahia.low[0] == 16.3 and bahia.high[6] == 13.9 and bahia.frost_days is not None and bahia.frost_days[6] == 8.8
+    )
 
 
 def test_every_coefficient_says_where_it_comes_from(facts: Facts) -> None:
@@ -66,7 +68,7 @@ def spoil(path: Path, old: str, new: str) -> int:
     text = path.read_text(encoding="utf-8")
     assert old in text
     path.write_text(text.replace(old, new, 1), encoding="utf-8")
-    return text[:text.index(old)].count("\n") + 1
+    return text[: text.index(old)].count("\n") + 1
 
 
 def test_a_word_for_a_number_is_named_with_its_line(copy: Path) -> None:
@@ -82,13 +84,21 @@ def test_a_station_at_an_impossible_place_is_named(copy: Path) -> None:
         Facts(copy).climate  # noqa: B018
 
 
-@pytest.mark.parametrize(("file", "old", "new", "says"), [
-    ("stations.csv", "16.3,15.2,13.4", "46.3,15.2,13.4", "is not under high"),
-    ("covers.yaml", "light: [0.85, 0.9]", "light: [0.85, 9.0]", "between 0 and 1"),
-    ("covers.yaml", "source: [mu-season-extension, psu-bosak-2020, garden", "source: [nobody, psu-bosak-2020, garden", "unknown source 'nobody'"),
-    ("scales.yaml", "max_c: -48.3", "max_c: -49.9", "begins at"),
-    ("places.csv", "Asia/Dubai", "Asia/Nowhere", "cannot be 'Asia/Nowhere'"),
-])
+@pytest.mark.parametrize(
+    ("file", "old", "new", "says"),
+    [
+        ("stations.csv", "16.3,15.2,13.4", "46.3,15.2,13.4", "is not under high"),
+        ("covers.yaml", "light: [0.85, 0.9]", "light: [0.85, 9.0]", "between 0 and 1"),
+        (
+            "covers.yaml",
+            "source: [mu-season-extension, psu-bosak-2020, garden",
+            "source: [nobody, psu-bosak-2020, garden",
+            "unknown source 'nobody'",
+        ),
+        ("scales.yaml", "max_c: -48.3", "max_c: -49.9", "begins at"),
+        ("places.csv", "Asia/Dubai", "Asia/Nowhere", "cannot be 'Asia/Nowhere'"),
+    ],
+)
 def test_what_has_no_meaning_is_found(copy: Path, file: str, old: str, new: str, says: str) -> None:
     spoil(copy / "climate" / file, old, new)
     assert any(says in str(fault) for fault in check(Facts(copy)))

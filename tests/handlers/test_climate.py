@@ -22,7 +22,9 @@ HILLS = PlotPlace(45.05, 3.90, 880, "Europe/Paris", "the hills")
 TASMANIA = PlotPlace(-42.9, 147.3, 50, "Australia/Hobart", "Tasmania")
 CANTERBURY = PlotPlace(-43.5, 172.6, 20, "Pacific/Auckland", "Canterbury")
 TODAY = date(2026, 6, 17)
-BEDS = {bed.id: bed for bed in (Bed("bed-1", "Bed 1"), Bed("bed-2", "Bed 2"), Bed("tunnel", "Tunnel", cover="polytunnel"))}
+BEDS = {
+    bed.id: bed for bed in (Bed("bed-1", "Bed 1"), Bed("bed-2", "Bed 2"), Bed("tunnel", "Tunnel", cover="polytunnel"))
+}
 PLANTED = (
     Planting(1, "runner-bean", bed="bed-2", method="direct", sown=date(2026, 5, 20)),
     Planting(2, "tomato", bed="tunnel", method="plants", planted_out=date(2026, 5, 25)),
@@ -31,13 +33,28 @@ PLANTED = (
 )
 
 
-def context(facts: Facts, today: date = TODAY, place: PlotPlace | None = HILLS, units: str = "metric", words: str = "gb",
-            plantings: tuple[Planting, ...] = (), forecast: Forecast | None = None, **settings: Any) -> Context:
+def context(
+    facts: Facts,
+    today: date = TODAY,
+    place: PlotPlace | None = HILLS,
+    units: str = "metric",
+    words: str = "gb",
+    plantings: tuple[Planting, ...] = (),
+    forecast: Forecast | None = None,
+    **settings: Any,
+) -> Context:
     """Return a context on a plot of three beds."""
     kept = Settings(place=place, units=units, wording=words, **settings)
     season = season_for(place, facts, kept, forecast) if place else None
-    return Context(Plot("p", kept, BEDS, plantings), facts, season, today, datetime.combine(today, time(9), UTC), "ines",
-                   Wording(units, words, facts))
+    return Context(
+        Plot("p", kept, BEDS, plantings),
+        facts,
+        season,
+        today,
+        datetime.combine(today, time(9), UTC),
+        "ines",
+        Wording(units, words, facts),
+    )
 
 
 def say(ctx: Context, intent: str, text: str = "", **fields: Any) -> Reply:
@@ -45,7 +62,12 @@ def say(ctx: Context, intent: str, text: str = "", **fields: Any) -> Reply:
     reply = handler_for(intent)(Request(intent, text=text, **fields), ctx)
     shown = plain_text(reply)
     assert reply.headline and "\n" not in reply.headline
-    assert len(shown.splitlines()) <= 16 and "!" not in shown and "None" not in shown and "nan" not in shown.lower().split()
+    assert (
+        len(shown.splitlines()) <= 16
+        and "!" not in shown
+        and "None" not in shown
+        and "nan" not in shown.lower().split()
+    )
     assert all(source in ctx.facts.sources for source in reply.sources), reply.sources
     assert all(len(choice.says) <= 64 for choice in reply.choices)
     if ctx.say.us:
@@ -58,7 +80,9 @@ def say(ctx: Context, intent: str, text: str = "", **fields: Any) -> Reply:
 
 def test_day_length_today(facts: Facts) -> None:
     reply = say(context(facts), "daylight")
-    assert reply.headline == "Today is 15 h 37 min long from sunrise to sunset; days fall under ten hours on 5 November."
+    assert (
+        reply.headline == "Today is 15 h 37 min long from sunrise to sunset; days fall under ten hours on 5 November."
+    )
     assert reply.data["daylight"]["hours"] == pytest.approx(15.62, abs=0.03)
     assert reply.data["daylight"]["under_ten"] == {"from": "2026-11-05", "to": "2027-02-05"}
 
@@ -132,8 +156,13 @@ def test_climate_of_a_month(facts: Facts) -> None:
 # frost tonight
 
 
-COLD = Forecast(tuple(ForecastDay(date(2026, 9, 20) + timedelta(days=n), low, high, 0.0, 5.0) for n, (low, high) in enumerate(
-    [(6, 18), (-1, 15), (3, 16), (7, 17), (-4, 12), (5, 15)])), source="test")
+COLD = Forecast(
+    tuple(
+        ForecastDay(date(2026, 9, 20) + timedelta(days=n), low, high, 0.0, 5.0)
+        for n, (low, high) in enumerate([(6, 18), (-1, 15), (3, 16), (7, 17), (-4, 12), (5, 15)])
+    ),
+    source="test",
+)
 
 
 def test_a_frost_in_the_forecast_and_what_to_cover(facts: Facts) -> None:
@@ -141,7 +170,10 @@ def test_a_frost_in_the_forecast_and_what_to_cover(facts: Facts) -> None:
     assert reply.headline == "Yes, expect a slight frost tonight: down to about -1 °C."
     assert reply.lines[0] == "Cover before dusk: runner beans in Bed 2."
     assert reply.lines[1] == "Lay fleece inside over tomatoes in Tunnel."
-    assert {(c["crop"], c["bed"]) for c in reply.data["frost_tonight"]["cover"]} == {("runner-bean", "bed-2"), ("tomato", "tunnel")}
+    assert {(c["crop"], c["bed"]) for c in reply.data["frost_tonight"]["cover"]} == {
+        ("runner-bean", "bed-2"),
+        ("tomato", "tunnel"),
+    }
     assert reply.data["frost_tonight"]["chance"] > 0.5
     assert not reply.events
 
@@ -155,8 +187,14 @@ def test_the_worst_night_of_a_week(facts: Facts) -> None:
 def test_tomorrow_morning_is_tonights_night(facts: Facts) -> None:
     ctx = context(facts, date(2026, 9, 20), forecast=COLD)
     tomorrow = When(date(2026, 9, 21), date(2026, 9, 21))
-    assert say(ctx, "frost_tonight", "will it freeze tomorrow morning", when=tomorrow).data["frost_tonight"]["date"] == "2026-09-20"
-    assert say(ctx, "frost_tonight", "will it freeze tomorrow night", when=tomorrow).data["frost_tonight"]["date"] == "2026-09-21"
+    assert (
+        say(ctx, "frost_tonight", "will it freeze tomorrow morning", when=tomorrow).data["frost_tonight"]["date"]
+        == "2026-09-20"
+    )
+    assert (
+        say(ctx, "frost_tonight", "will it freeze tomorrow night", when=tomorrow).data["frost_tonight"]["date"]
+        == "2026-09-21"
+    )
 
 
 def test_a_mild_night(facts: Facts) -> None:
@@ -175,7 +213,9 @@ def test_without_a_forecast_it_says_so(facts: Facts) -> None:
 
 def test_only_the_crop_asked_about(facts: Facts) -> None:
     ctx = context(facts, date(2026, 9, 20), plantings=PLANTED, forecast=COLD)
-    assert [c["crop"] for c in say(ctx, "frost_tonight", crops=("runner-bean",)).data["frost_tonight"]["cover"]] == ["runner-bean"]
+    assert [c["crop"] for c in say(ctx, "frost_tonight", crops=("runner-bean",)).data["frost_tonight"]["cover"]] == [
+        "runner-bean"
+    ]
     assert "should be all right" in say(ctx, "frost_tonight", crops=("leek",)).lines[0]
 
 
@@ -201,7 +241,8 @@ def test_one_cover_and_a_crop(facts: Facts) -> None:
     assert reply.headline == "Garden fleece is worth about 1-3 °C on a cold night."
     assert "Lettuces" in reply.lines[0]
     assert say(context(facts, units="us", words="us"), "protect", cover="fleece").headline == (
-        "Floating row cover is worth about 2-5 °F on a cold night.")
+        "Floating row cover is worth about 2-5 °F on a cold night."
+    )
 
 
 def test_the_cover_of_a_bed_and_an_unknown_one(facts: Facts) -> None:
@@ -219,8 +260,12 @@ def test_kale_at_minus_nine(facts: Facts) -> None:
 
 
 def test_figures_of_a_sure_yes_and_a_sure_no(facts: Facts) -> None:
-    assert say(context(facts), "hardy", crops=("leek",), temperature_c=-5.0).headline == "Yes, leeks should stand -5 °C."
-    assert say(context(facts), "hardy", crops=("courgette",), temperature_c=-3.0).headline == "No, -3 °C kills courgettes."
+    assert (
+        say(context(facts), "hardy", crops=("leek",), temperature_c=-5.0).headline == "Yes, leeks should stand -5 °C."
+    )
+    assert (
+        say(context(facts), "hardy", crops=("courgette",), temperature_c=-3.0).headline == "No, -3 °C kills courgettes."
+    )
     warm = say(context(facts), "hardy", crops=("courgette",), temperature_c=-1.0, cover="polytunnel-fleece")
     assert warm.headline.startswith("Yes, courgettes should stand -1 °C in a polytunnel with fleece inside")
 
@@ -235,7 +280,9 @@ def test_a_winter_here(facts: Facts) -> None:
 def test_roots_in_the_ground_outlive_their_tops(facts: Facts) -> None:
     reply = say(context(facts, date(2026, 10, 20)), "hardy", crops=("parsnip",))
     assert reply.data["hardy"]["kill_c"] < -15
-    assert say(context(facts), "hardy", crops=("parsnip",), temperature_c=-12.0).headline.startswith("The tops of parsnips die back")
+    assert say(context(facts), "hardy", crops=("parsnip",), temperature_c=-12.0).headline.startswith(
+        "The tops of parsnips die back"
+    )
 
 
 def test_when_to_bring_in_pumpkins(facts: Facts) -> None:
@@ -278,7 +325,9 @@ def test_too_cold_and_when_it_will_not_be(facts: Facts) -> None:
 
 
 def test_too_hot(facts: Facts) -> None:
-    assert say(context(facts), "germination", crops=("lettuce",), temperature_c=33.0).headline.startswith("Too hot for lettuces")
+    assert say(context(facts), "germination", crops=("lettuce",), temperature_c=33.0).headline.startswith(
+        "Too hot for lettuces"
+    )
 
 
 def test_a_sowing_on_record(facts: Facts) -> None:
@@ -319,11 +368,22 @@ def test_setting_the_place_by_coordinates_and_height(facts: Facts) -> None:
     typed = say(context(facts, place=None), "set_location", "I garden at 45.05, 3.90, 880 m")
     assert shared.events[0].data["place"] == typed.events[0].data["place"]
     height = say(context(facts), "set_location", "set elevation 950 m")
-    assert height.events[0].data["place"]["elevation_m"] == 950 and height.events[0].data["place"]["name"] == "the hills"
+    assert (
+        height.events[0].data["place"]["elevation_m"] == 950 and height.events[0].data["place"]["name"] == "the hills"
+    )
 
 
-@pytest.mark.parametrize("fields", [{"spot": Spot(name="Cambridge")}, {"spot": Spot(name="Edinbrugh")}, {"spot": Spot(name="xqzzy")},
-                                    {"text": "coordinates 95.05, 3.90"}, {"spot": Spot(lat=10, lon=999)}, {}])
+@pytest.mark.parametrize(
+    "fields",
+    [
+        {"spot": Spot(name="Cambridge")},
+        {"spot": Spot(name="Edinbrugh")},
+        {"spot": Spot(name="xqzzy")},
+        {"text": "coordinates 95.05, 3.90"},
+        {"spot": Spot(lat=10, lon=999)},
+        {},
+    ],
+)
 def test_an_unclear_place_records_nothing(facts: Facts, fields: dict[str, Any]) -> None:
     text = fields.pop("text", "")
     reply = say(context(facts), "set_location", text, **fields)
@@ -333,10 +393,13 @@ def test_an_unclear_place_records_nothing(facts: Facts, fields: dict[str, Any]) 
 
 
 def test_own_dates_are_kept(facts: Facts) -> None:
-    for text, want in (("my last frost is 10 May", {"last_frost": "05-10"}), ("set first frost to October 5", {"first_frost": "10-05"}),
-                       ("frost free from 15 April to 28 October", {"last_frost": "04-15", "first_frost": "10-28"}),
-                       ("use my own frost dates: may 5 / oct 12", {"last_frost": "05-05", "first_frost": "10-12"}),
-                       ("forget the averages, first frost here is end of september, the 28th of september", {"first_frost": "09-28"})):
+    for text, want in (
+        ("my last frost is 10 May", {"last_frost": "05-10"}),
+        ("set first frost to October 5", {"first_frost": "10-05"}),
+        ("frost free from 15 April to 28 October", {"last_frost": "04-15", "first_frost": "10-28"}),
+        ("use my own frost dates: may 5 / oct 12", {"last_frost": "05-05", "first_frost": "10-12"}),
+        ("forget the averages, first frost here is end of september, the 28th of september", {"first_frost": "09-28"}),
+    ):
         reply = say(context(facts), "set_frost_dates", text)
         assert reply.events[0].data == want == reply.data["set_frost_dates"], text
 
@@ -346,8 +409,16 @@ def test_own_dates_in_the_south(facts: Facts) -> None:
     assert reply.events[0].data == {"first_frost": "05-05", "last_frost": "10-12"}
 
 
-@pytest.mark.parametrize("text", ["set my frost dates", "last frost 31 february", "last frost 5 october", "first frost 3 may",
-                                  "last frost 20 july first frost 25 july"])
+@pytest.mark.parametrize(
+    "text",
+    [
+        "set my frost dates",
+        "last frost 31 february",
+        "last frost 5 october",
+        "first frost 3 may",
+        "last frost 20 july first frost 25 july",
+    ],
+)
 def test_own_dates_that_make_no_sense_record_nothing(facts: Facts, text: str) -> None:
     assert not say(context(facts), "set_frost_dates", text).events
 
@@ -358,15 +429,26 @@ def test_own_dates_are_forgotten(facts: Facts) -> None:
 
 
 def test_a_frost_hollow_and_a_sheltered_plot(facts: Facts) -> None:
-    for text, offset in (("we garden in a frost hollow", -2.0), ("my nights are 3 degrees colder than the village", -3.0),
-                         ("we are sheltered by walls", 1.0), ("it is 1.5 C milder here", 1.5)):
+    for text, offset in (
+        ("we garden in a frost hollow", -2.0),
+        ("my nights are 3 degrees colder than the village", -3.0),
+        ("we are sheltered by walls", 1.0),
+        ("it is 1.5 C milder here", 1.5),
+    ):
         assert say(context(facts), "set_frost_dates", text).events[0].data == {"frost_offset_c": offset}, text
     assert not say(context(facts), "set_frost_dates", "my nights are 40 degrees colder").events
 
 
-@pytest.mark.parametrize(("low", "british", "american"), [
-    (-1.0, "a slight frost", "a light freeze"), (-3.0, "a slight frost", "a moderate freeze"), (-5.0, "a moderate frost", "a severe freeze"),
-    (-9.0, "a severe frost", "a severe freeze"), (-14.0, "a very severe frost", "a severe freeze")])
+@pytest.mark.parametrize(
+    ("low", "british", "american"),
+    [
+        (-1.0, "a slight frost", "a light freeze"),
+        (-3.0, "a slight frost", "a moderate freeze"),
+        (-5.0, "a moderate frost", "a severe freeze"),
+        (-9.0, "a severe frost", "a severe freeze"),
+        (-14.0, "a very severe frost", "a severe freeze"),
+    ],
+)
 def test_frosts_are_named_by_the_weather_services_bands(facts: Facts, low: float, british: str, american: str) -> None:
     cold = Forecast((ForecastDay(date(2026, 1, 21), low, 4.0),))
     for words, units, said in (("gb", "metric", british), ("us", "us", american)):
@@ -405,13 +487,17 @@ def test_a_fortnight_without_a_forecast_gives_the_whole_chance(facts: Facts) -> 
     ctx = context(facts, date(2026, 5, 10), plantings=PLANTED)
     reply = say(ctx, "frost_tonight", when=When(date(2026, 5, 10), date(2026, 5, 23)))
     assert reply.headline.startswith("By past years, frost between today and 23 May comes about one year in six")
-    assert reply.lines[0] == "Keep fleece to hand for runner beans in Bed 2 and tomatoes in Tunnel." or "runner beans in Bed 2" in reply.lines[0]
+    assert (
+        reply.lines[0] == "Keep fleece to hand for runner beans in Bed 2 and tomatoes in Tunnel."
+        or "runner beans in Bed 2" in reply.lines[0]
+    )
 
 
 def test_blossom_is_told_apart_from_the_tree(facts: Facts) -> None:
     ctx = context(facts, date(2026, 4, 25))
     assert say(ctx, "hardy", "will apple blossom stand -3", crops=("apple",), temperature_c=-3.0).headline == (
-        "Apple blossom is hurt at -3 °C: cover it if you can.")
+        "Apple blossom is hurt at -3 °C: cover it if you can."
+    )
     assert say(ctx, "hardy", crops=("apple",), temperature_c=-15.0).headline == "Yes, apples should stand -15 °C."
 
 
@@ -421,21 +507,31 @@ def test_no_figures_no_promise(facts: Facts) -> None:
 
 
 def test_in_spring_the_coming_winter_is_meant(facts: Facts) -> None:
-    spring, autumn = (say(context(facts, day), "hardy", crops=("leek",)).data["hardy"]["chance"]
-                      for day in (date(2026, 4, 25), date(2026, 10, 1)))
+    spring, autumn = (
+        say(context(facts, day), "hardy", crops=("leek",)).data["hardy"]["chance"]
+        for day in (date(2026, 4, 25), date(2026, 10, 1))
+    )
     assert spring == pytest.approx(autumn, abs=0.05)
 
 
 def test_a_sowing_dated_in_the_message(facts: Facts) -> None:
     then = date(2026, 5, 1)
-    reply = say(context(facts), "germination", "sowed carrots on 1 May and nothing", crops=("carrot",), when=When(then, then))
+    reply = say(
+        context(facts), "germination", "sowed carrots on 1 May and nothing", crops=("carrot",), when=When(then, then)
+    )
     assert reply.headline.startswith("Sow carrots again")
 
 
-@pytest.mark.parametrize(("text", "place"), [
-    ("set my location to hobart", "Hobart, Tasmania"), ("my plot is near Sligo, about 60 m up", "Sligo, Ireland"),
-    ("postcode area's York", "York, England"), ("moved house, now in Aberdeen", "Aberdeen, Scotland"),
-    ("change place to Boise, Idaho", "Boise, Idaho")])
+@pytest.mark.parametrize(
+    ("text", "place"),
+    [
+        ("set my location to hobart", "Hobart, Tasmania"),
+        ("my plot is near Sligo, about 60 m up", "Sligo, Ireland"),
+        ("postcode area's York", "York, England"),
+        ("moved house, now in Aberdeen", "Aberdeen, Scotland"),
+        ("change place to Boise, Idaho", "Boise, Idaho"),
+    ],
+)
 def test_the_town_is_found_in_the_sentence(facts: Facts, text: str, place: str) -> None:
     reply = say(context(facts), "set_location", text)
     assert reply.events[0].data["place"]["name"] == place

@@ -24,8 +24,13 @@ from bot.seasons import Seasons
 from bot.settings import Settings as AppSettings
 
 HILLS = PlotPlace(45.05, 3.90, 880, "Europe/Paris", "the hills")
-COLD = Measured((-4.0, -4.0, -1.5, 1.0, 5.0, 8.5, 10.5, 10.0, 7.0, 4.0, 0.0, -3.0),
-                (4.0, 5.0, 9.0, 12.0, 16.0, 20.0, 23.0, 23.0, 19.0, 14.0, 8.0, 5.0), (50.0,) * 12, "2016-2025", "an archive")
+COLD = Measured(
+    (-4.0, -4.0, -1.5, 1.0, 5.0, 8.5, 10.5, 10.0, 7.0, 4.0, 0.0, -3.0),
+    (4.0, 5.0, 9.0, 12.0, 16.0, 20.0, 23.0, 23.0, 19.0, 14.0, 8.0, 5.0),
+    (50.0,) * 12,
+    "2016-2025",
+    "an archive",
+)
 
 
 class Archive(ThreadingHTTPServer):
@@ -45,9 +50,12 @@ class _Handler(BaseHTTPRequestHandler):
         days = [start + timedelta(days=n) for n in range((end - start).days + 1)]
         if self.server.mood == "few":
             days = days[:20]
-        daily = {"time": [d.isoformat() for d in days], "temperature_2m_min": [float(d.month) for d in days],
-                 "temperature_2m_max": [float(d.month + 10) for d in days],
-                 "precipitation_sum": [None if d.day == 1 else 2.0 for d in days]}
+        daily = {
+            "time": [d.isoformat() for d in days],
+            "temperature_2m_min": [float(d.month) for d in days],
+            "temperature_2m_max": [float(d.month + 10) for d in days],
+            "precipitation_sum": [None if d.day == 1 else 2.0 for d in days],
+        }
         self.send_response(503 if self.server.mood == "broken" else 200)
         self.end_headers()
         self.wfile.write(json.dumps({"daily": daily}).encode())
@@ -91,8 +99,15 @@ def test_trouble_is_one_plain_error(server: Archive, mood: str) -> None:
         archive_at(server).fetch_normals(45.05, 3.9, None)
 
 
-@pytest.mark.parametrize("value", [None, {}, {"low": [1] * 12, "high": [0] * 12, "rain": [1] * 12, "years": "", "source": ""},
-                                   {"low": [1] * 3, "high": [2] * 3, "rain": [1] * 3, "years": "", "source": ""}])
+@pytest.mark.parametrize(
+    "value",
+    [
+        None,
+        {},
+        {"low": [1] * 12, "high": [0] * 12, "rain": [1] * 12, "years": "", "source": ""},
+        {"low": [1] * 3, "high": [2] * 3, "rain": [1] * 3, "years": "", "source": ""},
+    ],
+)
 def test_spoilt_figures_are_refused(value: Any) -> None:
     with pytest.raises(ForecastError):
         Measured.from_json(value)

@@ -27,8 +27,12 @@ from bot.season.forecast import (
 from bot.season.online import OnlineForecast
 
 DAY = date(2026, 9, 20)
-SAMPLE = Forecast((ForecastDay(DAY, 2.5, 14.0, 1.2, 11.0, 2.2), ForecastDay(DAY + timedelta(days=1), -1.0, 12.0)),
-                  (ForecastHour(datetime(2026, 9, 20, 6), 3.0, 96.0, 0.0, 5.0, 2.4),), "a file", datetime(2026, 9, 20, 5, tzinfo=UTC))
+SAMPLE = Forecast(
+    (ForecastDay(DAY, 2.5, 14.0, 1.2, 11.0, 2.2), ForecastDay(DAY + timedelta(days=1), -1.0, 12.0)),
+    (ForecastHour(datetime(2026, 9, 20, 6), 3.0, 96.0, 0.0, 5.0, 2.4),),
+    "a file",
+    datetime(2026, 9, 20, 5, tzinfo=UTC),
+)
 
 
 def test_the_plain_form_comes_back_whole() -> None:
@@ -41,15 +45,20 @@ def test_on_finds_a_day() -> None:
     assert len(SAMPLE) == 2
 
 
-@pytest.mark.parametrize(("value", "says"), [
-    ([], "days"), ({}, "days"), ({"days": 3}, "days"),
-    ({"days": [{"day": "yesterday", "low_c": 1, "high_c": 2}]}, r"days\[0\].day"),
-    ({"days": [{"day": "2026-09-20", "low_c": "cold", "high_c": 2}]}, r"days\[0\].low_c"),
-    ({"days": [{"day": "2026-09-20", "low_c": 1}]}, r"days\[0\].high_c"),
-    ({"days": [{"day": "2026-09-20", "low_c": True, "high_c": 2}]}, r"days\[0\].low_c"),
-    ({"days": [{"day": "2026-09-20", "low_c": 9, "high_c": 2}]}, "above"),
-    ({"days": [], "hours": [{"time": "noon", "temp_c": 1}]}, r"hours\[0\].time"),
-])
+@pytest.mark.parametrize(
+    ("value", "says"),
+    [
+        ([], "days"),
+        ({}, "days"),
+        ({"days": 3}, "days"),
+        ({"days": [{"day": "yesterday", "low_c": 1, "high_c": 2}]}, r"days\[0\].day"),
+        ({"days": [{"day": "2026-09-20", "low_c": "cold", "high_c": 2}]}, r"days\[0\].low_c"),
+        ({"days": [{"day": "2026-09-20", "low_c": 1}]}, r"days\[0\].high_c"),
+        ({"days": [{"day": "2026-09-20", "low_c": True, "high_c": 2}]}, r"days\[0\].low_c"),
+        ({"days": [{"day": "2026-09-20", "low_c": 9, "high_c": 2}]}, "above"),
+        ({"days": [], "hours": [{"time": "noon", "temp_c": 1}]}, r"hours\[0\].time"),
+    ],
+)
 def test_a_bad_forecast_names_row_and_field(value: Any, says: str) -> None:
     with pytest.raises(ForecastError, match=says):
         from_json(value)
@@ -87,8 +96,11 @@ class _Handler(BaseHTTPRequestHandler):
         mood = self.server.mood
         if mood == "slow":
             time.sleep(2.5)
-        body = json.dumps({"daily": _daily(), "hourly": _hourly()}) if mood in ("well", "slow") else (
-            json.dumps({"daily": {}}) if mood == "odd" else "<html>")
+        body = (
+            json.dumps({"daily": _daily(), "hourly": _hourly()})
+            if mood in ("well", "slow")
+            else (json.dumps({"daily": {}}) if mood == "odd" else "<html>")
+        )
         self.send_response(500 if mood == "broken" else 200)
         self.end_headers()
         self.wfile.write(body.encode())
@@ -98,14 +110,25 @@ class _Handler(BaseHTTPRequestHandler):
 
 
 def _daily() -> dict[str, list[Any]]:
-    return {"time": ["2026-09-20", "2026-09-21", "2026-09-22"], "temperature_2m_min": [2.5, -1.0, None],
-            "temperature_2m_max": [14.0, 12.0, 11.0], "precipitation_sum": [0.0, 1.5, 2.0],
-            "wind_speed_10m_max": [10.0, 8.0, 9.0], "et0_fao_evapotranspiration": [2.0, None, 2.1]}
+    return {
+        "time": ["2026-09-20", "2026-09-21", "2026-09-22"],
+        "temperature_2m_min": [2.5, -1.0, None],
+        "temperature_2m_max": [14.0, 12.0, 11.0],
+        "precipitation_sum": [0.0, 1.5, 2.0],
+        "wind_speed_10m_max": [10.0, 8.0, 9.0],
+        "et0_fao_evapotranspiration": [2.0, None, 2.1],
+    }
 
 
 def _hourly() -> dict[str, list[Any]]:
-    return {"time": ["2026-09-20T00:00", "2026-09-20T01:00"], "temperature_2m": [4.0, 3.5],
-            "relative_humidity_2m": [90, 92], "precipitation": [0.0, 0.0], "wind_speed_10m": [5.0, 4.0], "dew_point_2m": [2.0, 2.1]}
+    return {
+        "time": ["2026-09-20T00:00", "2026-09-20T01:00"],
+        "temperature_2m": [4.0, 3.5],
+        "relative_humidity_2m": [90, 92],
+        "precipitation": [0.0, 0.0],
+        "wind_speed_10m": [5.0, 4.0],
+        "dew_point_2m": [2.0, 2.1],
+    }
 
 
 @pytest.fixture
@@ -127,7 +150,9 @@ class Shelf(dict[str, str]):
         self[key] = value
 
 
-def source(server: Weather, shelf: Shelf | None = None, now: datetime = datetime(2026, 9, 20, 6, tzinfo=UTC)) -> OnlineForecast:
+def source(
+    server: Weather, shelf: Shelf | None = None, now: datetime = datetime(2026, 9, 20, 6, tzinfo=UTC)
+) -> OnlineForecast:
     """Return the on-line source pointed at the local service."""
     return OnlineForecast(shelf, url=f"http://127.0.0.1:{server.server_port}/v1/forecast", clock=lambda: now)
 

@@ -18,7 +18,17 @@ from bot.season.thermal import effective, light_factor, need_from_days, sine_deg
 from bot.season.tonight import night_ahead
 from bot.season.winter import step_at, winter_of, winter_span
 
-CARROT = [(0.0, None), (5.0, 51.0), (10.0, 17.0), (15.0, 10.0), (20.0, 7.0), (25.0, 6.0), (30.0, 6.0), (35.0, 9.0), (40.0, None)]
+CARROT = [
+    (0.0, None),
+    (5.0, 51.0),
+    (10.0, 17.0),
+    (15.0, 10.0),
+    (20.0, 7.0),
+    (25.0, 6.0),
+    (30.0, 6.0),
+    (35.0, 9.0),
+    (40.0, None),
+]
 
 
 # light and warmth
@@ -156,7 +166,9 @@ def test_the_night_ahead_from_the_normals(hills: Season) -> None:
 
 def test_the_night_ahead_from_the_hours(hills: Season) -> None:
     evening = date(2026, 4, 10)
-    hours = tuple(ForecastHour(datetime(2026, 4, 10, 12) + timedelta(hours=n), 8.0 - n * 0.6, 80, 0, 4.0, -1.0) for n in range(20))
+    hours = tuple(
+        ForecastHour(datetime(2026, 4, 10, 12) + timedelta(hours=n), 8.0 - n * 0.6, 80, 0, 4.0, -1.0) for n in range(20)
+    )
     season = hills.with_forecast(Forecast((ForecastDay(evening + timedelta(days=1), -2.0, 9.0),), hours))
     night = night_ahead(season, evening)
     assert night.forecast

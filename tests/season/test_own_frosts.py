@@ -15,8 +15,15 @@ from tests.checks.report_frost import apart
 from tests.season.conftest import CANTERBURY, HILLS
 
 
-@pytest.mark.parametrize(("place", "last", "first"), [
-    (HILLS, "05-20", "09-28"), (HILLS, "04-10", "10-30"), (CANTERBURY, "10-20", "04-15"), (CANTERBURY, "09-01", "06-10")])
+@pytest.mark.parametrize(
+    ("place", "last", "first"),
+    [
+        (HILLS, "05-20", "09-28"),
+        (HILLS, "04-10", "10-30"),
+        (CANTERBURY, "10-20", "04-15"),
+        (CANTERBURY, "09-01", "06-10"),
+    ],
+)
 def test_own_dates_come_out_as_the_half_level(place: object, last: str, first: str, facts: Facts) -> None:
     settings = Settings(place=place, last_frost=last, first_frost=first)  # type: ignore[arg-type]
     dates = season_for(place, facts, settings).frost_dates()  # type: ignore[arg-type]

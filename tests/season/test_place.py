@@ -10,19 +10,22 @@ from bot.facts import Facts
 from bot.season.place import PlaceError, check_coordinates, folded, gazetteer, parse_coordinates, place_at
 
 
-@pytest.mark.parametrize(("text", "lat", "lon", "up"), [
-    ("45.05, 3.90", 45.05, 3.90, None),
-    ("45.05 3.90 880", 45.05, 3.90, 880),
-    ("45.05,3.9,880 m", 45.05, 3.9, 880),
-    ("-42.9 147.3 50 m", -42.9, 147.3, 50),
-    ("42.9 S, 147.3 E", -42.9, 147.3, None),
-    ("51.2 N 3.1 W", 51.2, -3.1, None),
-    ("45°03'N 3°54'E", 45.05, 3.9, None),
-    ("45°03'00\"N, 3°54'00\"E", 45.05, 3.9, None),
-    ("147.3 E, 42.9 S", -42.9, 147.3, None),
-    ("45.05;3.9;2890 ft", 45.05, 3.9, 880.9),
-    ("−42.9, 147.3", -42.9, 147.3, None),
-])
+@pytest.mark.parametrize(
+    ("text", "lat", "lon", "up"),
+    [
+        ("45.05, 3.90", 45.05, 3.90, None),
+        ("45.05 3.90 880", 45.05, 3.90, 880),
+        ("45.05,3.9,880 m", 45.05, 3.9, 880),
+        ("-42.9 147.3 50 m", -42.9, 147.3, 50),
+        ("42.9 S, 147.3 E", -42.9, 147.3, None),
+        ("51.2 N 3.1 W", 51.2, -3.1, None),
+        ("45°03'N 3°54'E", 45.05, 3.9, None),
+        ("45°03'00\"N, 3°54'00\"E", 45.05, 3.9, None),
+        ("147.3 E, 42.9 S", -42.9, 147.3, None),
+        ("45.05;3.9;2890 ft", 45.05, 3.9, 880.9),
+        ("−42.9, 147.3", -42.9, 147.3, None),
+    ],
+)
 def test_coordinates_are_read(text: str, lat: float, lon: float, up: float | None) -> None:
     found = parse_coordinates(text)
     assert found is not None
@@ -65,14 +68,31 @@ def test_figures_that_are_not_numbers_are_refused() -> None:
 # towns
 
 
-@pytest.mark.parametrize(("typed", "label"), [
-    ("York", "York, England"), ("york", "York, England"), ("Perth, Scotland", "Perth, Scotland"), ("Perth", "Perth, Western Australia"),
-    ("Portland OR", "Portland, Oregon"), ("Portland, Maine", "Portland, Maine"), ("London, Ontario", "London, Ontario"),
-    ("hobart tasmania", "Hobart, Tasmania"), ("Le Puy en Velay", "Le Puy-en-Velay, France"), ("Koln", "Köln, Germany"),
-    ("Cologne", "Köln, Germany"), ("Bristol UK", "Bristol, England"), ("near Sligo", "Sligo, Ireland"),
-    ("Burlington Vermont", "Burlington, Vermont"), ("Christchurch", "Christchurch, Canterbury"), ("Boise, Idaho", "Boise, Idaho"),
-    ("Kraków", "Kraków, Poland"), ("Krakow", "Kraków, Poland"), ("Dunedin", "Dunedin, Otago"), ("Mende", "Mende, France"),
-])
+@pytest.mark.parametrize(
+    ("typed", "label"),
+    [
+        ("York", "York, England"),
+        ("york", "York, England"),
+        ("Perth, Scotland", "Perth, Scotland"),
+        ("Perth", "Perth, Western Australia"),
+        ("Portland OR", "Portland, Oregon"),
+        ("Portland, Maine", "Portland, Maine"),
+        ("London, Ontario", "London, Ontario"),
+        ("hobart tasmania", "Hobart, Tasmania"),
+        ("Le Puy en Velay", "Le Puy-en-Velay, France"),
+        ("Koln", "Köln, Germany"),
+        ("Cologne", "Köln, Germany"),
+        ("Bristol UK", "Bristol, England"),
+        ("near Sligo", "Sligo, Ireland"),
+        ("Burlington Vermont", "Burlington, Vermont"),
+        ("Christchurch", "Christchurch, Canterbury"),
+        ("Boise, Idaho", "Boise, Idaho"),
+        ("Kraków", "Kraków, Poland"),
+        ("Krakow", "Kraków, Poland"),
+        ("Dunedin", "Dunedin, Otago"),
+        ("Mende", "Mende, France"),
+    ],
+)
 def test_a_town_is_found(typed: str, label: str) -> None:
     towns = gazetteer()
     found = towns.find(typed)

@@ -33,7 +33,9 @@ def test_mean_lies_between_low_and_high(hills: Season) -> None:
         assert np.all(year.low <= year.mean) and np.all(year.mean <= year.high)
 
 
-@pytest.mark.parametrize("cover", ["fleece", "cloche", "cold-frame", "greenhouse", "polytunnel", "polytunnel-fleece", "straw"])
+@pytest.mark.parametrize(
+    "cover", ["fleece", "cloche", "cold-frame", "greenhouse", "polytunnel", "polytunnel-fleece", "straw"]
+)
 def test_a_cover_never_makes_a_night_colder(cover: str, hills: Season) -> None:
     assert np.all(hills.arrays(cover).low >= hills.arrays().low)
     assert np.all(hills.arrays(cover).light <= hills.arrays().light)
