@@ -64,7 +64,7 @@ def test_shipped_spread_factors_are_the_fitted_ones(facts: Facts) -> None:
 
 
 def test_both_hemispheres_are_the_right_way_round(facts: Facts) -> None:
-    """Wherever it freezes in most years, the last frost comes in the spring half-year and the first in the autumn one."""
+    """Where it freezes in most years, the last frost comes in the spring half-year and the first in the autumn one."""
     wrong = []
     for station in facts.climate.stations:
         season = season_for(PlotPlace(station.lat, station.lon, station.elevation_m), facts)

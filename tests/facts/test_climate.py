@@ -31,7 +31,7 @@ def test_aliases_and_ids_of_covers_never_clash(facts: Facts) -> None:
 
 
 def test_figures_of_published_covers(facts: Facts) -> None:
-    """Pennsylvania (psu-bosak-2020): light fleece 2 to 3 °F; Savage 1980: a tunnel's nights 1.3 °C warmer on average."""
+    """Pennsylvania (psu-bosak-2020): light fleece 2 to 3 °F; Savage 1980: a tunnel's nights 1.3 °C warmer."""
     assert facts.climate.cover("fleece").night_c[0] == pytest.approx(2 / 1.8, abs=0.05)
     low, high = facts.climate.cover("polytunnel").night_c
     assert low < 1.3 < high
