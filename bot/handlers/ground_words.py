@@ -73,8 +73,9 @@ def materials_of(request: Request, ctx: Context) -> tuple[str, ...]:
     """Return the materials named, as understanding took them, else read from the words."""
     if request.materials:
         return request.materials
-    words = material_words(ctx)
-    return tuple(dict.fromkeys(m.material for m in mentions(request.text, words)))
+    found = tuple(dict.fromkeys(m.material for m in mentions(request.text, material_words(ctx))))
+    # "a wee drop", "wee bit": small, and no feed
+    return tuple(m for m in found if m != "urine" or not re.search(r"\bwee\b", request.text, re.I))
 
 
 def material_words(ctx: Context) -> dict[str, list[str]]:
@@ -155,6 +156,13 @@ def rate(g_per_m2: float, ctx: Context) -> str:
         lb = g_per_m2 / 48.8243  # 1 lb per 10 sq ft is 48.8243 g/m² times 10
         return f"{number(lb, 0.5 if lb >= 5 else 0.1)} lb per 100 sq ft" if lb >= 0.5 else f"{number(lb * 16, 0.5)} oz per 100 sq ft"
     return f"{number(g_per_m2, 10 if g_per_m2 >= 100 else 5)} g per m²"
+
+
+def rate_range(low: float, high: float, ctx: Context) -> str:
+    """Say a span of rates, the unit once where both share it."""
+    a, b = rate(low, ctx), rate(high, ctx)
+    few, _, unit = a.partition(" ")
+    return a if a == b else f"{few} to {b}" if unit == b.partition(" ")[2] else f"{a} to {b}"
 
 
 def cap(text: str) -> str:

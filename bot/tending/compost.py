@@ -8,7 +8,7 @@ dry matter, moisture percent of the wet mass.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from bot.facts.tending_ground import Compost, HeapStuff, Measure
 from bot.tending.materials import Heaped, kg_of, litres_of
@@ -110,7 +110,7 @@ def mix_of(stuff: Sequence[Heaped], compost: Compost, measures: Sequence[Measure
         if part is None:
             unknown.append(row.name if row else item.material.replace("-", " "))
         else:
-            parts.append(part)
+            parts.append(replace(part, name="manure", guessed=("as cow manure", *part.guessed)) if item.material == "manure" else part)
     return parts, unknown
 
 

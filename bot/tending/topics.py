@@ -1,7 +1,7 @@
 """Find what a message is about among rows that name their words: the longest phrase found wins.
 
 A phrase counts when it stands in the message whole, and nearly as much when each of its longer words is only misspelt
-(rapidfuzz ratio). Words of fewer than five letters must be right.
+(rapidfuzz ratio) with the first letter right. Words of fewer than five letters must be right.
 """
 
 from __future__ import annotations
@@ -44,7 +44,8 @@ def found_at(phrase: Sequence[str], words: Sequence[str]) -> tuple[int, float] |
         for wanted, said in zip(phrase, words[start:start + len(phrase)], strict=True):
             if wanted == said or said == wanted + "s" or wanted == said + "s":
                 continue
-            alike = fuzz.ratio(wanted, said) if len(wanted) >= SHORT and len(said) >= SHORT - 1 else 0.0
+            alike = fuzz.ratio(wanted, said) if len(wanted) >= SHORT and len(said) >= SHORT - 1 \
+                and wanted[0] == said[0] else 0.0
             if alike < ALIKE:
                 break
             quality *= alike / 100
