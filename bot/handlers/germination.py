@@ -113,7 +113,9 @@ def _answer(crop: Crop, at: Emergence, soil: float, cover: str | None, day: date
     else:
         head = f"{name} will hardly come up in soil at {warm}."
     if facts.soil_best_c is not None:
-        lines.append(f"Best at {say.temp(round(facts.soil_best_c[0]), round(facts.soil_best_c[1]))}.")
+        best = say.temp(round(facts.soil_best_c[0]), round(facts.soil_best_c[1]))
+        least = f"At least {say.temp(round(facts.soil_min_c))}, best" if facts.soil_min_c is not None else "Best"
+        lines.append(f"{least} at {best}.")
     if cover is None and request.temperature_c is None and crop.sowing and crop.sowing.hardiness_class == "tender":
         lines += _indoors(facts, ctx)
     if facts.light == "yes":
