@@ -87,8 +87,8 @@ def tested_reply(found: Verdict, request: Request, ctx: Context, metres: float) 
         lines.append(f"Your jar of {say.volume(litres)} takes the time of the next larger tested jar, the {row.jar}.")
     if row.method == "boiling-water" and "steam-canner" in methods_in(words_of(request), ctx.facts.preserving):
         lines.append(
-            f"A steam canner will do for this, up to {ctx.facts.preserving.rule('steam-canner-time').value} minutes; "
-            "the 2015 guide advises against it, a later statement of the same centre allows it."
+            "A steam canner will do here too: the 2015 guide advises against it, a later statement of the same "
+            "centre allows it for acid food."
         )
     lines += jar_lines(product, row, request, ctx)
     return Reply(

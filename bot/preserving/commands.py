@@ -20,11 +20,15 @@ def kitchen_request(text: str, read: Sequence[Request], facts: Facts) -> Request
 
     "Start" sows elsewhere and "water" waters; beside "timer" and "bath" they do not. Crops and amounts stay as read.
     """
-    intent = _intent(plain(text[:500]), read, facts)
+    # A choice taken by its number is read in its own words.
+    said = read[0].text if len(read) == 1 and read[0].text and len(text) < 4 else text
+    intent = _intent(plain(said[:500]), read, facts)
     if intent is None:
         return None
-    first = next((r for r in read if r.crops or r.crop_choices), read[0] if read else Request(intent, text=text))
-    return first.with_(intent=intent, text=text, confidence=max(first.confidence, 0.9), alternatives=())
+    first = next((r for r in read if r.crops or r.crop_choices), read[0] if read else Request(intent, text=said))
+    if intent in ("pickle", "can") and find(plain(said[:500]), ["recipes?"]):
+        first = first.with_(crops=(), crop_choices=())  # the recipe's name says the crop
+    return first.with_(intent=intent, text=said, confidence=max(first.confidence, 0.9), alternatives=())
 
 
 @lru_cache(maxsize=4)
