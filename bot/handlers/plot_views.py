@@ -8,8 +8,8 @@ from typing import Any
 from bot.handlers import answers
 from bot.handlers.checking import unknown_bed
 from bot.handlers.context import Context
-from bot.handlers.naming import bed_name, place_said
-from bot.handlers.telling import sentence
+from bot.handlers.naming import bed_name, bed_said, place_said
+from bot.handlers.telling import capital, sentence
 from bot.plot.state import Bed, Planting
 from bot.reply import Choice, Reply
 from bot.request import Request
@@ -54,7 +54,11 @@ def _whole(ctx: Context) -> Reply:
         lines.append(f"Not in a bed yet: {_contents(elsewhere, ctx)}.")
     crops = list(dict.fromkeys(p.crop for p in ctx.plot.standing()))
     empty = ctx.plot.empty_beds()
-    free = f" {listing([bed.name for bed in empty])} {'is' if len(empty) == 1 else 'are'} empty." if empty else ""
+    free = (
+        f" {capital(listing([bed_said(bed.id, ctx) for bed in empty]))} {'is' if len(empty) == 1 else 'are'} empty."
+        if empty
+        else ""
+    )
     head = (
         f"{plural(len(crops), 'crop')} standing in {plural(len(ctx.plot.beds), 'bed')}.{free}"
         if crops
@@ -194,7 +198,7 @@ def _empty(ctx: Context) -> Reply:
         )
     verb = "is" if len(empty) == 1 else "are"
     return Reply(
-        f"{listing([bed.name for bed in empty])} {verb} empty.",
+        f"{capital(listing([bed_said(bed.id, ctx) for bed in empty]))} {verb} empty.",
         lines=tuple(_bed_facts(bed, ctx) for bed in empty[:8]),
         choices=_fill(empty),
         data={"plot": {"rows": [{"bed": bed.id, "name": bed.name, "crop": None} for bed in empty]}},

@@ -13,12 +13,14 @@ from bot.handlers.telling import capital, sentence, told
 from bot.plot.events import NewEvent
 from bot.reply import Choice, Reply, ask
 from bot.request import Quantity, Request
-from bot.wording import listing
+from bot.wording import listing, plural
 
 PICKED = Doing("picked", "Picked", "from")
 PERENNIAL = ("perennial", "shrub", "tree")
 #: From this weight of one picking on, what to do with a glut is offered.
 GLUT_KG = 1.5
+#: Nothing but cress is picked sooner than this after sowing: it is said, in case another crop or bed was meant.
+YOUNG_DAYS = 21
 
 
 @answers("log_harvest")
@@ -179,6 +181,10 @@ def _after_picking(
             lines.append(f"I had no {name} down in {bed_said(first.bed, ctx)}; the picking is kept all the same.")
     elif first.bed is None and crop in ctx.facts.crops:
         lines.append(f"I had no {name} down as growing; the picking is kept all the same.")
+    young = [p for p in standing if p.bed == first.bed and p.began and (first.day - p.began).days < YOUNG_DAYS]
+    if young and len(young) == len([p for p in standing if p.bed == first.bed]):
+        age = plural((first.day - (young[0].began or first.day)).days, "day")
+        lines.append(f"I have them down as {'sown' if young[0].sown else 'planted'} only {age} before.")
     known = ctx.facts.crops.get(crop)
     if known and known.harvest and known.harvest.every_days and standing:
         low, high = known.harvest.every_days

@@ -21,6 +21,9 @@ def help_(request: Request, ctx: Context) -> Reply:
     amount = ctx.say.mass(0.9072) if ctx.say.us else "1.2 kg"
     bed = empty.name if empty else next((b.name for b in ctx.plot.beds.values()), "Bed 1")
     cold = ctx.say.temp(-9)
+    weight = "pounds" if ctx.say.us else "kilos"
+    known = ctx.facts.crops.get(picked.crop) if picked else None
+    frozen = crop if known is not None and "freeze" in known.preserving else ctx.say.crop("runner-bean")
     asks = f"what fits {bed}" if ctx.plot.beds else "what can I sow now"
     tells = f"picked {amount} of {crop}{where}"
     lines = (
@@ -28,8 +31,8 @@ def help_(request: Request, ctx: Context) -> Reply:
         f'Tell me what you did, and I keep it: "{tells}", "sowed peas in {bed}". '
         '"undo" takes it back, "no, bed 4" changes it.',
         f'Keep the harvest: "how long do I blanch {ctx.say.crop("runner-bean")}", '
-        f'"froze 4 bags of {crop}", "what\'s in the freezer".',
-        f'Look back: "show me the plot", "how much {crop} did we pick", "weekly summary".',
+        f'"froze 4 bags of {frozen}", "what\'s in the freezer".',
+        f'Look back: "show me the plot", "how many {weight} of {crop} did we pick", "weekly summary".',
         'Say "why?" after any answer for the figures and where they come from.',
     )
     more = (

@@ -267,3 +267,9 @@ def test_a_few_is_kept_as_said_and_never_counted() -> None:
     reply = garden.tell("log_harvest", crops=("chard",), quantities=few)
     assert reply.headline == "Picked a few chard from Bed 4, today." and reply.events[0].amount is None
     assert garden.tell("log_harvest", crops=("sweetcorn",), quantities=n(2, words="a couple of")).events[0].amount == 2
+
+
+def test_a_picking_too_soon_after_sowing_is_remarked_on() -> None:
+    reply = Garden(date(2026, 6, 17)).tell("log_harvest", crops=("runner-bean",), quantities=kg(2.3))
+    assert reply.events and reply.lines[0] == "I have them down as sown only 17 days before."
+    assert not any("only" in line for line in Garden().tell("log_harvest", crops=("runner-bean",)).lines)

@@ -150,7 +150,7 @@ def test_help_teaches_the_four_uses_from_this_plot() -> None:
     ]
     assert "what fits Bed 3" in text and "from Bed 2" in text and "-9 °C" in text and reply.more
     american = " ".join(Garden(units="us", words="us").tell("help").lines)
-    assert "2 lb" in american and "°F" in american
+    assert "2 lb" in american and "°F" in american and "how many pounds of" in american
     assert "add a bed" in says(Garden(empty=True).tell("help"))
 
 
