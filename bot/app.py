@@ -135,7 +135,9 @@ class Bot:
     def summary(self) -> Turn:
         """Return this week's summary of the plot; it records nothing."""
         plot = self._dressed(self.store.plot(self.plot_id))
-        return self.summary_of(plot, self.now(plot))
+        now = self.now(plot)
+        self.freshen(self.plot_id, now)
+        return self.summary_of(plot, now)
 
     def summary_of(self, plot: Plot, now: datetime) -> Turn:
         """Return the summary of any plot at a moment; it records nothing."""

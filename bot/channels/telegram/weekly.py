@@ -85,8 +85,9 @@ class Weekly:
     def _file_one(self, plot_id: str, chats: list[int], number: int) -> bool:
         now = self._clock()
         slot = last_slot(self._bot.store.plot(plot_id).settings, now)
-        if slot is None:
+        if slot is None or now - slot > LATE_AT_MOST * 2:
             return False
+        self._bot.freshen(plot_id, now)
         with self._bot.store.turn(plot_id, now) as transaction:
             plot = transaction.plot
             too_late = now - slot > LATE_AT_MOST or not _older_than(plot, slot)
