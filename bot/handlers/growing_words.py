@@ -29,6 +29,7 @@ _WAYS = {
 }
 _NOUNS = {"sets": "set", "cloves": "clove", "tubers": "tuber", "slips": "slip", "crowns": "crown", "runners": "runner"}
 _MANY = 60
+_PLENTY = 150  # more than a household sets out at once
 _FAR_DAYS = 75  # more than this too late is simply out of season
 
 
@@ -81,7 +82,7 @@ def layout(offer: Offer, ctx: Context) -> str:
         rows = plural(plan.rows, "row")
         return f"{rows}, thinned to {gap}" if plan.pattern in ("square", "offset") else f"{rows}, {gap}"
     noun = _NOUNS.get(offer.method, "plant")
-    return f"{plural(plan.count, noun)}, {gap}"
+    return f"{'up to ' if plan.count > _PLENTY else ''}{plural(plan.count, noun)}, {gap}"
 
 
 def offer_lines(offers: Sequence[Offer], ctx: Context, trial: Trial) -> list[str]:

@@ -230,7 +230,7 @@ def _plot(ctx: Context) -> Reply:
         kept = [group_name(g, ctx) for g, gap in groups if not gap.clear_on(ctx.today)]
         lines.append(f"{bed.name}: {'not yet ' + listing(kept[:3], 'or') if kept else 'free for anything'}.")
     return Reply(
-        "What each bed should not have yet, by rotation:",
+        "By rotation, each bed should wait with these.",
         lines=tuple(lines),
         sources=("common-practice",),
         choices=(Choice("Plan the beds", "plan next year's beds"),),

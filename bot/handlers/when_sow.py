@@ -205,7 +205,7 @@ def _several(request: Request, ctx: Context) -> Reply:
         return Reply("I have no sowing times for those here.", data={"when_sow": {"windows": []}})
     rows.sort()
     now = [ctx.say.crop(c) for ahead, c, _ in rows if ahead == 0]
-    head = f"Now: {listing(now[:6])}." if now else f"None of those now; first {ctx.say.crop(rows[0][1])}."
+    head = f"Now: {listing(now[:6])}." if now else f"Not yet; first come {ctx.say.crop(rows[0][1])}."
     return Reply(
         head,
         lines=tuple(line for _, _, line in rows[:9]),

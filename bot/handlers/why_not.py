@@ -15,7 +15,7 @@ from bot.handlers.growing_words import cap, detail, layout, miss_data, offer_dat
 from bot.plot.state import Bed
 from bot.reply import Choice, Reply
 from bot.request import Request
-from bot.wording import listing
+from bot.wording import listing, number, plural
 
 
 @answers("why_not")
@@ -30,8 +30,7 @@ def why_not(request: Request, ctx: Context) -> Reply:
     data = {"why_not": {"crop": crop.id}}
     if crop.sowing is None or crop.growth is None:
         return Reply(f"I know too little about growing {name} to say.", data=data)
-    asked = request.with_(crops=()) if not request.beds else request
-    ground = ground_for(asked, ctx.plot, ctx.facts, ctx.season, ctx.today)
+    ground = ground_for(_same_place(request, ctx), ctx.plot, ctx.facts, ctx.season, ctx.today)
     if isinstance(ground, Bed):
         return full(ground, ctx)
     trial = trial_for(
@@ -113,12 +112,49 @@ def _instead(crop: Crop, trial: Trial, ctx: Context) -> list[str]:
     return [f"What would make it: {listing([ctx.say.crop(o.crop) for o in near[:3]], 'or')}."]
 
 
+_LABELS = {
+    "opens": "the season opens",
+    "closed": "it closed",
+    "first": "begun now, first picking",
+    "weather_end": "the weather ends it in an even chance",
+    "last": "the family last stood there",
+    "free_from": "the bed is free of it",
+    "until": "the bed is wanted",
+}
+
+
 def _miss_working(miss: Miss, ctx: Context) -> tuple[str, ...]:
-    return tuple(
-        f"{key.replace('_', ' ')}: {ctx.say.day(value, ctx.today) if hasattr(value, 'isoformat') else value}"
-        for key, value in miss.numbers.items()
-        if value not in (None, ())
-    )
+    """Say the numbers of the failed test, a line each."""
+    n = miss.numbers
+    lines = [f"{cap(label)}: {ctx.say.day(n[key], ctx.today)}." for key, label in _LABELS.items() if n.get(key)]
+    if n.get("chance") is not None:
+        lines.append(f"Chance of living till then: {round(n['chance'] * 100)} %.")
+    if n.get("years"):
+        lines.append(f"Gap the family wants: {plural(n['years'], 'year')}.")
+    if "needs" in n:
+        lines.append(f"Sun: {number(n['hours'], 0.5)} hours, wanted {number(n['needs'], 0.5)}.")
+    if "soil_c" in n:
+        lines.append(f"Soil: {ctx.say.temp(n['soil_c'])}, wanted {ctx.say.temp(n['least_c'])}.")
+    if "mean_c" in n:
+        lines.append(f"Mean warmth then: {ctx.say.temp(n['mean_c'])}, best up to {ctx.say.temp(n['best_c'])}.")
+    return tuple(lines)
+
+
+def _same_place(request: Request, ctx: Context) -> Request:
+    """Ask of the ground that was just talked of, when none is named."""
+    bare = request.with_(crops=(), text="")
+    if request.beds or request.size_m or request.when:
+        return bare
+    for earlier in reversed(ctx.memory.requests):
+        if earlier.intent in ("fits_bed", "why_not") and (earlier.beds or earlier.size_m or earlier.when):
+            return bare.with_(
+                beds=earlier.beds,
+                size_m=earlier.size_m,
+                when=earlier.when,
+                cover=request.cover or earlier.cover,
+                flags=earlier.flags,
+            )
+    return bare
 
 
 def _plain(numbers: dict[str, object]) -> dict[str, object]:
