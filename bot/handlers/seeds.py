@@ -226,7 +226,8 @@ def _apart(found: SeedSaving, ctx: Context) -> list[str]:
 
 def _population(found: SeedSaving) -> str:
     least = f"at least {found.plants_min[1]:g} plants" if found.plants_min and found.plants_min[1] > 1 else ""
-    better = _range(found.plants_for_variety) + " to keep a variety healthy" if found.plants_for_variety else ""
+    plants = "" if least else " plants"
+    better = f"{_range(found.plants_for_variety)}{plants} to keep a variety healthy" if found.plants_for_variety else ""
     return f"Save from {', '.join(part for part in (least, better) if part)}."
 
 

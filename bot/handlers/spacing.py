@@ -183,9 +183,11 @@ def _broadcast(crop: Crop, size: tuple[float, float] | None, ctx: Context, data:
 def _size(request: Request, ctx: Context) -> tuple[tuple[float, float] | None, str]:
     if request.size_m is not None:
         return request.size_m, f"a {ctx.say.bed_size(*request.size_m)} bed"
-    if request.beds:
-        bed = ctx.plot.beds.get(request.beds[0])
-        if bed is not None and bed.length_m and bed.width_m:
+    beds = [ctx.plot.beds[bed] for bed in request.beds if bed in ctx.plot.beds]
+    if not beds and "empty-bed" in request.flags:
+        beds = list(ctx.plot.empty_beds())
+    for bed in beds:
+        if bed.length_m and bed.width_m:
             return (bed.length_m, bed.width_m), bed.name
     return None, ""
 

@@ -16,7 +16,7 @@ def how_long(weeks: tuple[float, float]) -> str:
     low, high = weeks
     if high < 2.5:
         return _said(round(low * 7), round(high * 7), "day")
-    if low >= 9:
+    if low >= 9 or (low >= 4 and high >= 18):
         return _said(low / _WEEKS_A_MONTH, high / _WEEKS_A_MONTH, "month")
     return _said(low, high, "week")
 

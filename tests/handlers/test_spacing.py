@@ -153,3 +153,8 @@ def test_a_whole_group_fits_a_screen_with_the_rest_behind_more(facts: Facts) -> 
     reply = answer("depth", context(facts), crops=tuple(group.crops), group="alliums")
     assert reply.headline == "Sowing depth of alliums:"
     assert len(reply.lines) == 10 and reply.more
+
+
+def test_the_empty_bed_is_the_one_with_nothing_in_it(facts: Facts) -> None:
+    reply = answer("spacing", context(facts), crops=("lettuce",), flags=frozenset({"empty-bed"}))
+    assert "fit Bed 4" in reply.headline
