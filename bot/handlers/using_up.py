@@ -5,6 +5,7 @@ from __future__ import annotations
 from bot.handlers import answers
 from bot.handlers.context import Context
 from bot.handlers.crop_asking import which_crop
+from bot.handlers.store_finding import where_in
 from bot.preserving.blanching import rows_of
 from bot.preserving.matching import find, words_of
 from bot.preserving.recipes import recipes_for
@@ -24,7 +25,10 @@ def use_up(request: Request, ctx: Context) -> Reply:
         return known if isinstance(known, Reply) else _glut(known.id, request, ctx)
     items = list(use_soon(ctx.plot, ctx.facts.crops, ctx.today, ctx.say))
     text = words_of(request)
-    if find(text, ["freezer", "frozen", "jars?", "shed", "cellar", "stores?", "stored?"]):
+    place = where_in(text, ctx)
+    if place is not None:
+        items = [i for i in items if i.kind == "stored" and i.where == place] or items
+    elif find(text, ["frozen", "jars?", "stores?", "stored?"]):
         items = [i for i in items if i.kind == "stored"] or items
     if not items:
         return Reply(

@@ -101,6 +101,9 @@ def test_count_sets_what_is_there(kitchen: Kitchen) -> None:
     assert reply.events[0].kind == "stock_set"
     assert reply.events[0].data["lots"] == [[1, 2], [2, 3]]  # the older lot is taken to have gone
     assert bags(kitchen) == 5
+    assert kitchen.ask(
+        "stores", "there are only 5 bags of frozen runner beans left", "runner-bean", qty=[5, "bag"]
+    ).headline.startswith("That is what I have")
     more = kitchen.ask("stores", "stock take: 9 bags of beans left", "runner-bean", qty=[9, "bag"])
     assert bags(kitchen) == 9 and "where I had 5 bags" in more.headline
     gone = kitchen.ask("log_use", "no more runner beans, all gone", "runner-bean")

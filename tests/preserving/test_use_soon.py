@@ -125,6 +125,11 @@ def test_glut_gives_three_things_and_ways_to_keep() -> None:
     assert "To keep: freeze, a tested recipe (bread-and-butter courgettes), dry" in plain_text(reply)
 
 
+def test_a_named_place_limits_the_answer() -> None:
+    rows = kitchen().ask("use_up", "what's oldest in the freezer").data["use_up"]["rows"]
+    assert [row["crop"] for row in rows] == ["pea"]
+
+
 def test_empty_record_answers() -> None:
     assert Kitchen().ask("use_up", "what needs eating").data["use_up"]["rows"] == []
 
