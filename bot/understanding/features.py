@@ -51,6 +51,10 @@ def features(words: list[str], extra: list[str], lexicon: Lexicon, asks: bool) -
     for slot in slots:
         found[f"Q={asked} {slot}"] = _SHAPE
         found[f"has {slot}"] = _SHAPE * 0.6
+    strange = sum(1 for s in stems if not s.startswith("<") and s not in lexicon.domain and s not in _PLAIN)
+    anchored = any(s in ("<crop>", "<bed>", "<pest>", "<material>", "<group>", "<product>", "<cover>") for s in stems)
+    found[f"strange {min(strange, 3)}"] = _SHAPE
+    found[f"strange {min(strange, 2)} {'anchored' if anchored else 'adrift'}"] = _SHAPE
     length = sum(v * v for v in found.values()) ** 0.5
     return {k: v / length for k, v in found.items()}
 
@@ -71,6 +75,8 @@ def asks(words: list[str], lexicon: Lexicon, mark: bool) -> bool:
     return any(a in verbs and b in ("i", "we", "you", "it", "they") for a, b in zip(kept[1:], kept[2:], strict=False))
 
 
+_PLAIN = frozenset(("i", "we", "you", "it", "they", "he", "she", "me", "us", "them", "to", "in", "on", "at", "for", "with", "and", "or", "but", "if",
+                    "from", "by", "be", "do", "have", "not", "so", "too", "up", "out", "off", "all", "any", "will", "can"))
 _SUBJECTS = ("i", "we", "you", "it", "they", "there", "he", "she", "anything", "anyone", "not", "these", "those", "this", "that")
 
 

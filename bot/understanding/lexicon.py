@@ -86,6 +86,7 @@ class Lexicon:
     sets: dict[str, set[str]]
     follow: dict[str, Trie]
     concepts: dict[str, Any] = field(default_factory=dict)
+    domain: set[str] = field(default_factory=set)  # stems that phrases of at least two garden intents or three phrases use
 
     def stem(self, word: str) -> str:
         """Return the stem of a word: the table's for irregular forms, else common endings cut."""

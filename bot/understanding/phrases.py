@@ -17,7 +17,7 @@ from bot.facts.loading import read_yaml
 Kind = Literal["ask", "record", "set", "talk"]
 #: Slots a template may hold.
 SLOTS = frozenset({"crop", "group", "bed", "qty", "date", "temp", "size", "pest", "material", "cover", "product", "wish",
-                   "variety", "name", "term", "spot", "time"})
+                   "variety", "name", "term", "spot", "time", "num"})
 _CHOICE = re.compile(r"\(([^()]*)\)|\[([^\[\]]*)\]")
 _SLOT = re.compile(r"\{(\w+)\}")
 #: At most this many of the spread forms of one template are learned from.

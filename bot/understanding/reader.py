@@ -20,7 +20,7 @@ from bot.understanding.features import asks, features
 from bot.understanding.found import Found, Sheet
 from bot.understanding.lexicon import KINDS, Lexicon, Trie, load_lexicon
 from bot.understanding.measures import count_before, find_measures
-from bot.understanding.phrases import Intent, load_intents, templates
+from bot.understanding.phrases import Intent, Template, load_intents, templates
 from bot.understanding.shapes import PlotNames, Reading
 from bot.understanding.spelling import Speller
 from bot.understanding.spots import read_spot
@@ -69,6 +69,7 @@ class Understander:
 
     def _learn(self) -> tuple[learning.Model, dict[str, float]]:
         spread = templates(self.intents)
+        self.lexicon.domain = _domain(spread, self.lexicon)
         vocabulary = dict(self.crops.words)
         for trie in (*self.lexicon.tries.values(), self.lexicon.unit_trie, self.lexicon.varieties, self.terms, *self.lexicon.follow.values()):
             for word in trie.words:
@@ -310,6 +311,19 @@ class Understander:
             if len(standing) == 1:
                 return standing[0]
         return None if sense.asks else sense.crop
+
+
+def _domain(spread: list[Template], lexicon: Lexicon) -> set[str]:
+    """Return the stems that garden talk uses: found in three garden templates, or of two intents."""
+    where: dict[str, set[str]] = {}
+    counts: dict[str, int] = {}
+    for template in spread:
+        if template.intent == "none":
+            continue
+        for word in {lexicon.stem(w) for part in template.text.split() if not part.startswith("<") for w in lexicon.short_forms.get(part, [part])}:
+            where.setdefault(word, set()).add(template.intent)
+            counts[word] = counts.get(word, 0) + 1
+    return {w for w, n in counts.items() if n >= 3 or len(where[w]) >= 2}
 
 
 def _longest(trie: Trie, words: list[str], at: int) -> int | None:

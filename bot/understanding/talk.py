@@ -37,7 +37,7 @@ def converse(reader: Understander, text: str, names: PlotNames, memory: Memory, 
     if known is not None:
         return Reading((known,), explain=(*explain, f"taken from the conversation: {known.intent}"))
     spans = clauses(sheet, reader.lexicon)
-    parts = join_weak(reader, sheet, [reader.clause(sheet, a, b) for a, b in spans])
+    parts = choose_parts(reader, sheet, spans)
     requests: list[Request] = []
     for clause in parts:
         intent, confidence = clause.ranked[0]
@@ -69,36 +69,71 @@ def _picked(text: str, memory: Memory) -> str | None:
     return None
 
 
-def join_weak(reader: Understander, sheet: Sheet, parts: list[Clause]) -> list[Clause]:
-    """Join a clause that says little by itself to its neighbour, when the two read better as one; drop empty talk."""
+def choose_parts(reader: Understander, sheet: Sheet, spans: list[tuple[int, int]]) -> list[Clause]:
+    """Decide how many things a message says: several only when several clauses are each sure of themselves.
+
+    A clause that says little alone ("nothing showing", "what next") belongs to its neighbour or to the message as a whole.
+    """
+    parts = [reader.clause(sheet, a, b) for a, b in spans]
+    if len(parts) == 1:
+        return parts
     rules = reader.rules
     small = set(rules["small_talk"])
-    changed = True
-    while len(parts) > 1 and changed:
-        changed = False
-        for i, part in enumerate(parts):
-            top, sure = part.ranked[0]
-            if not (top in small or sure < rules["weak"]):
-                continue
-            best: tuple[float, int, Clause] | None = None
-            for j in (i - 1, i + 1):
-                if not 0 <= j < len(parts):
-                    continue
-                a, b = sorted((i, j))
-                whole = reader.clause(sheet, parts[a].start, parts[b].end)
-                gain = whole.ranked[0][1] - parts[j].ranked[0][1] * rules["join_bias"]
-                if whole.ranked[0][0] not in small and (best is None or gain > best[0]):
-                    best = (gain, a, whole)
-            other = parts[i + 1] if i + 1 < len(parts) else parts[i - 1]
-            if best is not None and (best[0] > 0 or other.ranked[0][0] in small):
-                parts = [*parts[:best[1]], best[2], *parts[best[1] + 2:]]
-            elif top in small and any(p.ranked[0][0] not in small for p in parts):
-                parts = [p for p in parts if p is not part]
-            else:
-                continue
-            changed = True
-            break
-    return parts
+    whole = reader.clause(sheet, parts[0].start, parts[-1].end)
+    strong = [p for p in parts if p.ranked[0][0] not in small and p.ranked[0][1] >= _needed(reader, p)]
+    strong = _merged_twins(reader, sheet, strong)
+    if len(strong) >= 2 and not _is_preamble(reader, sheet, strong, whole):
+        return _absorb(parts, strong)
+    if len(strong) == 1 and strong[0].ranked[0][1] > whole.ranked[0][1] * float(rules["whole_bias"]) and whole.ranked[0][0] != strong[0].ranked[0][0]:
+        return [replace(strong[0], start=parts[0].start, end=parts[-1].end)]
+    return [whole]
+
+
+def _needed(reader: Understander, part: Clause) -> float:
+    kind = reader.intents[part.ranked[0][0]].kind
+    return float(reader.rules["strong"][kind])
+
+
+def _own_crops(sheet: Sheet, part: Clause) -> bool:
+    return any(part.start <= f.start < part.end and f.kind in ("crop", "variety", "group") for f in sheet.found)
+
+
+def _merged_twins(reader: Understander, sheet: Sheet, strong: list[Clause]) -> list[Clause]:
+    """Join neighbours of one intent of which one names no crop: they tell of one thing."""
+    done: list[Clause] = []
+    for part in strong:
+        if done and done[-1].ranked[0][0] == part.ranked[0][0] and not (_own_crops(sheet, done[-1]) and _own_crops(sheet, part)) and not _distinct(sheet, done[-1], part):
+            done[-1] = replace(done[-1], end=part.end)
+        else:
+            done.append(part)
+    return done
+
+
+def _distinct(sheet: Sheet, a: Clause, b: Clause) -> bool:
+    """Tell whether two clauses each name a bed, material or product of their own."""
+    def has(part: Clause, kind: str) -> bool:
+        return any(part.start <= f.start < part.end and f.kind == kind for f in sheet.found)
+
+    return any(has(a, k) and has(b, k) for k in ("bed", "product", "qty", "temp"))
+
+
+def _is_preamble(reader: Understander, sheet: Sheet, strong: list[Clause], whole: Clause) -> bool:
+    """Tell whether the first of two clauses only leads up to the question in the second ("sowed beet in May, why no sign of it?")."""
+    if len(strong) != 2 or whole.ranked[0][0] != strong[1].ranked[0][0]:
+        return False
+    first, second = strong
+    return (not first.asks and second.asks and whole.ranked[0][1] >= float(reader.rules["preamble"]) and not _own_crops(sheet, second)
+            and second.ranked[0][0] in set(reader.rules["takes_preamble"]))
+
+
+def _absorb(parts: list[Clause], strong: list[Clause]) -> list[Clause]:
+    """Widen the sure clauses over the unsure ones between them, so that no slot is lost."""
+    wide: list[Clause] = []
+    for n, part in enumerate(strong):
+        start = parts[0].start if n == 0 else part.start
+        end = strong[n + 1].start if n + 1 < len(strong) else parts[-1].end
+        wide.append(replace(part, start=start, end=end))
+    return wide
 
 
 def several(reader: Understander, request: Request, clause: Clause, sheet: Sheet) -> list[Request]:
