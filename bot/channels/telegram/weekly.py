@@ -53,6 +53,7 @@ class Weekly:
         self._worker = worker
         self._wake_sender = wake_sender
         self._clock = clock
+        self._seen: set[tuple[str, str]] = set()  # saves asking the record again each minute; the record decides
 
     async def run(self, *, every_s: float = 60.0) -> None:
         """Look each minute for summaries, each second for timers."""
@@ -85,17 +86,22 @@ class Weekly:
     def _file_one(self, plot_id: str, chats: list[int], number: int) -> bool:
         now = self._clock()
         slot = last_slot(self._bot.store.plot(plot_id).settings, now)
-        if slot is None or now - slot > LATE_AT_MOST * 2:
+        if slot is None or (plot_id, week_of(slot)) in self._seen:
             return False
         self._bot.freshen(plot_id, now)
+        filed = self._claim_and_file(plot_id, slot, chats, now + timedelta(seconds=number * 0.5))
+        self._seen.add((plot_id, week_of(slot)))
+        return filed
+
+    def _claim_and_file(self, plot_id: str, slot: datetime, chats: list[int], start: datetime) -> bool:
+        """File one week's summary unless that was done before, to go out at `start`: plots with the same hour are spread."""
+        now = self._clock()
         with self._bot.store.turn(plot_id, now) as transaction:
             plot = transaction.plot
             too_late = now - slot > LATE_AT_MOST or not _older_than(plot, slot)
             if not transaction.claim_summary(week_of(slot), "skipped" if too_late else "queued") or too_late:
                 return False
             turn = self._bot.summary_of(plot, now)
-            # Spread out, so that many plots with the same hour do not run into the sending limit.
-            start = now + timedelta(seconds=number * 0.5)
             for chat in chats:
                 for reply in turn.replies:
                     for payload in payload_of(reply, transaction, chat):
