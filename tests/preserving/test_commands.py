@@ -23,6 +23,8 @@ from tests.preserving.kitchen import FACTS
         ("recipe for mango chutney", "use_up", "can"),
         ("can I water bath green beans for 3 hours", "water", "can"),
         ("asparagus in a steam canner", "log_plant_out", "can"),
+        ("boiling water bath for sweetcorn, how many hours", "blanch", "can"),
+        ("spinach in pints, how long", "blanch", "can"),
     ],
 )
 def test_kitchen_words_settle_the_intent(text: str, read: str, intent: str) -> None:
@@ -48,6 +50,8 @@ def test_a_choice_taken_by_number_is_read_in_its_own_words() -> None:
         ("pressure canned 6 jars of beans", "log_preserve"),
         ("recipe for compost", "compost"),
         ("seed labels", "none"),
+        ("picked strawberries in quart jars", "log_harvest"),
+        ("blanch beans in a water bath", "blanch"),
         ("", "none"),
     ],
 )
