@@ -22,7 +22,8 @@ from bot.handlers.context import Memory
 from bot.plot.errors import RecordError
 from bot.plot.events import Event
 from bot.plot.state import Plot, PlotPlace, fold
-from bot.plot.store import Store
+from bot.plot.starting import read_plot_file, starting_events
+from bot.plot.store import Store, clock_trouble
 from bot.plot.store import Turn as Transaction
 from bot.remembering import from_plain, to_plain
 from bot.request import Request
@@ -113,6 +114,10 @@ class Bot:
         if "erase" in effects:
             transaction.erase()
             return turn
+        trouble = clock_trouble(transaction.plot, transaction.now) if turn.events and self._today is None else None
+        if trouble:
+            last = turn.replies[-1]
+            turn = replace(turn, replies=(*turn.replies[:-1], last.with_(lines=(*last.lines, trouble))))
         transaction.append(turn.events, moment.author, message, now)
         transaction.remember(person, to_plain(turn.memory))
         return _with_code(turn, transaction.invite(now + INVITATION_LIVES)) if "invite" in effects else turn
@@ -225,9 +230,14 @@ class Bot:
 
     def _set_up(self, transaction: Transaction, now: datetime) -> None:
         """Write the installation's settings into a plot that has no record yet."""
-        if transaction.plot.last_seq == 0:
-            day = self._today or now.date()
-            transaction.append(self.settings.first_events(day), "riddle", "first-settings", now)
+        if transaction.plot.last_seq:
+            return
+        day = self._today or now.date()
+        first = self.settings.first_events(day)
+        if transaction.plot_id == self.plot_id and self.settings.folder is not None:
+            # plot.yaml describes the plot of whoever runs this installation, not those of other chats.
+            first = starting_events(self.settings, read_plot_file(self.settings.folder), day)
+        transaction.append(first, "riddle", "first-settings", now)
 
 
 def _with_code(turn: Turn, code: str) -> Turn:

@@ -189,7 +189,7 @@ def plot_names(plot: Plot) -> PlotNames:
     return PlotNames(
         beds={bed.id: (bed.name, *bed.nicknames) for bed in plot.beds.values()},
         standing=tuple(dict.fromkeys(p.crop for p in plot.plantings if p.standing)),
-        people=plot.people,
+        people=tuple(plot.extra.get("names", {}).values()),
     )
 
 
