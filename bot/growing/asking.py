@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from bot.facts import Facts
     from bot.season import Season
 
-_AFTER = re.compile(
+FOLLOWS = re.compile(
     r"\b(after|once|when|where|following|finished|cleared|come out|comes out|came out|is out|are out|lifted)\b", re.I
 )
 _BEFORE = re.compile(r"\b(before|until|till|by)\b", re.I)
@@ -134,7 +134,7 @@ def days_of(request: Request, today: date) -> tuple[date, date]:
 
 def standing_before(request: Request, plot: Plot) -> Planting | None:
     """Return the planting a request wants followed ("after the garlic comes out"), or None."""
-    if not request.crops or request.group or not _AFTER.search(request.text):
+    if not request.crops or request.group or not FOLLOWS.search(request.text):
         return None
     bed = request.bed
     for planting in plot.standing(bed=bed, crop=request.crops[0]):

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from bot.facts.crop import Crop
 from bot.growing.light import suits_shade
+from bot.request import Request
 
 if TYPE_CHECKING:
     from bot.facts import Facts
@@ -38,6 +40,23 @@ class Wishes:
 NO_WISHES = Wishes()
 
 
+#: Groups that say a wish: asking for hungry gap crops is wishing for the hungry gap, met by what crops then.
+SAID = {
+    "hungry-gap-crops": "hungry-gap",
+    "veg-for-kids": "kids",
+    "quick-crops": "quick",
+    "catch-crops": "quick",
+    "perennials": "perennial",
+    "winter-veg": "winter",
+}
+_REFUSAL = re.compile(
+    r"\b(?:no|not|without|except|hate|skip|avoid|nothing|(?:anything|everything) but|other than|rather than|instead of)"
+    r"\b(.*)",
+    re.I,
+)
+_WORDS = re.compile(r"[a-z']+")
+
+
 def read_wishes(wishes: tuple[str, ...], crops: tuple[str, ...], facts: Facts) -> Wishes:
     """Turn wish words into a filter. `crops` are the crops of a group word ("salads", "roots"), if one was said."""
     wanted = tuple(w for w in wishes if not w.startswith("no:"))
@@ -45,7 +64,43 @@ def read_wishes(wishes: tuple[str, ...], crops: tuple[str, ...], facts: Facts) -
     for wish in wishes:
         if wish.startswith("no:"):
             refused |= _crops_of(wish[3:], facts)
-    return Wishes(wanted, frozenset(refused), frozenset(crops))
+    return Wishes(wanted, frozenset(refused), frozenset(crops) - refused)
+
+
+def wishes_of(request: Request, standing: tuple[str, ...], facts: Facts) -> Wishes:
+    """Read a request's wishes with those the plot has set (`standing`): wish words, groups said, crops refused."""
+    refused = _refused_in(request.text, facts)
+    if refused and (request.crops and (request.group or set(request.crops) & refused)):
+        refused |= set(request.crops)  # the group named is the one refused
+    said = SAID.get(request.group or "")
+    only: tuple[str, ...] = ()
+    if (
+        request.group
+        and not said
+        and not (refused & set(request.crops))
+        and not any(w.startswith("no:") for w in request.wishes)
+    ):
+        only = request.crops
+    found = read_wishes((*request.wishes, *((said,) if said else ()), *standing), only, facts)
+    return Wishes(found.wanted, found.refused | refused, found.only)
+
+
+def _refused_in(text: str, facts: Facts) -> set[str]:
+    """Return the crops of group, family and crop words that follow a refusal ("no brassicas", "but no beans")."""
+    match = _REFUSAL.search(text)
+    if match is None:
+        return set()
+    words = _WORDS.findall(match[1].lower())[:6]
+    refused: set[str] = set()
+    for n, word in enumerate(words):
+        for phrase in (" ".join(words[n : n + 2]), word, word.rstrip("s")):
+            group = facts.groups.named(phrase)
+            if group is not None:
+                return refused | set(group.crops)
+            named = {c.id for c in facts.crops.values() for x in c.names if phrase in (x.name.lower(), x.plural)}
+            if named:
+                return refused | named
+    return refused
 
 
 def refuses(wishes: Wishes, crop: Crop) -> bool:

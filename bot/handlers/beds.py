@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date, timedelta
 
-from bot.growing.asking import Ground, ground_for
+from bot.growing.asking import FOLLOWS, Ground, ground_for, standing_before
 from bot.growing.choosing import Choice as Chosen
 from bot.growing.choosing import choose
 from bot.growing.outcomes import Offer, Trial
 from bot.growing.trial import trial_for
 from bot.growing.windows import RAISED, windows
-from bot.growing.wishes import read_wishes
-from bot.handlers import answers
+from bot.growing.wishes import Wishes, wishes_of
+from bot.handlers import answers, handler_for
 from bot.handlers.checking import unknown_bed
 from bot.handlers.context import Context, ask_place
 from bot.handlers.growing_words import (
@@ -41,15 +42,19 @@ def fits_bed(request: Request, ctx: Context) -> Reply:
         return stray
     if ctx.season is None:
         return ask_place(request)
+    wishes = wishes_of(request, ctx.plot.settings.wishes, ctx.facts)
+    if _of_one_crop(request, ctx, wishes):
+        return handler_for("why_not")(request.with_(crops=request.crops[:1]), ctx)
     ground = ground_for(request, ctx.plot, ctx.facts, ctx.season, ctx.today)
     if isinstance(ground, Bed):
         return full(ground, ctx)
     trial = trial_for(
         ctx.season, ctx.facts, ground.plot, ground.place, ground.first_day, ground.last_day, request.cover
     )
-    only = request.crops if request.group and not _refused(request) else ()
-    wishes = read_wishes((*request.wishes, *ctx.plot.settings.wishes), only, ctx.facts)
     found = choose(trial, wishes)
+    unmet = not found.offers and bool(wishes.wanted or wishes.only)
+    if unmet:  # nothing is as wished: say so, and what there is
+        found = choose(trial, replace(wishes, wanted=(), only=frozenset()))
     where = where_said(ground, ctx)
     data = {
         "fits_bed": {
@@ -61,11 +66,13 @@ def fits_bed(request: Request, ctx: Context) -> Reply:
         }
     }
     if not found.offers:
-        return _nothing(found, trial, ground, where, request, ctx).with_(data=data)
+        return _nothing(found, trial, ground, where, ctx).with_(data=data)
     shown, rest = found.offers[:SHOWN], found.offers[SHOWN:]
     names = listing([ctx.say.crop(o.crop) for o in shown[:3]])
     when = "now" if ground.first_day <= ctx.today else f"from {ctx.say.day(ground.first_day, ctx.today)}"
     head = f"{cap(where)}, best {when}: {names}."
+    if unmet:
+        head = f"Nothing {_wished(request, wishes)} is sure to do {where}; best otherwise: {names}."
     lines = offer_lines(shown, ctx, trial)
     lines += [miss_line(m, ctx) for m in found.near_misses[:2]]
     if found.manures:
@@ -87,8 +94,33 @@ def fits_bed(request: Request, ctx: Context) -> Reply:
     )
 
 
-def _refused(request: Request) -> bool:
-    return any(wish.startswith("no:") for wish in request.wishes)
+_WISHED = {
+    "salads": "for salads",
+    "kids": "for children",
+    "quick": "quick",
+    "hungry-gap": "for the hungry gap",
+    "winter": "for winter",
+    "shade": "for shade",
+    "perennial": "that lasts for years",
+    "storing": "to store",
+}
+
+
+def _wished(request: Request, wishes: Wishes) -> str:
+    said = [_WISHED.get(wish, wish) for wish in wishes.wanted]
+    return listing(said) if said else f"of the {(request.group or 'kind').replace('-', ' ')} asked for"
+
+
+def _of_one_crop(request: Request, ctx: Context, wishes: Wishes) -> bool:
+    """Tell whether the message asks after one named crop ("and peas?"), which is not the one to be followed."""
+    return (
+        len(request.crops) == 1
+        and not request.group
+        and "crops" not in request.inherited
+        and request.crops[0] not in wishes.refused
+        and standing_before(request, ctx.plot) is None
+        and not FOLLOWS.search(request.text)
+    )
 
 
 def where_said(ground: Ground, ctx: Context) -> str:
@@ -143,11 +175,10 @@ def _manure(found: Chosen, ground: Ground, ctx: Context) -> str:
     return f"Or a {ctx.say.pick('green manure', 'cover crop')}: {names}{seed}."
 
 
-def _nothing(found: Chosen, trial: Trial, ground: Ground, where: str, request: Request, ctx: Context) -> Reply:
+def _nothing(found: Chosen, trial: Trial, ground: Ground, where: str, ctx: Context) -> Reply:
     """Answer when nothing can be begun: what comes first, and what to do with the ground till then."""
     ahead = _first_ahead(trial)
-    wish = f" for {listing([w for w in request.wishes if not w.startswith('no:')])}" if request.wishes else ""
-    head = f"Nothing{wish} is worth starting {where} just now."
+    head = f"Nothing is worth starting {where} just now."
     lines = []
     if ahead:
         lines.append(
@@ -188,7 +219,7 @@ def _ahead(trial: Trial, *, raised: bool) -> list[tuple[str, date]]:
         found = [
             w.ahead(base) for w in windows(crop, trial.here, roofed=trial.roofed) if (w.method in RAISED) == raised
         ]
-        if found and min(found) <= _SOON.days:
+        if found and 0 < min(found) <= _SOON.days:
             soon.append((min(found), -row.worth, crop_id))
     soon.sort(key=lambda item: (item[0] // 14, item[1]))
     return [(crop_id, trial.first_day + timedelta(days=round(ahead))) for ahead, _, crop_id in soon[:5]]

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from datetime import date
 from typing import Any
 
+from bot.facts.crop import Crop
 from bot.growing.outcomes import Miss, Offer, Trial
 from bot.handlers.context import Context
 from bot.wording import listing, number, plural
@@ -66,6 +67,8 @@ def span(first: date, last: date, ctx: Context) -> str:
         return a
     if a.split()[1:] == b.split()[1:]:
         return f"{a.split()[0]} to {b}"
+    if first.year == last.year and len(a.split()) == 3:
+        a = a.rsplit(" ", 1)[0]  # one year said for both
     return f"{a} to {b}"
 
 
@@ -146,6 +149,19 @@ def _note(note: str, offer: Offer, ctx: Context) -> str:
         "winter": "stands through winter",
         "heat": "needs water in the heat",
     }.get(kind, "")
+
+
+def need_said(crop: Crop, ctx: Context) -> tuple[str, ...]:
+    """Say the warmth a crop takes, as working; empty when unknown."""
+    growth = crop.growth
+    if growth is None or growth.need_c_days is None or growth.base_c is None:
+        return ()
+    low, high = growth.leaves_c_days or growth.need_c_days
+    unit = 1.8 if ctx.say.us else 1.0
+    return (
+        f"Needs about {round(low * unit)} to {round(high * unit)} degree days {'°F' if ctx.say.us else '°C'} above "
+        f"{ctx.say.temp(growth.base_c)}, less where days are short.",
+    )
 
 
 def miss_line(miss: Miss, ctx: Context) -> str:

@@ -15,7 +15,7 @@ from bot.handlers import answers
 from bot.handlers.checking import bed_name
 from bot.handlers.context import Context, ask_place
 from bot.handlers.crop_asking import cited, which_crop
-from bot.handlers.growing_words import cap, is_are, part, span
+from bot.handlers.growing_words import cap, is_are, need_said, part, span
 from bot.plot.folding import RAISED as RAISED_ELSEWHERE
 from bot.plot.state import Planting
 from bot.reply import Choice, Reply
@@ -187,7 +187,7 @@ def _of_plan(crop: Crop, request: Request, ctx: Context) -> Reply:
         head,
         lines=tuple(line for line in lines if line),
         sources=(*cited(crop.growth, crop.harvest), *_SOURCES),
-        working=_need_said(crop, ctx),
+        working=need_said(crop, ctx),
         data={
             "when_harvest": {
                 "crop": crop.id,
@@ -272,23 +272,11 @@ def _range(item: Expected, ctx: Context) -> str:
     )
 
 
-def _need_said(crop: Crop, ctx: Context) -> tuple[str, ...]:
-    growth = crop.growth
-    if growth is None or growth.need_c_days is None or growth.base_c is None:
-        return ()
-    low, high = growth.leaves_c_days or growth.need_c_days
-    unit = 1.8 if ctx.say.us else 1.0
-    return (
-        f"Needs about {round(low * unit)} to {round(high * unit)} degree days {'°F' if ctx.say.us else '°C'} above "
-        f"{ctx.say.temp(growth.base_c)}, less where days are short.",
-    )
-
-
 def _working(crop: Crop, item: Expected, ctx: Context) -> tuple[str, ...]:
     return (
         f"Warm year {ctx.say.day(item.early, ctx.today)}, usual {ctx.say.day(item.first, ctx.today)}, cool "
         f"{ctx.say.day(item.late, ctx.today)}.",
-        *_need_said(crop, ctx),
+        *need_said(crop, ctx),
     )
 
 

@@ -11,7 +11,7 @@ from typing import Any
 from bot.facts.crop import Crop
 from bot.growing.outcomes import Offer
 from bot.growing.planning import BedPlan, plan_beds, season_start
-from bot.growing.wishes import read_wishes
+from bot.growing.wishes import wishes_of
 from bot.handlers import answers
 from bot.handlers.context import Context, ask_place
 from bot.handlers.growing_words import begin, cap, part
@@ -152,8 +152,7 @@ def seed_order(request: Request, ctx: Context) -> Reply:
 
 def _plans(request: Request, ctx: Context) -> list[BedPlan]:
     assert ctx.season is not None
-    only = request.crops if request.group and not any(w.startswith("no:") for w in request.wishes) else ()
-    wishes = read_wishes((*request.wishes, *ctx.plot.settings.wishes), only, ctx.facts)
+    wishes = wishes_of(request, ctx.plot.settings.wishes, ctx.facts)
     return plan_beds(ctx.season, ctx.facts, ctx.plot, ctx.today, wishes)
 
 

@@ -15,7 +15,7 @@ from bot.growing.ranking import ranked, scored
 from bot.growing.space import Place
 from bot.growing.trial import attempt, trial_for, ways
 from bot.growing.windows import RAISED, Window, windows
-from bot.growing.wishes import Wishes, meets, read_wishes, refuses
+from bot.growing.wishes import Wishes, meets, refuses, wishes_of
 from bot.handlers import answers
 from bot.handlers.context import Context, ask_place
 from bot.handlers.growing_words import begin, cap, offer_data
@@ -40,8 +40,7 @@ def sow_now(request: Request, ctx: Context) -> Reply:
     first, last = days_of(request, ctx.today)
     if request.when is None:
         last = first  # now means now
-    only = request.crops if request.group and not any(w.startswith("no:") for w in request.wishes) else ()
-    wishes = read_wishes((*request.wishes, *ctx.plot.settings.wishes), only, ctx.facts)
+    wishes = wishes_of(request, ctx.plot.settings.wishes, ctx.facts)
     roof = roof_of(request, ctx)
     # An acre of sun with nothing in it: what can be sown at all, not what fits one bed.
     open_air = replace(trial_for(ctx.season, ctx.facts, ctx.plot, Place(500, 500), first, last), lasting_ok=True)

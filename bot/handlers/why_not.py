@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
-from bot.facts.crop import Crop
+from bot.facts.crop import Anchor, Crop
+from bot.growing.anchors import INF, opens
 from bot.growing.asking import ground_for
 from bot.growing.choosing import choose, explain
+from bot.growing.maturity import picking
 from bot.growing.outcomes import Miss, Offer, Trial
 from bot.growing.trial import trial_for
 from bot.handlers import answers
 from bot.handlers.beds import SHOWN, SOURCES, full, offer_working, where_said
 from bot.handlers.context import Context, ask_place
 from bot.handlers.crop_asking import which_crop
-from bot.handlers.growing_words import cap, detail, layout, miss_data, offer_data, reason, span, way
+from bot.handlers.growing_words import about, cap, detail, layout, miss_data, need_said, offer_data, reason, span, way
 from bot.plot.state import Bed
 from bot.reply import Choice, Reply
 from bot.request import Request
@@ -76,12 +78,31 @@ def why_not(request: Request, ctx: Context) -> Reply:
 
 
 def _never(crop: Crop, trial: Trial, where: str, ctx: Context) -> Reply:
+    """Answer for a crop without a season here: when it could go out at the earliest, and when it would be ripe."""
     name = ctx.say.crop(crop.id)
+    here, day = trial.here, trial.year.day
+    detail_said = "no season here is warm or long enough"
+    rules = [rule for rule in crop.sowing.rules if rule.plant_out_opens or rule.opens] if crop.sowing else []
+    for rule in rules:
+        start = opens(rule.plant_out_opens or rule.opens or Anchor(), here)
+        found = (
+            picking(crop, "plants" if rule.plant_out_opens else rule.method, start, here) if abs(start) < INF else None
+        )
+        if found is not None and found.weather_end != INF:
+            begun, ready = about(day(start), ctx), about(day(found.first), ctx)
+            end = ctx.say.day(day(found.weather_end), ctx.today)
+            detail_said = (
+                f"begun {begun} at the earliest, ready {ready}, and the weather usually ends the crop by {end}: "
+                "too short to be worth it"
+            )
+            break
+    roof = () if trial.roofed else ("Under a tunnel or greenhouse it may do; ask with the cover named.",)
     return Reply(
-        f"No {name} {where}: this place has no season warm or long enough.",
-        lines=("Under a tunnel or greenhouse it may do; ask with the cover named.",) if not trial.roofed else (),
+        f"{cap(name)} {where}: {detail_said}.",
+        lines=(*roof, *_instead(crop, trial, ctx)),
         sources=SOURCES,
-        data={"why_not": {"crop": crop.id, "failed": "season", "detail": "no season here"}},
+        working=need_said(crop, ctx),
+        data={"why_not": {"crop": crop.id, "method": None, "failed": "season", "detail": detail_said}},
     )
 
 

@@ -11,8 +11,9 @@ from bot.growing.choosing import choose, explain
 from bot.growing.outcomes import Miss, Offer
 from bot.growing.space import Place
 from bot.growing.trial import attempt, trial_for, ways
-from bot.growing.wishes import Wishes, read_wishes
+from bot.growing.wishes import Wishes, read_wishes, wishes_of
 from bot.plot.state import Bed, Plot, PlotPlace, SeedLot
+from bot.request import Request
 from bot.season import season_for
 from tests.growing.places import BED, DEMO, ENGLAND, SEVILLE, TASMANIA, chosen, grown, trial
 
@@ -228,3 +229,30 @@ def test_every_way_ends_in_an_offer_or_a_named_failure(facts: Facts) -> None:
             for method in ways(crop, work):
                 result = attempt(crop, method, work)
                 assert isinstance(result, Offer) or result.failed in known
+
+
+@pytest.mark.parametrize(
+    ("text", "crops", "group", "refused"),
+    [
+        ("no brassicas in bed 4 please, what fits", ("kale", "rocket"), "brassicas", "kale"),
+        ("what fits the tunnel but no beans", ("runner-bean",), None, "french-bean"),
+        ("anything but courgettes for bed 3", ("courgette",), None, "courgette"),
+        ("something other than peas", ("pea",), None, "pea"),
+    ],
+)
+def test_refusals_are_read_from_the_words(
+    facts: Facts, text: str, crops: tuple[str, ...], group: str | None, refused: str
+) -> None:
+    wishes = wishes_of(Request("fits_bed", text=text, crops=crops, group=group), (), facts)
+    assert refused in wishes.refused
+    assert not wishes.only
+
+
+def test_a_group_that_is_a_wish_is_met_by_when_it_crops(facts: Facts) -> None:
+    gap = facts.groups.named("hungry-gap-crops")
+    assert gap is not None
+    request = Request("fits_bed", text="for the hungry gap", crops=tuple(gap.crops), group="hungry-gap-crops")
+    wishes = wishes_of(request, ("no:alliums",), facts)
+    assert wishes.wanted == ("hungry-gap",)
+    assert "garlic" in wishes.refused
+    assert not wishes.only

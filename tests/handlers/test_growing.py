@@ -152,12 +152,12 @@ def test_us_words_and_units(facts: Facts) -> None:
     ("crop", "day", "word"),
     [
         ("runner-bean", date(2026, 8, 1), "begun now, ready"),
-        ("tomato", date(2026, 6, 10), "potatoes"),
+        ("potato", date(2026, 5, 2), "stood there"),
         ("carrot", date(2026, 1, 10), "too soon"),
     ],
 )
 def test_why_not_gives_the_failed_test(facts: Facts, crop: str, day: date, word: str) -> None:
-    reply = Garden(facts, day).ask("why_not", f"why not {crop}", crops=(crop,))
+    reply = Garden(facts, day).ask("why_not", f"why not {crop}", crops=(crop,), beds=("bed-3",))
     assert word in reply.headline
     assert reply.data["why_not"]["failed"] in ("season", "rotation", "time", "cold")
     assert reply.working
@@ -275,3 +275,17 @@ def test_unknown_crops_and_beds_are_asked_about(facts: Facts) -> None:
     assert "leek" in garden.ask("why_not", unknown_crop="leak").headline.lower()
     assert garden.ask("fits_bed", unknown_bed="bed 9").wants == "bed"
     assert garden.ask("when_sow", crop_choices=("french-bean", "runner-bean")).choices
+
+
+def test_one_crop_named_is_judged_alone(facts: Facts) -> None:
+    reply = Garden(facts, SEASONS[1]).ask("fits_bed", "and peas in bed 3?", crops=("pea",), beds=("bed-3",))
+    assert reply.data["why_not"]["crop"] == "pea"
+
+
+def test_a_wish_that_cannot_be_met_is_said(facts: Facts) -> None:
+    plot = Plot(
+        settings=Settings(place=PlotPlace(45.05, 3.9, 1400.0)), beds={"b": Bed("b", "B", length_m=4, width_m=1.2)}
+    )
+    reply = Garden(facts, date(2026, 6, 10), plot).ask("fits_bed", wishes=("hungry-gap",))
+    assert reply.headline.startswith("Nothing for the hungry gap")
+    assert reply.data["fits_bed"]["offers"]
