@@ -11,6 +11,9 @@ _LEADS = {"then", "also", "i", "we", "just", "have", "has", "already", "and", "n
           "can", "oh", "ps", "after", "that", "afterwards", "too", "well", "as", "today", "this", "morning", "um", "er", "uh"}
 
 
+_NO_SUBJECTS = {"ready", "fine", "ok", "over", "finished", "done", "not", "now", "in", "out", "up", "all", "nearly", "still", "very", "so", "too"}
+
+
 def clauses(sheet: Sheet, lexicon: Lexicon) -> list[tuple[int, int]]:
     """Return the token spans of the clauses, in order.
 
@@ -25,6 +28,12 @@ def clauses(sheet: Sheet, lexicon: Lexicon) -> list[tuple[int, int]]:
     i = 0
     while i < len(tokens):
         word = tokens[i].word
+        if word == ")" and i > 0 and (tokens[i - 1].kind == "number" or len(tokens[i - 1].word) == 1):
+            if i - 1 > start and _says(sheet, start, i - 1, told, question, asking, lexicon):
+                cuts.append((start, i - 1))
+            start = i + 1
+            i += 1
+            continue
         if sheet.taken[i] and word in _JOINS | _ENDS:
             i += 1
             continue
@@ -69,8 +78,7 @@ def _begins(sheet: Sheet, at: int, told: set[str], question: set[str], asking: s
             or sheet.at(i + 1) is not None
     if word in ("what", "when", "where", "how", "which", "why", "who"):
         return True
-    return word in asking and sheet.word(i + 1) in ("i", "we", "you", "it", "they", "the", "my", "there", "that", "this") or (
-        word in asking and sheet.at(i + 1, "crop", "bed") is not None)
+    return word in asking and i + 1 < len(sheet.tokens) and sheet.tokens[i + 1].kind != "mark" and sheet.word(i + 1) not in _NO_SUBJECTS
 
 
 def _says(sheet: Sheet, start: int, end: int, told: set[str], question: set[str], asking: set[str], lexicon: Lexicon) -> bool:

@@ -127,7 +127,8 @@ class CropFinder:
         while back >= 0 and steps < 4:
             word = sheet.word(back)
             found = sheet.at(back, "qty", "crop")
-            if word in self.lexicon.sets["crop_verbs"] or (found and found.kind == "qty") or sheet.tokens[back].kind == "number":
+            if word in self.lexicon.sets["crop_verbs"] or (found and found.kind == "qty") or sheet.tokens[back].kind == "number" or (
+                    steps == 0 and word in self.lexicon.numbers and word not in ("a", "an")):
                 return True
             if word not in ("the", "my", "some", "of", "our", "first", "last", "more", "a", "few", "and", "out", "up", "any", "all", "these",
                             ",", "old", "new", "red", "fresh", "dried", "young", "these", "those", "for", "save"):

@@ -1,13 +1,15 @@
-"""A small linear model of intents, learned from the phrases when they are loaded.
+"""A small model of intents, learned from the phrases: a linear one, and the nearest phrases beside it.
 
 Softmax regression by stochastic gradient steps with per-feature step sizes (AdaGrad: Duchi, Hazan and
-Singer, Journal of Machine Learning Research 12, 2011), in a fixed order, so the same phrases always give
-the same weights. The weights are remembered in the user's cache folder, named by a hash of the phrases.
+Singer, Journal of Machine Learning Research 12, 2011) in a fixed order, so the same phrases always give
+the same weights. Beside it the cosine likeness to the nearest phrases by inverse document frequency
+(Sparck Jones, Journal of Documentation 28, 1972): the first generalises, the second knows what is strange.
 """
 
 from __future__ import annotations
 
 import hashlib
+import zipfile
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -15,37 +17,53 @@ from typing import Any
 import numpy as np
 
 _EPOCHS, _STEP, _PULL, _DROP, _SEED = 6, 0.7, 2e-4, 0.3, 7
-_FORM = "2"
+_NEAREST, _COMMON = 12, 0.15
+_FORM = "4"
 
 
 @dataclass
 class Model:
-    """Weights by feature and intent, and how common a feature is among the phrases."""
+    """What was learned. `weights` is features x intents; the phrases of feature i are `rows[starts[i]:starts[i + 1]]`."""
 
     intents: list[str]
     index: dict[str, int]
-    weights: Any  # features x intents, float32
+    weights: Any  # int8, features x intents
+    scale: Any  # float32 per intent: what one step of a weight is worth
     bias: Any
-    scale: float = 4.0
+    starts: Any
+    rows: Any
+    rarity: Any  # idf of each feature
+    norms: Any  # length of each phrase's weighted features
+    labels: Any  # intent of each phrase
 
-    def scores(self, found: dict[str, float]) -> Any:
-        """Return the log odds of each intent for a clause's features."""
+    def scores(self, found: dict[str, float]) -> tuple[Any, Any, float]:
+        """Return (linear log odds, share of the nearest phrases, likeness of the nearest) per intent for a clause's features."""
         ids = [(self.index[k], v) for k, v in found.items() if k in self.index]
         if not ids:
-            return self.bias.copy()
-        rows = np.fromiter((i for i, _ in ids), dtype=np.int64, count=len(ids))
+            return self.bias.copy(), np.zeros(len(self.intents)), 0.0
+        at = np.fromiter((i for i, _ in ids), dtype=np.int64, count=len(ids))
         values = np.fromiter((v for _, v in ids), dtype=np.float32, count=len(ids))
-        return self.bias + values @ self.weights[rows]
+        linear = self.bias + (values @ self.weights[at]) * self.scale
+        unseen = sum(v * v for k, v in found.items() if k not in self.index) * 60.0
+        heft = values * self.rarity[at]
+        length = float(np.sqrt((heft * heft).sum() + unseen)) or 1.0
+        sizes = self.starts[at + 1] - self.starts[at]
+        rows = np.concatenate([self.rows[a:b] for a, b in zip(self.starts[at], self.starts[at + 1], strict=True)])
+        sums = np.bincount(rows, weights=np.repeat(heft * self.rarity[at], sizes), minlength=len(self.labels))
+        likeness = sums * self.norms / length
+        best = np.argpartition(-likeness, _NEAREST)[:_NEAREST]
+        share = np.bincount(self.labels[best], weights=np.maximum(likeness[best], 0.0) ** 3, minlength=len(self.intents))
+        return linear, share, float(likeness[best].max())
 
     def because(self, found: dict[str, float], intent: str, most: int = 6) -> list[tuple[str, float]]:
         """Return the features that speak most for an intent."""
         column = self.intents.index(intent)
-        parts = [(k, float(v * self.weights[self.index[k], column])) for k, v in found.items() if k in self.index]
+        parts = [(k, float(v * self.weights[self.index[k], column] * self.scale[column])) for k, v in found.items() if k in self.index]
         return sorted(parts, key=lambda p: -p[1])[:most]
 
 
 def learn(rows: list[tuple[str, dict[str, float]]], intents: list[str], least: int = 2) -> Model:
-    """Learn weights from (intent, features) rows. Features found in fewer than `least` rows are left out.
+    """Learn from (intent, features) rows. Features found in fewer than `least` rows are left out.
 
     A third of a row's features is hidden at each step, so that no single phrase is learned by heart
     (dropout: Srivastava and others, Journal of Machine Learning Research 15, 2014).
@@ -63,60 +81,79 @@ def learn(rows: list[tuple[str, dict[str, float]]], intents: list[str], least: i
     packed = []
     for name, found in rows:
         keys = [(index[k], v) for k, v in found.items() if k in index]
-        packed.append((np.array([i for i, _ in keys]), np.array([v for _, v in keys], dtype=np.float32)[:, None], column[name]))
-    weights = np.zeros((len(index), len(intents)), dtype=np.float32)
-    squares = np.full((len(index), len(intents)), 0.05, dtype=np.float32)
-    bias = np.zeros(len(intents), dtype=np.float32)
+        packed.append((np.array([i for i, _ in keys], dtype=np.int64), np.array([v for _, v in keys], dtype=np.float32), column[name]))
+    weights, bias = _descend(packed, len(index), len(intents), share)
+    scale = np.maximum(np.abs(weights).max(axis=0), 1e-6) / 127.0
+    return Model(intents, index, np.rint(weights / scale).astype(np.int8), scale.astype(np.float32), bias, *_postings(packed, len(index)))
+
+
+def _descend(packed: list[tuple[Any, Any, int]], features: int, intents: int, share: Any) -> tuple[Any, Any]:
+    weights = np.zeros((features, intents), dtype=np.float32)
+    squares = np.full((features, intents), 0.05, dtype=np.float32)
+    bias = np.zeros(intents, dtype=np.float32)
     order = np.random.default_rng(_SEED)
     for epoch in range(_EPOCHS):
         step = _STEP / (1 + 0.3 * epoch)
         for at in order.permutation(len(packed)):
             ids, values, target = packed[at]
             seen = order.random(len(ids)) > _DROP
-            ids, values = ids[seen], values[seen] / (1 - _DROP)
+            ids, column = ids[seen], (values[seen] / (1 - _DROP))[:, None]
             block = weights[ids]
-            scores = (values * block).sum(0) + bias
+            scores = (column * block).sum(0) + bias
             scores -= scores.max()
             chance = np.exp(scores)
             chance /= chance.sum()
             chance[target] -= 1.0
             chance *= share[target]
-            slope = values * chance + _PULL * block
+            slope = column * chance + _PULL * block
             grown = squares[ids] + slope * slope
             squares[ids] = grown
             weights[ids] = block - step * slope / np.sqrt(grown)
             bias -= 0.02 * step * chance
-    return Model(intents, index, weights, bias)
+    return weights, bias
 
 
-def remembered(folder: Path | None, key: str) -> Model | None:
-    """Return the weights kept under a key, or None."""
-    if folder is None:
-        return None
+def _postings(packed: list[tuple[Any, Any, int]], features: int) -> tuple[Any, Any, Any, Any, Any]:
+    """Return starts, rows, rarity, norms and labels for the nearest phrases; very common features are left out."""
+    many = len(packed)
+    counts = np.bincount(np.concatenate([ids for ids, _, _ in packed]), minlength=features)
+    rarity = np.log(many / np.maximum(counts, 1)).astype(np.float32)
+    rarity[counts > many * _COMMON] = 0.0
+    pairs_feature = np.concatenate([ids for ids, _, _ in packed])
+    pairs_row = np.repeat(np.arange(many), [len(ids) for ids, _, _ in packed])
+    kept = rarity[pairs_feature] > 0
+    pairs_feature, pairs_row = pairs_feature[kept], pairs_row[kept]
+    order = np.argsort(pairs_feature, kind="stable")
+    starts = np.searchsorted(pairs_feature[order], np.arange(features + 1))
+    norms = np.array([1.0 / max(1e-6, float(np.sqrt(((rarity[ids]) ** 2).sum()))) for ids, _, _ in packed], dtype=np.float32)
+    labels = np.array([target for _, _, target in packed], dtype=np.int64)
+    return starts.astype(np.int64), pairs_row[order].astype(np.int64), rarity, norms, labels
+
+
+def load(path: Path, key: str) -> Model | None:
+    """Return what was learned under a key, or None when the file is missing, broken, or of other phrases."""
     try:
-        with np.load(folder / f"{key}.npz", allow_pickle=False) as kept:
-            names = [str(n) for n in kept["intents"]]
-            index = {str(k): i for i, k in enumerate(str(kept["features"]).split("\n"))}
-            weights = kept["weights"].astype(np.float32)
-            if weights.shape != (len(index), len(names)):
+        with np.load(path, allow_pickle=False) as kept:
+            if str(kept["key"]) != key:
                 return None
-            return Model(names, index, weights, kept["bias"].astype(np.float32))
-    except (OSError, ValueError, KeyError, EOFError):
+            names = [str(n) for n in kept["intents"]]
+            index = {k: i for i, k in enumerate(str(kept["features"]).split("\n"))}
+            return Model(names, index, kept["weights"], kept["scale"], kept["bias"], kept["starts"].astype(np.int64), kept["rows"].astype(np.int64),
+                         kept["rarity"], kept["norms"], kept["labels"].astype(np.int64))
+    except (OSError, ValueError, KeyError, EOFError, zipfile.BadZipFile):
         return None
 
 
-def remember(folder: Path | None, key: str, model: Model) -> None:
-    """Keep the weights; a folder that cannot be written is no fault."""
-    if folder is None:
-        return
+def save(path: Path, key: str, model: Model) -> None:
+    """Keep what was learned; a folder that cannot be written is no fault."""
     try:
-        folder.mkdir(parents=True, exist_ok=True, mode=0o700)
-        part = folder / f"{key}.part.npz"
-        np.savez(part, intents=np.array(model.intents), features=np.array("\n".join(model.index)),
-                 weights=model.weights.astype(np.float16), bias=model.bias)
-        part.replace(folder / f"{key}.npz")
-        for old in sorted(folder.glob("*.npz"), key=lambda p: p.stat().st_mtime)[:-4]:
-            old.unlink(missing_ok=True)
+        path.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
+        part = path.with_suffix(".part.npz")
+        np.savez_compressed(
+            part, key=np.array(key), intents=np.array(model.intents), features=np.array("\n".join(model.index)), weights=model.weights,
+            scale=model.scale, bias=model.bias.astype(np.float32), starts=model.starts.astype(np.int32), rows=model.rows.astype(np.uint16),
+            rarity=model.rarity, norms=model.norms, labels=model.labels.astype(np.uint8))
+        part.replace(path)
     except OSError:
         return
 

@@ -44,6 +44,7 @@ class Clause:
     asks: bool
     found: dict[str, float]
     ranked: list[tuple[str, float]]
+    likeness: float = 1.0
 
 
 class Understander:
@@ -56,6 +57,10 @@ class Understander:
         self.dates = DateFinder(facts.root, self.lexicon)
         self.intents: dict[str, Intent] = load_intents(facts.root)
         self.rules: dict[str, Any] = read_yaml(facts.root / "phrases" / "scoring.yaml", facts.root)
+        self.heads = Trie()
+        for name, forms in self.rules["heads"].items():
+            for form in forms:
+                self.heads.add(form, name)
         self.terms = Trie()
         for term in facts.glossary.terms:
             for form in (term.term, *term.words):
@@ -82,19 +87,22 @@ class Understander:
                     vocabulary[word] = min(6.0, vocabulary.get(word, 0.0) + 0.1)
         for word in (*self.lexicon.numbers, *self.lexicon.stems, *self.lexicon.fillers):
             vocabulary.setdefault(word, 1.0)
-        folder = self.facts.cache.folder
         texts = [f"{t.intent}\t{t.text}" for t in spread]
-        key = learning.key_of([*texts, str(sorted(self.lexicon.fillers)), str(self.lexicon.language["stems"]),
-                               str([sorted(t.words) for t in self.lexicon.tries.values()])])
-        folder = folder.parent / "phrases" if folder else None
-        known = learning.remembered(folder, key)
+        key = learning.key_of([*texts, *(str(p.stat().st_size) + p.read_text(encoding="utf-8") for p in sorted(
+            (self.facts.root / "phrases" / "words").glob("*.yaml")))])
+        shipped = self.facts.root / "phrases" / "learned.npz"
+        folder = self.facts.cache.folder
+        kept = folder.parent / "learned.npz" if folder else None
+        known = learning.load(shipped, key) or (learning.load(kept, key) if kept else None)
         if known is None:
             rows = []
             for template in spread:
                 words, extra = self._template_words(template.text)
                 rows.append((template.intent, features(words, extra, self.lexicon, asks(words, self.lexicon, False))))
             known = learning.learn(rows, list(self.intents))
-            learning.remember(folder, key, known)
+            if kept:
+                learning.save(kept, key, known)
+        self.key = key
         return known, vocabulary
 
     def _template_words(self, text: str) -> tuple[list[str], list[str]]:
@@ -193,14 +201,16 @@ class Understander:
         words, extra, mark = self.slotted(sheet, start, end)
         question = asks(words, self.lexicon, mark)
         found = features(words, extra, self.lexicon, question)
-        scores = self.model.scores(found) * self.model.scale
+        linear, share, likeness = self.model.scores(found)
+        mix = self.rules["mix"]
+        scores = linear * float(mix["linear"]) + float(mix["nearest"]) * np.log(share + float(mix["floor"]))
         self._gate(scores, words, question)
         scores = scores - scores.max()
         chance = np.exp(scores)
         chance /= chance.sum()
         best = np.argsort(-chance)[:6]
         ranked = [(self.model.intents[i], float(chance[i])) for i in best]
-        return Clause(start, end, words, extra, question, found, ranked)
+        return Clause(start, end, words, extra, question, found, ranked, likeness)
 
     def slotted(self, sheet: Sheet, start: int, end: int) -> tuple[list[str], list[str], bool]:
         """Return the words of a clause with slots in place, the words beside slots, and whether it has a question mark."""

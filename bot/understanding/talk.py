@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from bot.handlers.context import Memory
 from bot.request import Request
 from bot.understanding.clauses import clauses
+from bot.understanding.dates import resolve
 from bot.understanding.decide import decide
 from bot.understanding.found import Sheet
 from bot.understanding.memory import Recall, inherit
@@ -41,9 +42,15 @@ def converse(reader: Understander, text: str, names: PlotNames, memory: Memory, 
     requests: list[Request] = []
     for clause in parts:
         intent, confidence = clause.ranked[0]
+        if requests and _only_slots(recall, sheet, clause):
+            intent, confidence = requests[-1].intent, requests[-1].confidence
         made = reader.request(clause, intent, confidence, sheet, names, today, region)
         made = inherit(reader, made, clause, sheet, requests, memory, today)
-        requests += several(reader, made, clause, sheet)
+        both = coordinated(reader, sheet, clause) if len(parts) == 1 else ()
+        if both:
+            requests += [made.with_(intent=name, confidence=max(confidence, 0.8)) for name in both]
+        else:
+            requests += several(reader, made, clause, sheet, today)
         explain.append(f"{' '.join(clause.words)} -> " + ", ".join(f"{i} {p:.2f}" for i, p in clause.ranked[:3])
                        + "; " + ", ".join(f"{k} {v:.2f}" for k, v in reader.model.because(clause.found, intent)))
     return decide(reader, requests, parts, sheet, memory, tuple(explain))
@@ -91,7 +98,8 @@ def choose_parts(reader: Understander, sheet: Sheet, spans: list[tuple[int, int]
 
 def _needed(reader: Understander, part: Clause) -> float:
     kind = reader.intents[part.ranked[0][0]].kind
-    return float(reader.rules["strong"][kind])
+    told = kind == "record" and part.words and part.words[0] in reader.lexicon.sets.get(part.ranked[0][0], ())
+    return float(reader.rules["strong"]["told" if told else kind])
 
 
 def _own_crops(sheet: Sheet, part: Clause) -> bool:
@@ -122,6 +130,9 @@ def _is_preamble(reader: Understander, sheet: Sheet, strong: list[Clause], whole
     if len(strong) != 2 or whole.ranked[0][0] != strong[1].ranked[0][0]:
         return False
     first, second = strong
+    if any(first.start <= f.start < first.end and (f.kind in ("qty", "bed") or (f.kind == "date" and f.value.plain_today)) for f in sheet.found) or any(
+            sheet.word(i) == "just" for i in range(first.start, first.end)):
+        return False
     return (not first.asks and second.asks and whole.ranked[0][1] >= float(reader.rules["preamble"]) and not _own_crops(sheet, second)
             and second.ranked[0][0] in set(reader.rules["takes_preamble"]))
 
@@ -136,7 +147,36 @@ def _absorb(parts: list[Clause], strong: list[Clause]) -> list[Clause]:
     return wide
 
 
-def several(reader: Understander, request: Request, clause: Clause, sheet: Sheet) -> list[Request]:
+def _only_slots(recall: Recall, sheet: Sheet, clause: Clause) -> bool:
+    """Tell whether a clause is only a crop or bed with small words: "and what about beans"."""
+    inside = [f for f in sheet.found if clause.start <= f.start < clause.end and f.kind in ("crop", "variety", "group", "bed", "date", "temp")]
+    covered = {i for f in inside for i in range(f.start, f.end)}
+    rest = [sheet.word(i) for i in range(clause.start, clause.end) if i not in covered and sheet.tokens[i].kind != "mark"]
+    return bool(inside) and not any(w not in recall.small and w not in recall.reader.lexicon.fillers for w in rest)
+
+
+def coordinated(reader: Understander, sheet: Sheet, clause: Clause) -> tuple[str, ...]:
+    """Return the intents of heads joined before or after one object: "dry or freeze chillies", "spacing and depth for leeks"."""
+    heads = reader.heads
+    i, found, last_end = clause.start, [], -1
+    while i < clause.end:
+        hit = heads.longest(sheet.tokens, i) if not sheet.at(i, "crop", "bed", "date", "qty") else None
+        if hit and hit[0] <= clause.end:
+            gap = [sheet.word(k) for k in range(last_end, i)] if last_end >= 0 else []
+            if last_end >= 0 and gap and all(w in ("and", "or", ",", "&", "+", "n", "then", "also", "do", "i", "to", "should", "plus") for w in gap) and any(
+                    w in ("and", "or", ",", "&", "+", "n", "plus") for w in gap):
+                found.append(hit[1])
+            elif not found:
+                found = [hit[1]]
+            last_end = hit[0]
+            i = hit[0]
+        else:
+            i += 1
+    unique = tuple(dict.fromkeys(found))
+    return unique if len(unique) > 1 and clause.ranked[0][0] in (*unique, *reader.rules["heads_within"]) else ()
+
+
+def several(reader: Understander, request: Request, clause: Clause, sheet: Sheet, today: date) -> list[Request]:
     """Split "2 kg of beans, 3 lettuces and a bunch of chard" into one request each."""
     if reader.intents[request.intent].kind != "record":
         return [request]
@@ -146,7 +186,8 @@ def several(reader: Understander, request: Request, clause: Clause, sheet: Sheet
     if len(crops) < 2:
         return [request]
     beds, amounts = [f for f in inside if f.kind == "bed"], [f for f in inside if f.kind == "qty"]
-    if len(beds) < 2 and len(amounts) < 2:
+    days = sorted((f for f in sheet.found if f.kind == "date" and clause.start <= f.start < clause.end), key=lambda f: f.start)
+    if len(beds) < 2 and len(amounts) < 2 and len(days) < 2:
         return [request]
     made: list[Request] = []
     for n, crop in enumerate(crops):
@@ -159,7 +200,9 @@ def several(reader: Understander, request: Request, clause: Clause, sheet: Sheet
         near = [f for f in beds if crop.end <= f.start < high] or (beds[:1] if len(beds) == 1 else [])
         value = crop.value if crop.kind == "variety" else crop.value.crop
         settled = value if value in request.crops else next((c for c in request.crops if crop.kind == "crop" and c in (crop.value.crop, *crop.value.others)), None)
+        own_day = next((f for f in days if crop.end <= f.start < high), None) if len(days) > 1 else None
         made.append(request.with_(
+            when=resolve(own_day, sheet, today, True) if own_day else request.when,
             crops=(settled,) if settled else (), crop_choices=() if settled or crop.kind == "variety" else (crop.value.crop, *crop.value.others),
             quantities=tuple(f.value for f in mine), beds=tuple(f.value for f in near) or (request.beds if len(beds) < 2 else ())))
     return made
