@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from bot.growing.calendar import GardenYear
 from bot.growing.curves import curves
 from bot.growing.maturity import picking
-from bot.growing.space import Place, place_in
+from bot.growing.space import Place, is_manure, place_in
 from bot.plot.state import Bed, Planting, Plot
 from bot.request import Request
 
@@ -104,6 +104,7 @@ def _any_bed(plot: Plot, facts: Facts, first: date, last: date, stumps: bool, *,
     """Take the first empty bed; a gap or no empty bed takes the bed with most room; no bed at all takes 1 m²."""
     beds = [bed for bed in plot.beds.values() if bed.kind != "fruit"]
     empty = [bed for bed in plot.empty_beds() if bed.kind != "fruit"]
+    empty += [bed for bed in beds if bed not in empty and all(is_manure(p, facts) for p in plot.standing(bed.id))]
     empty.sort(key=lambda bed: (bed.kind in ("frame", "container"), -(bed.area_m2 or 0.0)))
     empty.sort(key=lambda bed: bed.kind in ("frame", "container"))
     part_full = [(bed, place_in(bed, plot, facts, first)) for bed in beds if bed not in empty]

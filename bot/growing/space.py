@@ -53,7 +53,9 @@ def place_in(bed: Bed, plot: Plot, facts: Facts, day: date) -> Place | None:
 
     The free piece is taken across the bed, whole width, since that is how gaps are left.
     """
-    standing = tuple(p for p in plot.standing(bed.id) if p.in_ground or p.method not in _RAISED)
+    standing = tuple(
+        p for p in plot.standing(bed.id) if (p.in_ground or p.method not in _RAISED) and not is_manure(p, facts)
+    )
     length, width = (bed.length_m or 1.0) * 100, (bed.width_m or 1.0) * 100
     assumed = bed.area_m2 is None
     if standing and not assumed:
@@ -65,6 +67,12 @@ def place_in(bed: Bed, plot: Plot, facts: Facts, day: date) -> Place | None:
         length, width = free * 10_000 / short, short
     until, until_crop = booked(bed, plot, facts, day)
     return Place(length, width, bed, standing, until, until_crop, assumed)
+
+
+def is_manure(planting: Planting, facts: Facts) -> bool:
+    """Tell whether a planting is a green manure, which gives way to a crop."""
+    crop = facts.crops.get(planting.crop)
+    return crop is not None and "green-manure" in crop.use
 
 
 def booked(bed: Bed, plot: Plot, facts: Facts, day: date) -> tuple[date | None, str | None]:

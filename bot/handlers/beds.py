@@ -9,6 +9,7 @@ from bot.growing.asking import FOLLOWS, Ground, ground_for, standing_before
 from bot.growing.choosing import Choice as Chosen
 from bot.growing.choosing import choose
 from bot.growing.outcomes import Offer, Trial
+from bot.growing.space import is_manure
 from bot.growing.trial import trial_for
 from bot.growing.windows import RAISED, windows
 from bot.growing.wishes import Wishes, wishes_of
@@ -148,6 +149,10 @@ def _asides(ground: Ground, ctx: Context) -> list[str]:
     if ground.after is not None:
         out = f"{ctx.say.crop(ground.after.crop)} {is_are(ground.after.crop, ctx)} out"
         lines.append(f"Taking it that the {out} by {part(ground.first_day, ctx)}.")
+    manures = [p for p in ctx.plot.standing(ground.place.bed.id) if is_manure(p, ctx.facts)] if ground.place.bed else []
+    if manures:
+        name = ctx.say.crop(manures[0].crop)
+        lines.append(f"Cut the {name} first; set plants at once, but wait two or three weeks to sow small seed.")
     if ground.place.until:
         lines.append(
             f"The bed is wanted for {ctx.say.crop(ground.place.until_crop or '')} about "

@@ -76,3 +76,9 @@ def test_plants_raised_for_a_bed_book_it(facts: Facts) -> None:
     assert until is not None and date(2026, 6, 15) <= until <= date(2026, 7, 10)
     place = place_in(BED, plot, facts, DAY)
     assert place is not None and place.until == until and not place.neighbours
+
+
+def test_a_green_manure_gives_way(facts: Facts) -> None:
+    plot = Plot(beds={"bed": BED}, plantings=(grown("phacelia", "bed", DAY, None),))
+    place = place_in(BED, plot, facts, DAY)
+    assert place is not None and place.area_m2 == pytest.approx(4.8)
