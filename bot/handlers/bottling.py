@@ -59,6 +59,8 @@ def _can(request: Request, ctx: Context) -> Reply:
         if isinstance(known, Reply):
             return known.with_(data=figures("ask", Verdict("ask", "crop"), metres))
         request = request.with_(crops=(known.id,))
+    if request.unknown_crop and not request.crops:
+        return _ask_reply(Verdict("ask", "crop"), request, ctx, metres)
     verdict = decide(Wish(request.crops, text, metres), facts)
     if verdict.verdict == "tested":
         recipe = next((r for r in facts.recipes if verdict.product and r.process == verdict.product.id), None)

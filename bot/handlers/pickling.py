@@ -42,7 +42,7 @@ def _pickle(request: Request, ctx: Context) -> Reply:
             if named.kind == "ferment"
             else recipe_reply(named, (), request, ctx, metres, fridge)
         )
-    if request.crop is None and request.crop_choices:
+    if request.crop is None and (request.crop_choices or request.unknown_crop):
         known = which_crop(request, ctx, "What do you want to pickle?", "pickle")
         if isinstance(known, Reply):
             return known.with_(data=recipe_figures("ask", None, None, metres))

@@ -129,7 +129,8 @@ def choose(wish: Wish, facts: PreservingFacts) -> tuple[CanProduct | None, tuple
         and all(c in p.also or facts.words.stand_ins.get(c) in p.also or c in p.crops for c in wish.crops)
     ]
     scored = sorted(((_score(p, wish.text, wish.crops), p) for p in pool), key=lambda x: x[0], reverse=True)
-    named = [p for (_, length, _), p in scored if length]
+    # Without a crop a single word ("butter", "salsa") says too little: it might be of anything.
+    named = [p for (whole, length, _), p in scored if length and (whole or wish.crops)]
     phrase = bool(scored) and scored[0][0][0]  # "in tomato juice" outweighs "juice"
     if kinds and not phrase:
         shaped = [p for p in named if p.kind == "plain"]

@@ -48,6 +48,10 @@ def _intent(flat: str, read: Sequence[Request], facts: Facts) -> str | None:
             return "pickle"
         if named_product(flat, (), facts.preserving) is not None:
             return "can"
-    if find(flat, words.canner_words) and not find(flat, ["blanch(?:ed|ing)?"]) and not taken & set(words.kitchen_intents):
+    if (
+        find(flat, words.canner_words)
+        and not find(flat, ["blanch(?:ed|ing)?"])
+        and not taken & set(words.kitchen_intents)
+    ):
         return "can"
     return None

@@ -46,6 +46,33 @@ def test_vegetables_beside_tomatoes_are_refused(crops: tuple[str, ...]) -> None:
     assert data["verdict"] == "refused" and data["minutes"] is None
 
 
+@pytest.mark.parametrize(
+    "text",
+    [
+        "squash butter in half pints",
+        "mango salsa in pints",
+        "banana ketchup, pints",
+        "goat stew in jars",
+        "butter",
+        "relish",
+        "juice",
+    ],
+)
+def test_a_word_without_a_crop_is_no_product(text: str) -> None:
+    assert can(text)["minutes"] is None
+    assert can(text, unknown_crop="banana")["minutes"] is None
+
+
+def test_an_unknown_crop_has_no_recipe() -> None:
+    data = Kitchen().ask("pickle", "mango relish", unknown_crop="mango").data["pickle"]
+    assert data["verdict"] == "ask" and data["minutes"] is None
+
+
+def test_carrot_soup_is_not_vegetable_soup() -> None:
+    assert can("carrot soup in pints", "carrot")["verdict"] == "refused"
+    assert can("vegetable soup of carrots and beans in pints", "carrot", "french-bean")["product"] == "vegetable-soup"
+
+
 def test_butter_beans_are_no_butter() -> None:
     assert can("pressure can butter beans in pints", "lima-bean")["product"] == "lima-beans-fresh-shelled"
 
