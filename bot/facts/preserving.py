@@ -193,6 +193,7 @@ class Life(Sourced):
 
     product: str
     also: list[str] = Field(default_factory=list)  # other product words kept the same way
+    kinds: list[str] = Field(default_factory=list)  # kinds of tested product that cover it on a shelf
     months: Span
     unit: Literal["bag", "jar", "kg"]
     where: str

@@ -189,10 +189,11 @@ def _making_cautions(event: NewEvent, product: str, request: Request, ctx: Conte
                 "Low in acid: safe on a shelf only if done in a pressure canner for the tested time. If "
                 "not, do not taste them: into the bin."
             ]
-    if product == "pickled" and not any(p.kind in ("pickle", "relish") for p in candidates(crop, facts)):
-        return [
-            f"No tested recipe covers pickled {ctx.say.crop(crop)}: keep them in the fridge and eat within a month."
-        ]
+    life = life_of(product, facts)
+    fruit = product == "jam" and crop in facts.words.high_acid
+    if life and life.kinds and not fruit and not any(p.kind in life.kinds for p in candidates(crop, facts)):
+        lot = lot_name(as_lot(event), ctx.say)
+        return [f"No tested recipe covers {lot}: keep it in the fridge and eat it within a month, or freeze it."]
     return []
 
 

@@ -205,6 +205,23 @@ def test_best_before(crop: str, product: str, made: date, expected: date) -> Non
     assert best_before(crop, product, made, FACTS.crops, FACTS.preserving)[0] == expected
 
 
+@pytest.mark.parametrize(
+    "crop,product,warned",
+    [
+        ("courgette", "chutney", True),
+        ("tomato", "chutney", False),
+        ("runner-bean", "pickled", True),
+        ("french-bean", "pickled", False),
+        ("strawberry", "jam", False),
+        ("marrow", "jam", True),
+        ("runner-bean", "frozen", False),
+    ],
+)
+def test_untested_makings_are_recorded_with_a_warning(crop: str, product: str, warned: bool) -> None:
+    reply = Kitchen().ask("log_preserve", "put away 4 jars", crop, qty=[4, "jar"], product=product)
+    assert reply.events and bool(reply.cautions) == warned
+
+
 def test_months_later_ends_of_months() -> None:
     assert months_later(date(2026, 8, 31), 6) == date(2027, 2, 28)
     assert months_later(date(2027, 8, 31), 6) == date(2028, 2, 29)
