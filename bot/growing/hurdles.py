@@ -5,6 +5,8 @@ from __future__ import annotations
 from datetime import timedelta
 from typing import TYPE_CHECKING, Any
 
+import numpy as np
+
 from bot.facts.crop import Crop
 from bot.growing.anchors import INF
 from bot.growing.calendar import YEAR
@@ -69,15 +71,34 @@ def time_and_cold(crop: Crop, method: str, found: Picking, trial: Trial) -> Miss
     )
 
 
-def too_hot(crop: Crop, method: str, found: Picking, trial: Trial) -> Miss | None:
-    """Fail a crop that would come to picking in weather too hot for it: it bolts, drops its flowers or turns bitter."""
-    best = best_warmth(crop)
-    mean = mean_at(found, trial)
-    if best is None or (crop.growth and crop.growth.first_crop_years):
+def too_hot(crop: Crop, method: str, found: Picking, count: float, trial: Trial) -> Miss | None:
+    """Fail a crop that would grow or come to picking in weather too hot for it: it bolts or drops its flowers."""
+    growth = crop.growth
+    if growth is None or growth.first_crop_years:
         return None
-    if mean <= best + trial.facts.growing.number("heat.over_c"):
-        return None
-    return Miss(crop.id, method, "heat", {"first": trial.year.day(found.first), "mean_c": mean, "best_c": best}, 0.4)
+    best, mean = best_warmth(crop), mean_at(found, trial)
+    if best is not None and mean > best + trial.facts.growing.number("heat.over_c"):
+        return Miss(
+            crop.id, method, "heat", {"first": trial.year.day(found.first), "mean_c": mean, "best_c": best}, 0.4
+        )
+    if growth.grows_between_c is not None:
+        hottest = hottest_between(count, found.first, trial)
+        if hottest > growth.grows_between_c[1] + 0.5:
+            numbers = {"first": trial.year.day(found.first), "mean_c": hottest, "best_c": growth.grows_between_c[1]}
+            return Miss(crop.id, method, "heat", numbers, 0.3)
+    return None
+
+
+def hottest_between(start: float, end: float, trial: Trial) -> float:
+    """Return the highest normal mean air temperature between two day counts, °C."""
+    days = np.arange(int(start), int(min(end, start + YEAR)) + 1) % YEAR
+    return float(trial.here.mean[days].max())
+
+
+def warmth_between(start: float, end: float, trial: Trial) -> float:
+    """Return the normal mean air temperature between two day counts, °C."""
+    days = np.arange(int(start), int(min(end, start + YEAR)) + 1) % YEAR
+    return float(trial.here.mean[days].mean())
 
 
 def best_warmth(crop: Crop) -> float | None:

@@ -125,7 +125,8 @@ def _need(crop: Crop, method: str, here: Curves) -> Need | None:
     return need_of(crop, leaves=True)
 
 
-#: A moment this many days before planting still counts for the crop (leeks set out a few weeks late).
+#: An autumn moment this many days before planting still counts (leeks set out a few weeks late); a spring one must lie
+#: as many days after it.
 _GRACE_DAYS = 60
 
 
@@ -139,7 +140,10 @@ def _not_before(crop: Crop, start: float, here: Curves) -> float:
         return INF
     if moment == -INF:
         moment = float(here.trough)
-    while moment < start - _GRACE_DAYS:
+    # A moment of spring (spears, spring hearts) comes only after a winter in the ground; one of autumn may just be past.
+    spring = anchor.mean_c is not None or anchor.midwinter_weeks is not None or anchor.warms_past_c is not None
+    least = start + _GRACE_DAYS if spring else start - _GRACE_DAYS
+    while moment < least:
         moment += YEAR
     return moment
 

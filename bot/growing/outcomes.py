@@ -47,6 +47,7 @@ class Offer:
     in_autumn: bool = False
     window_days: float = 90.0
     hot: bool = False
+    cool_c: float = 0.0  # how far a tender crop falls short of its warmth
     gap: Gap | None = None
     filler: bool = False
     spare_hours: float = 0.0

@@ -32,6 +32,7 @@ from bot.growing.hurdles import (
     time_and_cold,
     too_dark,
     too_hot,
+    warmth_between,
 )
 from bot.growing.outcomes import LASTING, Miss, Offer, Trial
 
@@ -91,7 +92,7 @@ def attempt(crop: Crop, method: str, trial: Trial) -> Offer | Miss:
         return Miss(crop.id, method, "time", {"reason": "never warm enough"}, 0.1)
     failed = (
         time_and_cold(crop, method, found, trial)
-        or too_hot(crop, method, found, trial)
+        or too_hot(crop, method, found, count, trial)
         or too_dark(crop, method, trial)
     )
     if failed:
@@ -139,6 +140,14 @@ def _open_window(crop: Crop, method: str, trial: Trial) -> tuple[Window | None, 
         if ahead <= days and (best[0] is None or ahead < best[1] - base):
             best = (window, base + ahead, trial.first_day + timedelta(days=int(ahead)))
     return best
+
+
+def _coolness(crop: Crop, count: float, found: Picking, trial: Trial) -> float:
+    """Return by how many °C the growing time of a tender crop falls short of the warmth it likes; 0 for hardy crops."""
+    best = crop.growth.best_c if crop.growth else None
+    if best is None or crop.sowing is None or crop.sowing.hardiness_class != "tender":
+        return 0.0
+    return max(0.0, best[0] - warmth_between(count, found.first, trial))
 
 
 def _chance(crop: Crop, method: str, found: Picking, count: float, trial: Trial) -> float:
@@ -191,6 +200,7 @@ def _offer(
         in_winter=_meets_span(begin, end, 335.0, YEAR + 70.0),
         in_autumn=_meets_span(begin, end, 260.0, 330.0),
         window_days=window.closes - window.opens,
+        cool_c=_coolness(crop, count, found, trial),
         hot=(best := best_warmth(crop)) is not None and mean_at(found, trial) > best - 1,
         gap=gap,
         filler=not gap.clear_on(start),

@@ -148,6 +148,7 @@ def _note(note: str, offer: Offer, ctx: Context) -> str:
         "hungry-gap": "fills the hungry gap",
         "winter": "stands through winter",
         "heat": "needs water in the heat",
+        "cool": "wants the warmest spot you have",
     }.get(kind, "")
 
 

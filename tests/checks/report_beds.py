@@ -30,8 +30,8 @@ MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", 
 def chosen(place: str, month: int, facts: Facts, cover: str | None = None) -> Choice:
     """Return the choice for the middle of a month: the demo's empty bed with its past, or a bed without one."""
     day = date(2026, month, 15)
-    season = season_for(PLACES[place], facts)
     plot = fold("demo", demo_events(day)) if place.startswith("demo") and not cover else Plot()
+    season = season_for(PLACES[place], facts, plot.settings)
     bed = plot.beds.get("bed-3") or Bed("bed", "bed", length_m=4, width_m=1.2, cover=cover)
     trial = trial_for(season, facts, plot, Place(400, 120, bed), day, day + timedelta(days=14))
     return choose(trial)
