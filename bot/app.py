@@ -32,6 +32,7 @@ from bot.settings import Settings, load_settings
 
 if TYPE_CHECKING:
     from bot.season import Season
+    from bot.understanding import Understander
 
 #: Errors whose message is one line for the person at the command line.
 USER_ERRORS = (KnowledgeError, RecordError, FileNotFoundError, PermissionError)
@@ -50,7 +51,8 @@ class Bot:
 
     def __init__(self, settings: Settings, facts: Facts, store: Store, *, plot_id: str = HOME,
                  clock: Clock = system_clock, today: date | None = None,
-                 place: PlotPlace | None = None, units: str | None = None) -> None:
+                 place: PlotPlace | None = None, units: str | None = None,
+                 understander: Understander | None = None) -> None:
         from bot.preserving.alarm import alarm
         from bot.understanding import Understander
 
@@ -64,7 +66,7 @@ class Bot:
         self._place = place
         self._units = units
         self.seasons = Seasons(facts, settings, store)
-        self.house = House(facts, Understander(facts), self._season, alarm)
+        self.house = House(facts, understander or Understander(facts), self._season, alarm)
 
     # --- talk -----------------------------------------------------------------------------------------------------
 
@@ -261,18 +263,23 @@ def _login_name() -> str:
 
 @contextmanager
 def open_bot(*, config: Path | None = None, demo: bool = False, today: date | None = None,
-             at: tuple[float, float, float | None] | None = None, units: str | None = None) -> Iterator[Bot]:
-    """Open a Bot on the user's own plot, or on a throw-away copy of the demo plot. Raises USER_ERRORS."""
+             at: tuple[float, float, float | None] | None = None, units: str | None = None,
+             understander: Understander | None = None) -> Iterator[Bot]:
+    """Open a Bot on the user's own plot, or on a throw-away copy of the demo plot. Raises USER_ERRORS.
+
+    `understander`, with the facts it was made from, is taken over instead of being made anew when several are opened.
+    """
     from bot.facts.paths import shipped
     from bot.season.place import place_at
 
     settings = load_settings(shipped("demo_config") if demo and config is None else config)
-    facts = Facts()
+    facts = understander.facts if understander else Facts()
     place = place_at(facts.climate, *at) if at else None
     scratch = Path(tempfile.mkdtemp(prefix="riddle-demo-")) if demo else None
     store = Store.open(f"sqlite:///{scratch / 'demo.db'}" if scratch else settings.database)
     try:
-        bot = Bot(settings, facts, store, plot_id=DEMO if demo else HOME, today=today, place=place, units=units)
+        bot = Bot(settings, facts, store, plot_id=DEMO if demo else HOME, today=today, place=place, units=units,
+                  understander=understander)
         if demo:
             _lay_out_demo(bot, today)
         yield bot

@@ -26,7 +26,9 @@ import pytest
 
 from bot.app import Bot, open_bot
 from bot.conversation import STUMBLED, Turn
+from bot.facts import Facts
 from bot.facts.loading import read_yaml
+from bot.understanding import Understander
 
 FOLDER = Path(__file__).parent
 CONVERSATIONS = [(path.stem, talk) for path in sorted(FOLDER.glob("*.yaml")) for talk in read_yaml(path, FOLDER)]
@@ -34,8 +36,15 @@ TURN_KEYS = {"say", "today", "headline", "holds", "lacks", "intents", "recorded"
 TALK_KEYS = {"name", "today", "plot", "at", "units", "wording", "turns", "state"}
 
 
+@pytest.fixture(scope="module")
+def understander() -> Understander:
+    """One reader of messages for all conversations: making it is most of what opening a bot costs."""
+    return Understander(Facts())
+
+
 @pytest.mark.parametrize(("file", "talk"), CONVERSATIONS, ids=[f"{f}: {t['name']}" for f, t in CONVERSATIONS])
-def test_conversation(file: str, talk: dict[str, Any], tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_conversation(file: str, talk: dict[str, Any], tmp_path: Path, monkeypatch: pytest.MonkeyPatch,
+                      understander: Understander) -> None:
     assert set(talk) <= TALK_KEYS, set(talk) - TALK_KEYS
     config = None
     if talk.get("plot") == "empty":
@@ -44,7 +53,8 @@ def test_conversation(file: str, talk: dict[str, Any], tmp_path: Path, monkeypat
         monkeypatch.setenv("RIDDLE_DATABASE", f"sqlite:///{tmp_path / 'riddle.db'}")
     place = tuple(talk["at"]) if "at" in talk else None
     with open_bot(demo=config is None, config=config, today=date.fromisoformat(str(talk["today"])),
-                  at=(*place, None)[:3] if place else None, units=talk.get("units")) as bot:
+                  at=(*place, None)[:3] if place else None, units=talk.get("units"),
+                  understander=understander) as bot:
         for number, wanted in enumerate(talk["turns"], 1):
             assert set(wanted) <= TURN_KEYS, set(wanted) - TURN_KEYS
             if "today" in wanted:
