@@ -18,9 +18,17 @@ if TYPE_CHECKING:
     from bot.facts import Facts
 
 Need = Literal[
-    "bed", "open-bed", "empty-bed", "tunnel", "frame", "fruit-bed", "anything-growing", "in-trays", "in-ground", "young",
-    "ready", "picking", "over", "frost-risk", "tender", "dry", "hot", "seeds", "stored", "stored-fresh", "blight-weather",
-    "brassica-seen", "freezing-winter", "leaf-fall", "bare-in-winter",
+    "growing",  # something stands on the plot
+    "open-bed", "empty-bed", "tunnel", "frame", "fruit-bed",  # a growing place of this kind
+    "in-trays",  # raised elsewhere and not yet planted out
+    "sown-direct", "in-ground", "young",  # in its place; planted out within some days
+    "plant-out",  # in trays, old enough, and the season for planting out is open
+    "again",  # sown some time ago and its season for another sowing is open
+    "ready", "ripening", "over",  # by when it is expected: to be picked now, within two weeks, finished
+    "grown-lately",  # grown here in the last two years
+    "frost-risk", "dry", "hot",  # the week ahead
+    "hard-winter",  # winters here go well under zero
+    "seeds", "stored-fresh",  # in the record
 ]
 #: An event that shows a job done without being told so.
 DoneBy = Literal["fed", "watered", "harvested", "sown", "planted_out", "cleared", "preserved"]
@@ -36,7 +44,7 @@ class Phase(Sourced):
 class Job(Sourced):
     """One job.
 
-    `task` is an imperative; {crop} and {in} stand for the crop's name and its bed. Its window is a `phase`, or
+    `task` is an imperative; {crop} stands for the crop's name, {in} and {from} for its bed, {bed} for an empty one. Its window is a `phase`, or
     `opens` with `weeks`, or the whole year. With `crops`, `groups` or `families` it is asked once for each crop
     standing; `stage_weeks` are weeks since `counted_from`. `perennial` names the row of the perennial's year that it is
     about. `every_days` is when it comes up again once done; without it, once a season. `weight` 5 cannot wait.
@@ -54,14 +62,16 @@ class Job(Sourced):
     phase: Id | None = None
     opens: Anchor | None = None
     weeks: float | None = None
+    months_north: tuple[int, int] | None = None  # only of rows made from the perennial year, as printed there
     counted_from: Literal["sown", "planted", "begun"] = "begun"
     stage_weeks: Span | None = None
+    age_years: Span | None = None  # years since it was planted
     fruited: Literal["summer", "autumn"] | None = None  # only where the crop is known to be picked then, or not known
     covered: bool | None = None  # true: only under a roof; false: only in the open
     minutes: int = Field(ge=1, le=240)
     each: int | None = None  # minutes more for each plant, where counted
     weight: int = Field(ge=1, le=5)
-    why: str
+    why: str = Field(min_length=8)
     how: str | None = None
     caution: str | None = None
     every_days: int | None = None
@@ -114,11 +124,11 @@ def check(facts: Facts) -> list[Fault]:
         if "{crop}" in job.task and not (job.crops or job.groups or set(job.needs) & PER_CROP):
             faults.append(Fault(file, 0, f"{job.id}.task", "speaks of a crop but is about none"))
     about = {job.perennial for job in room.jobs if job.perennial}
-    faults += [Fault(file, 0, "perennial_kinds", f"says nothing of {task.kind!r}, as in {task.id}, or of its phase {task.phase!r}")
+    faults += [Fault(file, 0, "perennial_kinds", f"says nothing of {task.kind!r}, as in {task.id}")
                for task in facts.keeping.perennials if task.id not in about
-               and (task.kind not in room.perennial_kinds or task.phase not in room.phases)]
+               and task.kind not in room.perennial_kinds]
     return faults
 
 
 #: Needs that are met crop by crop.
-PER_CROP = frozenset({"in-trays", "young", "ready", "picking", "over", "tender", "in-ground"})
+PER_CROP = frozenset({"in-trays", "young", "ready", "ripening", "over", "plant-out", "again", "sown-direct", "in-ground", "frost-risk"})
