@@ -11,6 +11,8 @@ from bot.understanding.numbers import figure, read_number
 from bot.understanding.text import words_of
 
 _BED = ("bed", "beds")
+#: Number words as dictation hears them, after "bed".
+_SOUNDS = {"won": 1.0, "wan": 1.0, "too": 2.0, "tree": 3.0, "free": 3.0, "fore": 4.0, "for": 4.0, "fife": 5.0, "sicks": 6.0}
 _PLACE = ("in", "from", "into", "to", "on", "at", "off", "under", "by", "for", "of", "inside", "onto", "over", "round", "around", "out")
 
 
@@ -32,7 +34,7 @@ class BedFinder:
                 self.names.append((" ".join(parts), bed))
                 if len(parts) == 2 and parts[0] in _BED and parts[1].isdigit():
                     self.numbered.setdefault(int(parts[1]), bed)
-                elif len(parts) >= 2 and parts[-1] in ("bed", "border", "patch", "frame") and len(parts[0]) > 2 \
+                elif len(parts) >= 2 and parts[-1] in ("bed", "border", "patch") and len(parts[0]) > 2 \
                         and parts[0] not in lexicon.sets["plain_beds"]:
                     self.short.add(" ".join(parts[:-1]), bed)
         self.words = {w for w in self.trie.words if len(w) > 3 and w.isalpha()}
@@ -85,7 +87,7 @@ class BedFinder:
                 return
             self._mark_number(sheet, i, j + 1, number)
             self._more_numbers(sheet, j + 1)
-        elif ordinal(sheet, i) is not None and sheet.word(i + 1) == "bed" and sheet.word(i) not in ("second", "first"):
+        elif ordinal(sheet, i) is not None and sheet.word(i + 1) == "bed" and sheet.word(i - 1) in ("the", "my", "our", "in"):
             self._mark_number(sheet, i, i + 2, ordinal(sheet, i) or 0)
         elif word in ("no", "number", "#") and _small(sheet, i + 1, self.lexicon) is not None and (
                 sheet.word(i + 2) == "bed" or sheet.word(i - 1) in _PLACE):
@@ -117,7 +119,7 @@ class BedFinder:
 
     def _short(self, sheet: Sheet, i: int) -> None:
         """Take "the arch" for the arch bed after a word of place."""
-        if sheet.word(i - 1) == "the" and sheet.word(i - 2) in _PLACE or sheet.word(i - 1) in ("in", "from"):
+        if (sheet.word(i - 1) == "the" and sheet.word(i - 2) in ("in", "from", "into", "to", "and", "or", "about")) or sheet.word(i - 1) in ("in", "from"):
             hit = self.short.longest(sheet.tokens, i)
             if hit and sheet.free(i, hit[0]) and sheet.word(hit[0]) in ("", "?", ".", ",", "!", "and", "today", "bed", "yesterday", "now", "is", "this",
                                                                        "with", "on", "after", "instead", "please", "or", "then", "at", "for", "-"):
@@ -127,6 +129,8 @@ class BedFinder:
 def _small(sheet: Sheet, at: int, lexicon: Lexicon) -> int | None:
     """Return a whole number from 1 to 999 at a position."""
     value = figure(sheet.word(at))
+    if value is None and sheet.word(at) in _SOUNDS and sheet.word(at - 1) in _BED and (at + 1 >= len(sheet.tokens) or sheet.tokens[at + 1].kind == "mark" or sheet.word(at + 1) in ("today", "and")):
+        value = _SOUNDS[sheet.word(at)]
     if value is None:
         number = read_number(sheet, at, lexicon)
         if number is None or number.article or number.value != int(number.value) or number.vague or sheet.word(at) in ("couple", "pair", "half"):

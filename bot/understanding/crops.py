@@ -26,7 +26,7 @@ class Sense:
     crop: str
     others: tuple[str, ...] = ()
     asks: bool = False
-    shy: bool = False
+    shy: int = 0  # 1: needs garden talk around it; 2: needs a place where a crop is expected
     slip: bool = False
     group: str | None = None
     members: tuple[str, ...] = ()
@@ -58,7 +58,7 @@ class CropFinder:
         for group in facts.groups.groups:
             for word in (group.name, *group.words):
                 self.trie.add(word, Sense("", group=group.id, members=tuple(group.crops), name=word,
-                                          shy=word in ("leaves", "fruit", "roots", "nuts")))
+                                          shy=2 if word in ("leaves", "fruit", "roots", "nuts") else 0))
                 for part in words_of(word):
                     self.words.setdefault(part, 1.0)
         for one in [k for k in self.names if " " in k]:
@@ -71,12 +71,12 @@ class CropFinder:
         singular = key
         owner = plain.get(singular, rows[0][0])
         others = tuple(i for i in ids if i != owner)
-        shy_words = self.lexicon.sets["very_shy"]
+        very_shy, shy_words = self.lexicon.sets["very_shy"], self.lexicon.sets["shy_names"]
         for _, name in rows:
             for form in {name.name.lower(), (name.plural or "").lower()} - {""}:
                 if name.kind == "botanical" and "(" in form:
                     continue
-                sense = Sense(owner, others, singular in asked, form in shy_words, name=name.name, regions=tuple(name.regions))
+                sense = Sense(owner, others, singular in asked, 2 if form in very_shy else 1 if form in shy_words else 0, name=name.name, regions=tuple(name.regions))
                 self.trie.add(form, sense)
                 self.names.setdefault(form, owner)
                 weight = 3.0 if name.kind == "standard" else 1.5
@@ -92,6 +92,8 @@ class CropFinder:
 
     def find(self, sheet: Sheet) -> None:
         """Mark crop names, varieties that stand for their crop, and groups."""
+        stems = self.lexicon.sets["garden_words"]
+        garden = any(self.lexicon.stem(t.word) in stems for t in sheet.tokens) or any(f.kind in ("bed", "pest", "material") for f in sheet.found)
         i = 0
         while i < len(sheet.tokens):
             if sheet.taken[i] or sheet.tokens[i].kind != "word":
@@ -100,7 +102,10 @@ class CropFinder:
             hit = self._longest(sheet, i)
             if hit and sheet.free(i, hit[0]):
                 end, sense = hit
-                if not sense.shy or self._expected(sheet, i, end):
+                if sense.shy == 0 or (sense.shy == 1 and (garden or len(sheet.tokens) < 5)) or self._expected(sheet, i, end):
+                    if sense.group in self.lexicon.sets["wish_groups"]:
+                        i = end
+                        continue
                     sheet.mark(Found("group" if sense.group else "crop", i, end, sense))
                     i = end
                     continue

@@ -331,6 +331,8 @@ def _day_first(a: int, b: int, region: str) -> tuple[int, int]:
 
 def _ago(sheet: Sheet, i: int, lexicon: Lexicon) -> tuple[int, Moment] | None:
     """Read "two weeks ago", "in 3 weeks", "a fortnight from now", "3 weeks time"."""
+    if sheet.word(i - 1) in ("many", "long"):
+        return None
     lead = sheet.word(i) in ("in", "within")
     at = i + 1 if lead else i
     while lead and sheet.word(at) in ("about", "around", "roughly", "another", "the", "next"):

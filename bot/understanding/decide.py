@@ -17,16 +17,75 @@ if TYPE_CHECKING:
 def decide(reader: Understander, requests: list[Request], parts: list[Clause], sheet: Sheet, memory: Memory, explain: tuple[str, ...]) -> Reading:
     """Return the reading of a message's requests.
 
-    Requests sure enough are acted on; a message whose only request is between the thresholds is asked
-    about with two or three choices; below, it is none of the garden's business.
+    Requests sure enough are acted on, and recording needs more certainty than asking. A message whose only
+    request is between the thresholds is asked about with two or three choices; below, it is none of the garden's business.
     """
-    kept: list[Request] = []
-    for request in requests:
-        if kept and request.intent == "none":
-            continue
-        kept.append(request)
-    kept = [r for r in kept if r.intent != "none"] or kept[:1]
-    return Reading(tuple(kept), explain=explain)
+    wanted = [r for r in requests if r.intent != "none"]
+    if not wanted:
+        return Reading((_none(sheet),), explain=explain)
+    if len(wanted) == 1 and len(parts) == 1 and _bare_crop(parts[0]) and wanted[0].intent == "crop_info" and wanted[0].crops:
+        return _ask_about_crop(reader, wanted[0], sheet, explain)
+    sure = [r for r in wanted if r.confidence >= _act(reader, r)]
+    if sure:
+        return Reading(tuple(sure), explain=explain)
+    best = max(wanted, key=lambda r: r.confidence)
+    part = next((p for p in parts if any(name == best.intent for name, _ in p.ranked)), parts[0])
+    if not _worth_asking(reader, best, part, sheet):
+        return Reading((_none(sheet),), explain=(*explain, "too unsure to ask"))
+    return _ask_which(reader, best, part, sheet, explain)
 
 
-__all__ = ["ask", "decide"]
+def _none(sheet: Sheet) -> Request:
+    return Request("none", 1.0, sheet.text)
+
+
+def _act(reader: Understander, request: Request) -> float:
+    """Return how sure a request must be to be acted on."""
+    act = reader.rules["act"]
+    return float(act.get(request.intent, act[reader.intents[request.intent].kind]))
+
+
+def _bare_crop(part: Clause) -> bool:
+    return [w for w in part.words if w not in ("the", "a", "my", "some")] in (["<crop>"], ["<group>"])
+
+
+def _worth_asking(reader: Understander, request: Request, part: Clause, sheet: Sheet) -> bool:
+    """Tell whether an unsure message is likely enough about the garden to ask back."""
+    anchored = any(f.kind in ("crop", "bed", "group", "pest", "material", "variety", "product") for f in sheet.found)
+    trapped = any(f.kind == "trap" for f in sheet.found)
+    floor = float(reader.rules["decline"]["anchored" if anchored else "adrift"])
+    return not trapped and request.confidence >= floor
+
+
+def _ask_which(reader: Understander, best: Request, part: Clause, sheet: Sheet, explain: tuple[str, ...]) -> Reading:
+    """Ask which of two or three readings is meant."""
+    names = [n for n, _ in [(best.intent, 1.0), *part.ranked] if reader.intents[n].kind != "talk" or n in ("undo", "correct_last")]
+    names = [n for n in dict.fromkeys(names) if n != "none"][:3]
+    choices = [(_filled(reader, reader.intents[n].label, best, sheet), _filled(reader, reader.intents[n].says, best, sheet)) for n in names]
+    choices = [c for c in choices if "{" not in c[1]]
+    if not choices:
+        return Reading((_none(sheet),), explain=(*explain, "nothing to offer"))
+    if len(choices) == 1:
+        choices.append(("something else", "help"))
+    reply = ask("Which did you mean?", [(label[:1].upper() + label[1:], says) for label, says in choices])
+    return Reading((), asked=reply, explain=(*explain, f"asked: best {best.intent} {best.confidence:.2f}"))
+
+
+def _ask_about_crop(reader: Understander, request: Request, sheet: Sheet, explain: tuple[str, ...]) -> Reading:
+    """Ask what a bare crop name wants to know."""
+    said = sheet.text.strip(" ?!.,").lower()
+    choices = [(f"When to sow {said}", f"when do I sow {said}"), (f"Where {said} are growing", f"where are the {said}"), (f"All about {said}", f"tell me about {said}")]
+    return Reading((), asked=ask(f"What about {said}?", choices), explain=(*explain, "a crop name alone: asked"))
+
+
+def _filled(reader: Understander, text: str, request: Request, sheet: Sheet) -> str:
+    """Fill the slots of a label with the message's own words; a phrase keeps its sense when a slot is left out."""
+    crop = next((sheet.said(f.start, f.end).lower() for f in sheet.found if f.kind in ("crop", "group", "variety")), "")
+    bed = next((sheet.said(f.start, f.end) for f in sheet.found if f.kind == "bed"), "")
+    pest = next((sheet.said(f.start, f.end).lower() for f in sheet.found if f.kind == "pest"), "")
+    material = next((sheet.said(f.start, f.end).lower() for f in sheet.found if f.kind == "material"), "")
+    date = next((sheet.said(f.start, f.end) for f in sheet.found if f.kind == "date"), "")
+    plain = {"crop": crop or "it", "bed": bed or "the bed", "pest": pest or "a pest", "material": material or "something", "date": date or "then"}
+    for slot, words in plain.items():
+        text = text.replace("{" + slot + "}", words)
+    return text

@@ -51,7 +51,7 @@ def features(words: list[str], extra: list[str], lexicon: Lexicon, asks: bool) -
     for slot in slots:
         found[f"Q={asked} {slot}"] = _SHAPE
         found[f"has {slot}"] = _SHAPE * 0.6
-    strange = sum(1 for s in stems if not s.startswith("<") and s not in lexicon.domain and s not in _PLAIN)
+    strange = sum(1 for s in stems if not s.startswith("<") and s not in lexicon.domain and s not in _PLAIN and s not in lexicon.everyday)
     anchored = any(s in ("<crop>", "<bed>", "<pest>", "<material>", "<group>", "<product>", "<cover>") for s in stems)
     found[f"strange {min(strange, 3)}"] = _SHAPE
     found[f"strange {min(strange, 2)} {'anchored' if anchored else 'adrift'}"] = _SHAPE

@@ -86,6 +86,8 @@ class Lexicon:
     sets: dict[str, set[str]]
     follow: dict[str, Trie]
     concepts: dict[str, Any] = field(default_factory=dict)
+    everyday: set[str] = field(default_factory=set)  # stems of words met in all talk, telling nothing of its subject
+    made_of: dict[str, list[str]] = field(default_factory=dict)
     domain: set[str] = field(default_factory=set)  # stems that phrases of at least two garden intents or three phrases use
 
     def stem(self, word: str) -> str:
@@ -122,7 +124,8 @@ def load_lexicon(root: Path) -> Lexicon:
     for saying in language["traps"]:
         traps.add(saying, True)
     with (folder / "common_words.csv").open(encoding="utf-8", newline="") as handle:
-        common = {row["word"] for row in csv.DictReader(handle)}
+        listed = list(csv.DictReader(handle))
+    common = {row["word"] for row in listed}
     lexicon = Lexicon(
         language=language, units=units, unit_trie=unit_trie,
         numbers={k: float(v) for k, v in measures["numbers"].items()}, vague=set(measures["vague"]),
@@ -130,10 +133,12 @@ def load_lexicon(root: Path) -> Lexicon:
         fillers=set(language["fillers"]), stems=dict(language["stems"]), common=common, tries=tries, traps=traps,
         varieties=_trie(read("varieties")["words"]),
         sets={key: set(language[key]) for key in ("question_words", "asking_verbs", "crop_verbs", "not_crops", "plain_beds",
-                                                  "place_words", "shy_names", "very_shy")}
+                                                  "place_words", "shy_names", "very_shy", "garden_words", "wish_groups")}
         | {key: set(forms) for key, forms in language["told"].items()},
         follow={key: _list_trie(forms) for key, forms in language["follow"].items()},
     )
+    lexicon.everyday = {lexicon.stem(row["word"]) for row in listed if row["everyday"]}
+    lexicon.made_of = dict(read("products")["made_of"])
     for concept, forms in read("concepts")["concepts"].items():
         for form in forms:
             node = lexicon.concepts

@@ -18,6 +18,7 @@ _TEMP_LEAD = ("to", "below", "under", "hit", "hits", "reach", "reaches", "surviv
               "above", "around", "about", "cope", "with")
 _TEMP_WORDS = ("frost", "degrees", "temperature", "cold", "freeze", "freezing", "tonight", "outside", "forecast", "overnight", "min",
                "minimum", "drop", "drops", "dropped", "down", "low", "thermometer", "survive", "night", "soil", "celsius", "hardy")
+_HOLDERS = ("tub", "tray", "bag", "box", "bucket", "basket", "jar", "bottle", "bowl", "can", "row")
 _SEED_COUNT = ("of", "or", "so")
 _GROUND = ("bed", "tunnel", "greenhouse", "frame", "polytunnel", "plot", "border", "patch", "planter", "box", "size", "raised")
 
@@ -166,6 +167,8 @@ def _quantity_at(sheet: Sheet, at: int, lexicon: Lexicon, region: str) -> int | 
         return None
     if unit.unit == "m" and sheet.word(end - 1) == "m" and sheet.word(end) == "2":
         end, unit = end + 1, lexicon.units["m2"]
+    if number.article and unit.size == 1.0 and unit.unit in _HOLDERS and sheet.word(start - 1) in ("in", "into", "from", "on", "per", "under"):
+        return None
     size = unit.us if region in ("US", "CA") and unit.us else unit.size
     total = value * size
     if sheet.word(end) == "and" and sheet.word(end + 1) == "a" and sheet.word(end + 2) in ("half", "quarter", "bit"):
@@ -235,3 +238,21 @@ def count_before(sheet: Sheet, start: int, lexicon: Lexicon) -> tuple[int, Quant
                 return at, Quantity(value, "count", sheet.said(at, number.end), number.vague)
             return None
     return None
+
+
+def count_after(sheet: Sheet, end: int, lexicon: Lexicon) -> tuple[int, int, Quantity] | None:
+    """Read the bare number that follows a name ("tomatoes 20, peppers 12", "kale out at last, twelve") as a count."""
+    at = end
+    while sheet.word(at) in (",", ":", "-", "about", "x", "approx", "roughly", "around", "out", "in", "count", "today", "seed", "seeds", "plants", "now", "~"):
+        at += 1
+    if at >= len(sheet.tokens) or sheet.taken[at]:
+        return None
+    number = read_number(sheet, at, lexicon)
+    if number is None or number.article or any(sheet.taken[at:number.end]) or lexicon.unit_trie.longest(sheet.tokens, number.end):
+        return None
+    follows = sheet.word(number.end)
+    if follows and sheet.tokens[number.end].kind != "mark" and follows not in ("of", "in", "and", "today", "all", "from", "to", "bulbs", "plants", "heads"):
+        return None
+    if sheet.at(number.end, "crop", "bed", "date") is not None and follows not in ("today",):
+        return None
+    return at, number.end, Quantity(number.value, "count", sheet.said(at, number.end), number.vague)

@@ -6,8 +6,9 @@ from datetime import date
 from typing import TYPE_CHECKING, Any
 
 from bot.handlers.context import Memory
-from bot.request import Request
+from bot.request import Quantity, Request
 from bot.understanding.found import Found, Sheet
+from bot.understanding.numbers import read_number
 from bot.understanding.shapes import PlotNames
 
 if TYPE_CHECKING:
@@ -129,6 +130,8 @@ class Recall:
         assert self.last is not None
         slots = self._slots()
         last = self.last
+        if not slots and self._recording(last):
+            return self._number_fixed(last, residue)
         if not slots or residue:
             return None
         kinds = {f.kind for f in slots}
@@ -145,6 +148,36 @@ class Recall:
         if self._starts("correct") and any(r.intent.startswith("log_") for r in self.memory.requests[-1:]):
             return self._merged(last).with_(intent="correct_last")
         return self._merged(last)
+
+
+    def _number_fixed(self, last: Request, residue: list[str]) -> Request | None:
+        """Read "I meant 30" or "not 5, six" after a record as its amount corrected."""
+        number, i = None, 0
+        while i < len(self.sheet.tokens):
+            found = read_number(self.sheet, i, self.reader.lexicon)
+            if found is not None and not found.article:
+                number, i = found, found.end
+            else:
+                i += 1
+        numeric = set(self.reader.lexicon.numbers) | {"fourteen", "fifteen", "twenty", "thirty", "forty", "fifty", "hundred"}
+        if number is None or [w for w in residue if w not in numeric and not w[0].isdigit()]:
+            return None
+        old = last.quantities[0] if last.quantities else None
+        amount = Quantity(number.value, "count", self.sheet.text)
+        if old is not None and old.unit not in ("count",):
+            said = Quantity(number.value * (_size_of(self.reader, old)), old.unit, self.sheet.text)
+            amount = said
+        return last.with_(intent="correct_last", quantities=(amount,), text=self.sheet.text, confidence=0.95, extra={**last.extra, "of": last.intent},
+                          inherited=("crops", "beds"))
+
+
+def _size_of(reader: Understander, quantity: Quantity) -> float:
+    """Return the size of the unit a quantity was typed in, so that "not 5, six" keeps its unit."""
+    for word in reversed(quantity.words.lower().replace(".", " ").split()):
+        unit = reader.lexicon.units.get(word.strip("0123456789,"))
+        if unit is not None and unit.unit == quantity.unit:
+            return unit.size
+    return 1.0
 
 
 def inherit(reader: Understander, request: Request, clause: Clause, sheet: Sheet, earlier: list[Request], memory: Memory, today: date) -> Request:
@@ -164,7 +197,8 @@ def inherit(reader: Understander, request: Request, clause: Clause, sheet: Sheet
         if source is not None:
             changes.update(crops=source.crops, crop_choices=source.crop_choices, unknown_crop=source.unknown_crop, group=source.group)
             taken.append("crops")
-    if not request.beds and not request.unknown_bed and "there" in words:
+    lacks_bed = not request.beds and not request.unknown_bed
+    if lacks_bed and ("there" in words or (request.intent in reader.rules["takes_bed"] and bare and (earlier or len(clause.words) <= 6))):
         source = next((r for r in before if r.beds), None)
         if source is not None:
             changes["beds"] = source.beds

@@ -18,7 +18,7 @@ import numpy as np
 
 _EPOCHS, _STEP, _PULL, _DROP, _SEED = 6, 0.7, 2e-4, 0.3, 7
 _NEAREST, _COMMON = 12, 0.15
-_FORM = "4"
+_FORM = "6"
 
 
 @dataclass

@@ -19,7 +19,7 @@ from bot.understanding.dates import DateFinder, resolve
 from bot.understanding.features import asks, features
 from bot.understanding.found import Found, Sheet
 from bot.understanding.lexicon import KINDS, Lexicon, Trie, load_lexicon
-from bot.understanding.measures import count_before, find_measures
+from bot.understanding.measures import count_after, count_before, find_measures
 from bot.understanding.phrases import Intent, Template, load_intents, templates
 from bot.understanding.shapes import PlotNames, Reading
 from bot.understanding.spelling import Speller
@@ -75,6 +75,8 @@ class Understander:
     def _learn(self) -> tuple[learning.Model, dict[str, float]]:
         spread = templates(self.intents)
         self.lexicon.domain = _domain(spread, self.lexicon)
+        foreign = {self.lexicon.stem(w) for t in spread if t.intent == "none" for w in t.text.split()} - self.lexicon.domain
+        self.lexicon.everyday -= foreign
         vocabulary = dict(self.crops.words)
         for trie in (*self.lexicon.tries.values(), self.lexicon.unit_trie, self.lexicon.varieties, self.terms, *self.lexicon.follow.values()):
             for word in trie.words:
@@ -99,11 +101,36 @@ class Understander:
             for template in spread:
                 words, extra = self._template_words(template.text)
                 rows.append((template.intent, features(words, extra, self.lexicon, asks(words, self.lexicon, False))))
+            rows += [("none", features(words, [], self.lexicon, asks(words, self.lexicon, False))) for words in self._strangers(spread)]
             known = learning.learn(rows, list(self.intents))
             if kept:
                 learning.save(kept, key, known)
         self.key = key
         return known, vocabulary
+
+    def _strangers(self, spread: list[Template]) -> list[list[str]]:
+        """Return templates with their garden words, or only their crops and beds, swapped for ordinary words.
+
+        So the model learns that "how long do I … the …" by itself is not about the garden.
+        """
+        ordinary = sorted(w for w in self.lexicon.common if len(w) > 3 and self.lexicon.stem(w) not in self.lexicon.domain)
+        plain = set(self.rules["frame_words"])
+        made: list[list[str]] = []
+        pick = 0
+        for n, template in enumerate(spread):
+            if self.intents[template.intent].kind in ("talk", "set") or n % 4 not in (0, 2):
+                continue
+            words, _ = self._template_words(template.text)
+            whole = n % 4 == 0
+            swapped = []
+            for word in words:
+                if word.startswith("<") and word not in ("<date>", "<qty>", "<num>") or (whole and not word.startswith("<") and word not in plain):
+                    pick = (pick * 31 + 17 + n) % len(ordinary)
+                    word = ordinary[pick]
+                swapped.append(word)
+            if swapped != words and (whole or n % 8 == 2):
+                made.append(swapped)
+        return made
 
     def _template_words(self, text: str) -> tuple[list[str], list[str]]:
         """Slot the words of a template as a message's are, without looking for crops, dates or numbers."""
@@ -161,6 +188,8 @@ class Understander:
                 sheet.mark(Found("trap", i, hit[0], True))
         beds.find(sheet)
         self._pests(sheet)
+        self._mark(sheet, "materials", 2)
+        self._mark(sheet, "products", 2)
         self.crops.find(sheet)
         self.dates.find(sheet, region, region in _SOUTH)
         find_measures(sheet, self.lexicon, region)
@@ -170,9 +199,20 @@ class Understander:
                 hit_count = count_before(sheet, found.start, self.lexicon)
                 if hit_count:
                     sheet.mark(Found("qty", hit_count[0], hit_count[0] + 1, hit_count[1]))
+        for found in list(sheet.found):
+            if found.kind in ("crop", "variety", "group") and not any(f.kind == "qty" for f in sheet.found):
+                self._counts_after(sheet)
+                break
         for kind in ("covers", "materials", "products", "methods"):
             self._mark(sheet, kind)
         return sheet, changed
+
+    def _counts_after(self, sheet: Sheet) -> None:
+        for found in list(sheet.found):
+            if found.kind in ("crop", "variety", "group"):
+                hit = count_after(sheet, found.end, self.lexicon)
+                if hit:
+                    sheet.mark(Found("qty", hit[0], hit[1], hit[2]))
 
     def _bed_finder(self, names: PlotNames) -> BedFinder:
         key = hash(tuple(names.beds.items()))
@@ -189,11 +229,11 @@ class Understander:
             if hit and sheet.free(i, hit[0]):
                 sheet.mark(Found("pest", i, hit[0], hit[1]))
 
-    def _mark(self, sheet: Sheet, kind: str) -> None:
+    def _mark(self, sheet: Sheet, kind: str, least: int = 1) -> None:
         trie = self.lexicon.tries[kind]
         for i in range(len(sheet.tokens)):
             hit = None if sheet.taken[i] else trie.longest(sheet.tokens, i)
-            if hit and sheet.free(i, hit[0]):
+            if hit and hit[0] - i >= least and sheet.free(i, hit[0]):
                 sheet.mark(Found(_SLOT_OF[kind], i, hit[0], hit[1]))
 
     def clause(self, sheet: Sheet, start: int, end: int) -> Clause:
@@ -287,6 +327,17 @@ class Understander:
         if group and not crops and not choices:
             members = next((f.value.members for f in inside if f.kind == "group"), ())
             crops = list(members)
+        if intent in ("pest", "log_pest_seen", "companion", "blight_risk"):
+            for found in inside:
+                named = self.crops.trie.longest(sheet.tokens, found.start) if found.kind == "pest" else None
+                if named and named[0] < found.end and named[1].crop and named[1].crop not in crops:
+                    crops.append(named[1].crop)
+        product = next((f.value for f in inside if f.kind == "product"), None)
+        if not crops and not choices and product in self.lexicon.made_of and intent in self.rules["made_of"]:
+            crops = self.lexicon.made_of[product][:1]
+        if intent in ("set_bed", "add_bed", "set_location", "set_frost_dates", "share_plot"):
+            crops = [c for c in crops if not any(f.kind == "crop" and sheet.word(f.end) in ("bed", "patch") for f in inside)]
+            choices = ()
         variety = next((f.tag for f in inside if f.kind == "variety"), None)
         unknown = None
         if not crops and not choices and intent not in ("none", "help", "greeting", "thanks"):
@@ -299,7 +350,7 @@ class Understander:
             beds=beds, unknown_bed=next((f.value for f in inside if f.kind == "unknown_bed"), None),
             quantities=quantities, size_m=next((f.value for f in inside if f.kind == "size"), None), when=when,
             method=next((f.value for f in inside if f.kind == "method"), None),
-            product=next((f.value for f in inside if f.kind == "product"), None),
+            product=product,
             pest=next((f.value for f in inside if f.kind == "pest"), None),
             materials=tuple(dict.fromkeys(f.value for f in inside if f.kind == "material")),
             cover=next((f.value for f in inside if f.kind == "cover"), None),
