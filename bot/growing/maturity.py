@@ -25,7 +25,7 @@ class Picking:
 
     `early` and `late` are the first picking in a warm and a cool year. `ends` says what ends it: spent, frost or
     bolting. `weather_end` is the day the cold or bolting would end it even if it were not spent. `chance` is the
-    chance that no night kills it before the first picking.
+    chance that no night kills it before the first picking. `bolts` is the day it runs to seed if no cold ends it.
     """
 
     early: float
@@ -36,6 +36,7 @@ class Picking:
     weather_end: float
     chance: float
     need: Need | None
+    bolts: float = INF
 
     @property
     def margin(self) -> float:
@@ -81,7 +82,7 @@ def picking(
     last = weather if stands_winter(crop, start) and bolts != INF else min(first + usual, max(weather, first))
     ends = "spent" if last < weather else "bolting" if bolts < cold else "frost"
     chance = here.survives(kill, start + 1, first) if with_chance else (1.0 if first <= cold else 0.0)
-    return Picking(early, first, late, last, ends, weather, chance, need)
+    return Picking(early, first, late, last, ends, weather, chance, need, bolts)
 
 
 def stands_winter(crop: Crop, start: float) -> bool:
@@ -125,8 +126,8 @@ def _need(crop: Crop, method: str, here: Curves) -> Need | None:
     return need_of(crop, leaves=True)
 
 
-#: An autumn moment this many days before planting still counts (leeks set out a few weeks late); a spring one must lie
-#: as many days after it.
+#: An autumn moment this many days before planting still counts (leeks set out a few weeks late); a spring one must
+#: lie as many days after it.
 _GRACE_DAYS = 60
 
 
@@ -140,7 +141,7 @@ def _not_before(crop: Crop, start: float, here: Curves) -> float:
         return INF
     if moment == -INF:
         moment = float(here.trough)
-    # A moment of spring (spears, spring hearts) comes only after a winter in the ground; one of autumn may just be past.
+    # A moment of spring (spears, spring hearts) comes only after a winter in the ground; one of autumn may be past.
     spring = anchor.mean_c is not None or anchor.midwinter_weeks is not None or anchor.warms_past_c is not None
     least = start + _GRACE_DAYS if spring else start - _GRACE_DAYS
     while moment < least:

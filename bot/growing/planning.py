@@ -28,6 +28,7 @@ if TYPE_CHECKING:
 _SHARED = ("break-crops", "herbs", "daisy-family")
 _AGAIN = 0.45
 _CROPS_A_BED = 2
+_ALONE = 0.85  # what the second half of a bed counts when one crop has it all
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,9 +130,11 @@ def _best_group(
         fresh = [replace(o, score=o.score * _AGAIN ** crops[o.crop]) for o in some]
         main = tuple(ranked(fresh, facts, _CROPS_A_BED))
         alike = len(main) == 2 and len({facts.crops[o.crop].botanical.split()[1] for o in main}) == 1
-        worth = (main[0].score + sum(o.score for o in main[1:]) * (0.3 if alike else 0.7)) * (
-            1.0 if group in _SHARED else _AGAIN ** groups[group]
-        )
+        if alike:
+            main = main[:1]  # a bed of potatoes is a bed of potatoes
+        second = main[1].score if len(main) > 1 else main[0].score * _ALONE
+        share = 1.0 if group in _SHARED else _AGAIN ** groups[group]
+        worth = (main[0].score + 0.7 * second) * share
         if best is None or worth > best[0]:
             best = (worth, group, main)
     return None if best is None else (best[1], _in_order(best[2]))

@@ -196,12 +196,22 @@ def _nothing(found: Chosen, trial: Trial, ground: Ground, where: str, ctx: Conte
             + listing([f"{ctx.say.crop(c)} from {ctx.say.day(day, ctx.today)}" for c, day in raised[:3]])
             + "."
         )
-    lines += [miss_line(m, ctx) for m in found.near_misses[:2]]
+    coming = {crop for crop, _ in ahead}
+    lines += [miss_line(m, ctx) for m in found.near_misses if m.crop not in coming][:2]
     if found.manures:
         lines.append(_manure(found, ground, ctx))
     elif not trial.roofed:
         lines.append("Till then spread compost on it and cover it, so that rain and weeds do no harm.")
-    return Reply(head, lines=(*lines, *_asides(ground, ctx)), sources=SOURCES, working=working(found, trial, ctx))
+    roofed = [bed for bed in ctx.plot.beds.values() if bed.cover and bed != ground.place.bed and not trial.roofed]
+    elsewhere = list(dict.fromkeys([*roofed[:1], *ground.others[:2]]))
+    choices = tuple(Choice(f"{bed.name} instead", f"what fits {bed.name} now") for bed in elsewhere)
+    return Reply(
+        head,
+        lines=(*lines, *_asides(ground, ctx)),
+        sources=SOURCES,
+        choices=choices,
+        working=working(found, trial, ctx),
+    )
 
 
 def _first_ahead(trial: Trial) -> list[tuple[str, date]]:

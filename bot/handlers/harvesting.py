@@ -9,7 +9,7 @@ from bot.facts.crop import Crop
 from bot.growing.anchors import INF
 from bot.growing.calendar import GardenYear
 from bot.growing.curves import curves
-from bot.growing.maturity import picking
+from bot.growing.maturity import picking, stands_winter
 from bot.growing.windows import RAISED, windows
 from bot.handlers import answers
 from bot.handlers.checking import bed_name
@@ -83,12 +83,15 @@ def expected(planting: Planting, ctx: Context) -> Expected | None:
         return None
     if crop.growth and crop.growth.life_cycle in ("perennial", "shrub", "tree"):
         return _of_this_year(planting, picked.first, picked.last, year, ctx)
+    last = picked.last
+    if picked.ends == "frost" and picked.bolts != INF and stands_winter(crop, year.count(began)):
+        last = picked.bolts  # the cold may end it sooner, but the record says it stands
     return Expected(
         planting,
         year.day(picked.early),
         year.day(picked.first),
         year.day(picked.late),
-        year.day(picked.last),
+        year.day(last),
         bool(planting.harvests),
     )
 

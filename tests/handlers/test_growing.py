@@ -289,3 +289,9 @@ def test_a_wish_that_cannot_be_met_is_said(facts: Facts) -> None:
     reply = Garden(facts, date(2026, 6, 10), plot).ask("fits_bed", wishes=("hungry-gap",))
     assert reply.headline.startswith("Nothing for the hungry gap")
     assert reply.data["fits_bed"]["offers"]
+
+
+def test_leeks_that_stand_in_the_record_are_ready_all_winter(facts: Facts) -> None:
+    for day in (date(2026, 1, 20), date(2026, 2, 20)):
+        reply = Garden(facts, day).ask("when_harvest", "when are the leeks ready", crops=("leek",))
+        assert "ready now" in reply.headline
