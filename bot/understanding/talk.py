@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from datetime import date
 from typing import TYPE_CHECKING
@@ -19,6 +20,8 @@ from bot.understanding.text import clean, tokenise
 if TYPE_CHECKING:
     from bot.understanding.reader import Clause, Understander
 
+#: How a job of the list is said to be done; what follows is the job in its own words.
+_TICKED = re.compile(r"(?:i've |we've )?(?:done\s*:|done (?:the|my|our) |(?:tick(?:ed)?|cross(?:ed)?) off )(?!.*\?)", re.IGNORECASE)
 _PICKS = {"first": 1, "second": 2, "third": 3, "fourth": 4, "1st": 1, "2nd": 2, "3rd": 3, "4th": 4, "one": 1, "two": 2, "three": 3,
           "four": 4, "five": 5, "six": 6}
 
@@ -37,6 +40,9 @@ def converse(reader: Understander, text: str, names: PlotNames, memory: Memory, 
     known = recall.answer()
     if known is not None:
         return Reading((known,), explain=(*explain, f"taken from the conversation: {known.intent}"))
+    if _TICKED.match(cleaned):  # "done: net the kale": a job ticked off, whatever the job's own words are
+        made = reader.request(reader.clause(sheet, 0, len(sheet.tokens)), "jobs", 0.95, sheet, names, today, region)
+        return Reading((made.with_(text=cleaned, flags=made.flags | {"done"}),), explain=(*explain, "a job ticked off"))
     spans = clauses(sheet, reader.lexicon)
     parts = choose_parts(reader, sheet, spans)
     requests: list[Request] = []
