@@ -157,7 +157,7 @@ def _plans(request: Request, ctx: Context) -> list[BedPlan]:
 
 
 def _bed_line(bed_plan: BedPlan, ctx: Context) -> str:
-    main = listing([f"{begin(o.method, o.crop, ctx)} {part(o.start, ctx)}" for o in bed_plan.main])
+    main = listing([f"{begin(o.method, o.crop, ctx)} {ctx.say.part_of_month(o.start)}" for o in bed_plan.main])
     then = f", then {listing([ctx.say.crop(o.crop) for o in bed_plan.then])}" if bed_plan.then else ""
     return f"{bed_plan.bed.name}: {main}{then}."
 
