@@ -23,7 +23,7 @@ from bot.wording import listing, number
 _LIME = re.compile(r"\b(lim(e|ed|ing|estone)|lyme|ph|soil test|chalk|acid|alkaline)\b", re.I)
 _PH = re.compile(r"\bph\b[^0-9]{0,14}(\d{1,2}(?:\.\d+)?)", re.I)
 _TARGET = re.compile(r"\bto\s+(?:ph\s*)?([4-8](?:\.\d+)?)\b", re.I)
-_GREEN = re.compile(r"\b(green manures?|cover crops?)\b", re.I)
+GREEN_MANURE = re.compile(r"\b(green manures?|cover crops?)\b", re.I)
 _CLUBROOT = re.compile(r"club\s?root", re.I)
 LOWEST_PH, HIGHEST_PH = 3.0, 9.5
 
@@ -35,8 +35,8 @@ def lime_feed(request: Request, ctx: Context) -> Reply:
     topic = best(request.text, [*lime.topics, *feeds.topics])
     materials = materials_of(request, ctx)
     green = [c for c in request.crops if "green-manure" in ctx.facts.crops[c].use and c not in ("comfrey",)] if request.crops else []
-    if _GREEN.search(request.text) or green:
-        return _green_manures(request, ctx)
+    if GREEN_MANURE.search(request.text) or green:
+        return green_manures(request, ctx)
     if topic is not None and topic.id in ("lime-with-manure", "ash-lime"):
         return _topic_reply(topic, ctx)
     kind = _feed_kind(materials, request, ctx)
@@ -306,7 +306,7 @@ def _bed_feeding(request: Request, ctx: Context) -> Reply:
 # --- green manures -------------------------------------------------------------------------------------------------
 
 
-def _green_manures(request: Request, ctx: Context) -> Reply:
+def green_manures(request: Request, ctx: Context) -> Reply:
     """Say which green manures can be sown here now, how thickly, and when they must be dug in."""
     if ctx.season is None:
         return ask_place(request)
@@ -326,7 +326,8 @@ def _green_manures(request: Request, ctx: Context) -> Reply:
             now.append((row, open_now))
         else:
             later.append((min(w.ahead(count) for w in spans), row, min(spans, key=lambda w: w.ahead(count))))
-    asked = [(r, w) for r, w in now if r.crop in request.crops] if request.crops else now
+    named = request.crops if not request.group else ()
+    asked = [(r, w) for r, w in now if r.crop in named] if named else now
     lines = []
     for row, window in asked[:5]:
         low, high = row.g_per_m2
@@ -339,10 +340,10 @@ def _green_manures(request: Request, ctx: Context) -> Reply:
     lines.append(next(r for r in room.rules if r.id == "gm-seed").say)
     names = listing([ctx.say.crop(r.crop) for r, _ in asked[:5]])
     if asked:
-        head = f"Green manures to sow now: {names}." if not request.crops else f"Yes, {names} can be sown now."
+        head = f"Green manures to sow now: {names}." if not named else f"Yes, {names} can be sown now."
     else:
         later.sort(key=lambda item: item[0])
-        wanted = [x for x in later if x[1].crop in request.crops] or later
+        wanted = [x for x in later if x[1].crop in named] or later
         first = wanted[0] if wanted else None
         head = f"None to sow here now; next {ctx.say.crop(first[1].crop)} from {ctx.say.part_of_month(first[2].dates(day, ctx.season.southern)[0])}." \
             if first else "No green manure has a season here that I know of."

@@ -8,6 +8,7 @@ from datetime import date
 from bot.facts.tending_ground import MulchKind
 from bot.handlers import answers
 from bot.handlers.context import Context
+from bot.handlers.feeding import GREEN_MANURE, green_manures
 from bot.handlers.ground_words import (
     Ground,
     bags,
@@ -43,6 +44,8 @@ _LIKE = {"pig-manure": "manure", "hen-manure": "manure", "rabbit-manure": "manur
 @answers("mulch")
 def mulch(request: Request, ctx: Context) -> Reply:
     """Say how much manure, compost, chip or other mulch a bed takes, when it goes on and what to mind."""
+    if GREEN_MANURE.search(request.text):
+        return green_manures(request, ctx)
     room = ctx.facts.tending
     materials = materials_of(request, ctx)
     topic = best(request.text, [*room.manure.topics, *room.mulch.topics])

@@ -74,7 +74,7 @@ class Round:
         self.now = self.today or self.day
         self.year = GardenYear.around(self.day, self.season.southern)
         self.standing = tuple(p for p in self.plot.standing() if self._alive(p))
-        for event in self.plot.events("job_done", "job_dropped", "fed", "watered", "harvested", "sown", "planted_out", "cleared", "preserved"):
+        for event in self.plot.events("job_done", "job_dropped", "noted", "fed", "watered", "harvested", "sown", "planted_out", "cleared", "preserved"):
             self._events.setdefault(event.kind, []).append(event)
 
     def _alive(self, planting: Planting) -> bool:
@@ -357,6 +357,9 @@ def _last_done(job: Job, walk: Round, crop: str | None, beds: Iterable[str | Non
     """Return the last day the record shows a job done (or dropped) for a crop and bed, or None."""
     here = set(beds)
     days: list[date] = []
+    for event in walk.events("noted"):
+        if (crop is None) == (event.crop is None) and event.crop in (None, crop) and speaks_of(event.words, job, None, walk.facts):
+            days.append(event.day)
     for event in walk.events("job_done", "job_dropped"):
         named = event.data.get("job")
         about = event.data.get("crop", event.crop)
