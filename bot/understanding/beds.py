@@ -85,6 +85,8 @@ class BedFinder:
                 return
             if word == "b" and sheet.word(i - 1) not in _PLACE:
                 return
+            if sheet.word(j + 1) in ("x", "by", ".", "/") and figure(sheet.word(j + 2)) is not None or self.lexicon.unit_trie.longest(sheet.tokens, j + 1):
+                return  # "a bed 4 ft x 8 ft" is a size
             self._mark_number(sheet, i, j + 1, number)
             self._more_numbers(sheet, j + 1)
         elif ordinal(sheet, i) is not None and sheet.word(i + 1) == "bed" and sheet.word(i - 1) in ("the", "my", "our", "in"):

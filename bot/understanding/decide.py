@@ -25,7 +25,7 @@ def decide(reader: Understander, requests: list[Request], parts: list[Clause], s
         return Reading((_none(sheet),), explain=explain)
     if len(wanted) == 1 and len(parts) == 1 and _bare_crop(parts[0]) and wanted[0].intent == "crop_info" and wanted[0].crops:
         return _ask_about_crop(reader, wanted[0], sheet, explain)
-    sure = [r for r in wanted if r.confidence >= _act(reader, r)]
+    sure = [r for r in wanted if r.confidence >= _act(reader, r, parts)]
     if sure:
         return Reading(tuple(sure), explain=explain)
     best = max(wanted, key=lambda r: r.confidence)
@@ -39,9 +39,12 @@ def _none(sheet: Sheet) -> Request:
     return Request("none", 1.0, sheet.text)
 
 
-def _act(reader: Understander, request: Request) -> float:
-    """Return how sure a request must be to be acted on."""
+def _act(reader: Understander, request: Request, parts: list[Clause]) -> float:
+    """Return how sure a request must be to be acted on; less when its clause opens with a verb that tells of that very thing."""
     act = reader.rules["act"]
+    told = reader.lexicon.sets.get(request.intent, set())
+    if any(p.ranked[0][0] == request.intent and p.words and p.words[0] in told for p in parts):
+        return float(act["told"])
     return float(act.get(request.intent, act[reader.intents[request.intent].kind]))
 
 

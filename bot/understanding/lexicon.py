@@ -121,8 +121,10 @@ def load_lexicon(root: Path) -> Lexicon:
             unit_trie.add(form, Unit(noun, 1.0))
     tries = {kind: _trie(read(kind)["words"]) for kind in KINDS}
     traps = Trie()
+    for saying in language["commands"]:
+        traps.add(saying, "command")
     for saying in language["traps"]:
-        traps.add(saying, True)
+        traps.add(saying, "saying")
     with (folder / "common_words.csv").open(encoding="utf-8", newline="") as handle:
         listed = list(csv.DictReader(handle))
     common = {row["word"] for row in listed}

@@ -30,7 +30,7 @@ def figure(word: str) -> float | None:
     >>> figure("2,5"), figure("1,500"), figure("x")
     (2.5, 1500.0, None)
     """
-    if not word or not (word[0].isdigit() or word[0] == "."):
+    if not word or len(word) > 12 or not (word[0].isdigit() or word[0] == "."):
         return None
     if "," in word:
         head, tail = word.rsplit(",", 1)

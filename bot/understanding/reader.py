@@ -101,36 +101,11 @@ class Understander:
             for template in spread:
                 words, extra = self._template_words(template.text)
                 rows.append((template.intent, features(words, extra, self.lexicon, asks(words, self.lexicon, False))))
-            rows += [("none", features(words, [], self.lexicon, asks(words, self.lexicon, False))) for words in self._strangers(spread)]
             known = learning.learn(rows, list(self.intents))
             if kept:
                 learning.save(kept, key, known)
         self.key = key
         return known, vocabulary
-
-    def _strangers(self, spread: list[Template]) -> list[list[str]]:
-        """Return templates with their garden words, or only their crops and beds, swapped for ordinary words.
-
-        So the model learns that "how long do I … the …" by itself is not about the garden.
-        """
-        ordinary = sorted(w for w in self.lexicon.common if len(w) > 3 and self.lexicon.stem(w) not in self.lexicon.domain)
-        plain = set(self.rules["frame_words"])
-        made: list[list[str]] = []
-        pick = 0
-        for n, template in enumerate(spread):
-            if self.intents[template.intent].kind in ("talk", "set") or n % 4 not in (0, 2):
-                continue
-            words, _ = self._template_words(template.text)
-            whole = n % 4 == 0
-            swapped = []
-            for word in words:
-                if word.startswith("<") and word not in ("<date>", "<qty>", "<num>") or (whole and not word.startswith("<") and word not in plain):
-                    pick = (pick * 31 + 17 + n) % len(ordinary)
-                    word = ordinary[pick]
-                swapped.append(word)
-            if swapped != words and (whole or n % 8 == 2):
-                made.append(swapped)
-        return made
 
     def _template_words(self, text: str) -> tuple[list[str], list[str]]:
         """Slot the words of a template as a message's are, without looking for crops, dates or numbers."""
@@ -185,7 +160,7 @@ class Understander:
         for i in range(len(tokens)):
             hit = self.lexicon.traps.longest(tokens, i)
             if hit:
-                sheet.mark(Found("trap", i, hit[0], True))
+                sheet.mark(Found("trap", i, hit[0], hit[1]))
         beds.find(sheet)
         self._pests(sheet)
         self._mark(sheet, "materials", 2)

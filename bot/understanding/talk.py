@@ -36,6 +36,8 @@ def converse(reader: Understander, text: str, names: PlotNames, memory: Memory, 
         return converse(reader, picked, names, replace(memory, shown=(), reply=None), today, region)
     sheet, changed = reader.sheet(cleaned, names, region)
     explain = [f"spelling: {c}" for c in changed]
+    if any(f.kind == "trap" and f.value == "command" for f in sheet.found):
+        return Reading((Request("none", 1.0, cleaned),), explain=(*explain, "words that command the bot and not the garden"))
     recall = Recall(reader, sheet, names, memory, today, region)
     known = recall.answer()
     if known is not None:

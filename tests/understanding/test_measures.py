@@ -1,0 +1,91 @@
+"""Quantities, sizes and temperatures, with factors checked against pint where it knows the unit."""
+
+from __future__ import annotations
+
+import pint
+import pytest
+
+UNITS = pint.UnitRegistry()
+
+
+@pytest.mark.parametrize(
+    ("text", "value", "unit"),
+    [
+        ("picked 2.3 kg of beans", 2.3, "kg"),
+        ("picked 500g peas", 0.5, "kg"),
+        ("picked 1,5 kg of peas", 1.5, "kg"),
+        ("picked two and a half kilos of peas", 2.5, "kg"),
+        ("picked half a kilo of peas", 0.5, "kg"),
+        ("picked a kilo and a half of peas", 1.5, "kg"),
+        ("picked 1 1/2 kg of peas", 1.5, "kg"),
+        ("picked 3/4 kg of peas", 0.75, "kg"),
+        ("picked 12 leeks", 12, "count"),
+        ("picked a dozen leeks", 12, "count"),
+        ("picked half a dozen leeks", 6, "count"),
+        ("picked a couple of lettuces", 2, "count"),
+        ("picked twenty five leeks", 25, "count"),
+        ("picked a handful of peas", 1, "handful"),
+        ("froze 3 bags of peas", 3, "bag"),
+        ("made 4 jars of chutney", 4, "jar"),
+        ("sowed two rows of carrots", 2, "row"),
+        ("sowed a tray of lettuce", 1, "tray"),
+        ("picked 3 bunches of radishes", 3, "bunch"),
+        ("spread 2 barrows of manure on bed 1", 2, "barrow"),
+        ("sowed 4 metres of carrots", 4, "m"),
+    ],
+)
+def test_quantities(read, text: str, value: float, unit: str) -> None:
+    amounts = [q for r in read(text).requests for q in r.quantities]
+    assert [(round(q.value, 4), q.unit) for q in amounts] == [(value, unit)]
+
+
+@pytest.mark.parametrize(
+    ("text", "oracle"),
+    [
+        ("picked 2 lb of peas", 2 * UNITS.pound), ("picked 12 oz of peas", 12 * UNITS.ounce),
+        ("picked 2 lb 4 oz of peas", 2 * UNITS.pound + 4 * UNITS.ounce), ("picked 1 stone of potatoes", 14 * UNITS.pound),
+    ],
+)
+def test_weights_agree_with_pint(read, text: str, oracle: pint.Quantity) -> None:
+    (quantity,) = read(text).requests[0].quantities
+    assert quantity.value == pytest.approx(oracle.to("kg").magnitude, rel=1e-6)
+
+
+@pytest.mark.parametrize(("region", "oracle"), [("GB", UNITS.imperial_pint), ("US", UNITS.pint)])
+def test_a_pint_is_the_pint_of_the_place(read, region: str, oracle: pint.Unit) -> None:
+    (quantity,) = read("made 3 pints of tomato juice", region=region).requests[0].quantities
+    assert quantity.value == pytest.approx((3 * oracle).to("litre").magnitude, rel=1e-6)
+
+
+@pytest.mark.parametrize(
+    ("text", "region", "size"),
+    [
+        ("add a bed 1.2 x 4 m", "GB", (1.2, 4.0)), ("add a bed 1.2m by 4m", "GB", (1.2, 4.0)), ("add a 4x8 bed", "US", (1.2192, 2.4384)),
+        ("add a 4x8 bed", "GB", (1.2192, 2.4384)), ("add a bed 4ft x 8ft", "GB", (1.2192, 2.4384)), ("add a polytunnel 3x6", "GB", (3.0, 6.0)),
+        ("add a bed 80 cm by 2 m", "GB", (0.8, 2.0)),
+    ],
+)
+def test_bed_sizes(one, text: str, region: str, size: tuple[float, float]) -> None:
+    assert one(text, region=region).size_m == pytest.approx(size)
+
+
+@pytest.mark.parametrize(
+    ("text", "region", "celsius"),
+    [
+        ("will the kale stand -9", "GB", -9), ("will the kale stand minus nine", "GB", -9), ("will kale stand -9C", "GB", -9),
+        ("will kale survive 5 degrees", "GB", 5), ("will kale survive 20F", "GB", -6.67), ("will kale survive 20 degrees", "US", -6.67),
+        ("will leeks stand minus 5", "GB", -5), ("is kale ok down to -12", "GB", -12),
+    ],
+)
+def test_temperatures(one, text: str, region: str, celsius: float) -> None:
+    assert one(text, region=region).temperature_c == pytest.approx(celsius, abs=0.01)
+
+
+def test_a_negative_amount_is_kept_negative_for_the_handler_to_refuse(read) -> None:
+    amounts = [q.value for r in read("picked -3 kg of beans from bed 2").requests for q in r.quantities]
+    assert amounts == [-3]
+
+
+def test_inches_are_not_the_word_in(read) -> None:
+    reading = read("planted 6 in bed 2")
+    assert all(q.unit != "m" for r in reading.requests for q in r.quantities)

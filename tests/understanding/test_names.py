@@ -1,0 +1,117 @@
+"""Crops and beds: every name, plurals and slips, words that only look like one, and beds by name, nickname and number."""
+
+from __future__ import annotations
+
+import random
+import string
+
+import pytest
+
+from bot.understanding import PlotNames, Understander
+from tests.language.rows import DEMO
+
+
+@pytest.mark.parametrize(
+    ("text", "crop"),
+    [
+        ("when do I sow courgettes", "courgette"), ("when do I sow zucchini", "courgette"), ("when do I sow eggplant", "aubergine"),
+        ("when do I sow rocket", "rocket"), ("when do I sow arugula", "rocket"), ("when do I sow cilantro", "coriander"),
+        ("when do I plant spuds", "potato"), ("when do I plant tatties", "potato"), ("when do I sow silverbeet", "chard"),
+        ("when do I sow rutabaga", "swede"), ("when do I sow corriander", "coriander"), ("when do i sow brocoli", "broccoli-calabrese"),
+        ("when do I sow calliflower", "cauliflower"), ("when do I sow peas please", "pea"), ("when do I sow runner beans", "runner-bean"),
+        ("when do I sow sweet corn", "sweetcorn"), ("when do I sow springonions", "spring-onion"), ("when do I sow mange tout", "pea-sugar"),
+    ],
+)
+def test_names_of_many_regions_and_spellings(one, text: str, crop: str) -> None:
+    assert one(text).crops == (crop,)
+
+
+@pytest.mark.parametrize("text", ["there is a leak in the tap", "it's in mint condition", "changed the bed sheets", "what's the date", "please"])
+def test_words_that_only_look_like_crops(read, text: str) -> None:
+    assert all(not r.crops for r in read(text).requests)
+
+
+def test_an_ambiguous_name_is_asked_or_settled_by_the_plot(one) -> None:
+    open_ = one("how long do I blanch beans", names=PlotNames())
+    assert open_.crops == () and {"runner-bean", "french-bean", "broad-bean"} <= set(open_.crop_choices)
+    grown = PlotNames(beds=DEMO.beds, standing=("runner-bean", "kale"))
+    assert one("picked 2 kg of beans from the arch bed", names=grown).crops == ("runner-bean",)
+
+
+def test_an_unknown_crop_is_kept_as_typed(one) -> None:
+    assert one("sowed oberonia in bed 2").unknown_crop == "oberonia"
+
+
+@pytest.mark.parametrize(
+    ("text", "bed"),
+    [
+        ("what is in bed 4", "bed-4"), ("what's in the arch bed", "bed-2"), ("what is in bed four", "bed-4"), ("whats in bed no 3", "bed-3"),
+        ("what is in the polytunnel", "tunnel"), ("what's in the tunel", "tunnel"), ("what is in the shady bed", "bed-4"),
+        ("what's in the cold frame", "frame"), ("whats in the midle bed", "bed-3"), ("what is growing in bed4", "bed-4"),
+    ],
+)
+def test_beds(one, text: str, bed: str) -> None:
+    assert one(text).beds == (bed,)
+
+
+def test_a_bed_that_does_not_exist_is_said(one) -> None:
+    assert one("sowed carrots in bed 9").unknown_bed == "bed 9"
+    assert one("sowed carrots in the herb bed").beds == ()
+
+
+def _slips(word: str, rng: random.Random) -> str:
+    at = rng.choice([i for i in range(1, len(word)) if word[i - 1:i + 2].isalpha()] or [1])
+    kind = rng.choice(("drop", "double", "swap", "change"))
+    if kind == "drop":
+        return word[:at] + word[at + 1:]
+    if kind == "double":
+        return word[:at] + word[at] + word[at:]
+    if kind == "swap" and at + 1 < len(word):
+        return word[:at] + word[at + 1] + word[at] + word[at + 2:]
+    return word[:at] + rng.choice(string.ascii_lowercase) + word[at + 1:]
+
+
+def _answers(reader: Understander, name: str, crop: str) -> bool:
+    """Tell whether "when do I sow <name>" finds the crop, or asks back naming it."""
+    from datetime import date
+
+    from bot.handlers.context import Memory
+
+    reading = reader.read(f"when do I sow {name}", DEMO, Memory(), date(2026, 6, 17))
+    if reading.asked is not None:
+        return True
+    request = reading.requests[0]
+    return crop in request.crops or crop in request.crop_choices or (not request.crops and (request.unknown_crop is not None or request.intent == "none"))
+
+
+def _named(reader: Understander) -> list[tuple[str, str]]:
+    rows = []
+    for crop in reader.facts.crops.values():
+        for name in crop.names:
+            if name.kind in ("botanical", "part-or-stage"):
+                continue
+            for form in {name.name, name.plural or name.name}:
+                rows.append((form, crop.id))
+    return rows
+
+
+def test_every_name_and_plural_finds_its_crop(reader: Understander) -> None:
+    rows = _named(reader)
+    missed = []
+    for form, crop in rows:
+        sense = reader.crops.trie.get(tuple(w for w in form.lower().replace("-", " ").split()))
+        others = (sense.crop, *sense.others) if sense else ()
+        if not _answers(reader, form, crop) and crop not in others:
+            missed.append(form)
+    assert len(missed) <= 0.02 * len(rows), f"{len(missed)} of {len(rows)}: {missed[:40]}"
+
+
+def test_one_letter_slips_find_the_crop_or_ask(reader: Understander) -> None:
+    rng = random.Random(11)
+    rows = [(f, c) for f, c in _named(reader) if len(f) >= 5]
+    missed = []
+    for form, crop in rows:
+        slip = _slips(form.lower(), rng)
+        if not _answers(reader, slip, crop):
+            missed.append((form, slip))
+    assert len(missed) <= 0.02 * len(rows), f"{len(missed)} of {len(rows)}: {missed[:40]}"
