@@ -82,6 +82,14 @@ class Turn:
         }
 
 
+class Alarm(Protocol):
+    """What answers poisoning and illness before anything else."""
+
+    def __call__(self, text: str, *, after: Reply | None = None) -> Reply | None:
+        """Return the emergency reply to a message, given the reply before it, or None."""
+        ...
+
+
 @dataclass(frozen=True)
 class House:
     """What every turn needs and no turn changes: facts, the reader, and how to get a season for a plot."""
@@ -89,7 +97,7 @@ class House:
     facts: Facts
     reader: Reader
     season_of: Callable[[Plot], Season | None]
-    alarm: Callable[[str], Reply | None]
+    alarm: Alarm
 
 
 #: Folds provisional events on top of what is recorded.
@@ -115,7 +123,7 @@ def take_turn(house: House, plot: Plot, preview: Preview, memory: Memory, text: 
     """
     if given:
         return _answer(house, plot, preview, memory, text, moment, given)
-    alarm = house.alarm(text)
+    alarm = house.alarm(text, after=memory.reply)
     if alarm is not None:
         request = Request("none", text=text, flags=frozenset({"alarm"}))
         return Turn(text, (request,), (alarm,), _remember(memory, (request,), (alarm,), moment.now))

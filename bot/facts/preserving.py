@@ -252,6 +252,7 @@ class Alarms(Shape):
     """Words, rules (first that fires wins) and answers of the alarm."""
 
     groups: list[AlarmGroup]
+    after: list[Id]  # groups whose words, right after an alarm, raise it again: how the person fares
     rules: list[AlarmRule]
     answers: list[AlarmAnswer]
 

@@ -21,11 +21,12 @@ def _alarms() -> Alarms:
     return load(root / FILES["alarms"], Alarms, root)
 
 
-def alarm(text: str, say: Wording | None = None, alarms: Alarms | None = None) -> Reply | None:
+def alarm(text: str, say: Wording | None = None, alarms: Alarms | None = None, *, after: Reply | None = None) -> Reply | None:
     """Return the emergency reply when a message tells of poisoning, illness or a suspect jar, else None.
 
     To be called on every message, before understanding. Records nothing. `data` is
-    {"alarm": rule id, "answer": answer id}.
+    {"alarm": rule id, "answer": answer id}. `after` is the reply before this one: when that was an alarm,
+    word of how the person fares ("she is vomiting") raises it again.
     """
     rules = alarms or _alarms()
     flat = plain(text[:4000])
@@ -40,6 +41,8 @@ def alarm(text: str, say: Wording | None = None, alarms: Alarms | None = None) -
     for rule in rules.rules:
         if all(holds(name) for name in rule.all) and not any(holds(name) for name in rule.unless):
             return _reply(rules, rule.answer, rule.id, say or Wording())
+    if after is not None and "alarm" in after.data and any(holds(name) for name in rules.after):
+        return _reply(rules, after.data["answer"], after.data["alarm"], say or Wording())
     return None
 
 

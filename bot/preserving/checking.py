@@ -112,6 +112,8 @@ def _words(room: PreservingFacts) -> Iterator[Fault]:
 def _alarms(room: PreservingFacts) -> Iterator[Fault]:
     groups = {g.name for g in room.alarms.groups}
     replies = {a.id for a in room.alarms.answers}
+    for name in set(room.alarms.after) - groups:
+        yield _fault("alarms", "after", f"no word group {name!r}")
     for rule in room.alarms.rules:
         for name in (*rule.all, *rule.unless):
             if name not in groups:

@@ -67,3 +67,11 @@ def test_every_rule_and_group_is_used() -> None:
 
 def test_ten_thousand_characters_are_answered_quickly() -> None:
     assert alarm("a jar of nothing " * 600) is None
+
+
+def test_how_the_person_fares_raises_the_alarm_again() -> None:
+    first = alarm("my daughter ate some laburnum pods")
+    again = alarm("she is vomiting now", after=first)
+    assert again is not None and again.data["answer"] == "poison"
+    assert alarm("she is vomiting now", after=None) is None
+    assert alarm("how far apart are leeks", after=first) is None
