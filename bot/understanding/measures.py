@@ -24,8 +24,7 @@ _GROUND = ("bed", "tunnel", "greenhouse", "frame", "polytunnel", "plot", "border
 
 
 def find_measures(sheet: Sheet, lexicon: Lexicon, region: str) -> None:
-    """Mark bed sizes, temperatures and quantities on the sheet, in that order of right."""
-    _sizes(sheet, lexicon, region)
+    """Mark temperatures and quantities on the sheet, in that order of right; sizes are marked before beds."""
     _temperatures(sheet, lexicon, region)
     _quantities(sheet, lexicon, region)
 
@@ -46,7 +45,8 @@ def _length_unit(sheet: Sheet, at: int, lexicon: Lexicon) -> tuple[int, float] |
     return None
 
 
-def _sizes(sheet: Sheet, lexicon: Lexicon, region: str) -> None:
+def find_sizes(sheet: Sheet, lexicon: Lexicon, region: str) -> None:
+    """Mark sizes such as "1.2 x 4 m" and "4ft by 8ft"."""
     for at in range(len(sheet.tokens)):
         first = read_number(sheet, at, lexicon)
         if not first or first.article or sheet.taken[at]:

@@ -19,9 +19,10 @@ from bot.understanding.dates import DateFinder, resolve
 from bot.understanding.features import asks, features
 from bot.understanding.found import Found, Sheet
 from bot.understanding.lexicon import KINDS, Lexicon, Trie, load_lexicon
-from bot.understanding.measures import count_after, count_before, find_measures
+from bot.understanding.measures import count_after, count_before, find_measures, find_sizes
 from bot.understanding.phrases import Intent, Template, load_intents, templates
 from bot.understanding.shapes import PlotNames, Reading
+from bot.understanding.slots import add_special, mark_spots, mark_terms
 from bot.understanding.spelling import Speller
 from bot.understanding.spots import read_spot
 from bot.understanding.text import clean, tokenise, words_of
@@ -161,6 +162,9 @@ class Understander:
             hit = self.lexicon.traps.longest(tokens, i)
             if hit:
                 sheet.mark(Found("trap", i, hit[0], hit[1]))
+        find_sizes(sheet, self.lexicon, region)
+        mark_terms(self, sheet)
+        mark_spots(self, sheet)
         beds.find(sheet)
         self._pests(sheet)
         self._mark(sheet, "materials", 2)
@@ -243,7 +247,7 @@ class Understander:
                     words += inner
                 elif shown:
                     words.append(f"<{shown}>")
-                    if found.kind in ("pest", "material", "cover", "product"):
+                    if found.kind in ("pest", "material", "cover", "product", "term"):
                         extra += inner
                     elif found.kind == "bed" and any(w in ("tunnel", "polytunnel", "greenhouse", "frame") for w in inner):
                         extra.append("<cover>")
@@ -319,7 +323,7 @@ class Understander:
             hit = self.crops.unknown(sheet, clause.start, clause.end)
             unknown = hit[0] if hit else None
         quantities = tuple(f.value for f in inside if f.kind == "qty")
-        return Request(
+        request = Request(
             intent=intent, confidence=round(confidence, 4), text=sheet.said(clause.start, clause.end),
             crops=tuple(dict.fromkeys(crops)), crop_choices=choices if not crops else (), group=group, unknown_crop=unknown, variety=variety,
             beds=beds, unknown_bed=next((f.value for f in inside if f.kind == "unknown_bed"), None),
@@ -332,6 +336,7 @@ class Understander:
             temperature_c=next((f.value for f in inside if f.kind == "temp"), None),
             alternatives=tuple(r for r in clause.ranked if r[0] != intent)[:3],
         )
+        return add_special(self, request, sheet, clause.start, clause.end)
 
     def _settle(self, sense: Sense, beds: tuple[str, ...], names: PlotNames, intent: str) -> str | None:
         """Return the crop a name means here, or None when it must be asked."""

@@ -7,7 +7,7 @@ import re
 from bot.request import Spot
 from bot.understanding.found import Sheet
 
-_PAIR = re.compile(r"(?<![\d.])([+-]?\d{1,2}(?:\.\d+)?)\s*\u00b0?\s*([NnSs])?\s*[,;/ ]\s*([+-]?\d{1,3}(?:\.\d+)?)\s*\u00b0?\s*([EeWwOo])?(?![\d.])")
+COORDINATES = re.compile(r"(?<![\d.])([+-]?\d{1,2}(?:\.\d+))\s*\u00b0?\s*([NnSs])?\s*[,;/ ]\s*([+-]?\d{1,3}(?:\.\d+)?)\s*\u00b0?\s*([EeWwOo])?(?![\d.])")
 _NAMED = re.compile(r"lat(?:itude)?\W{0,3}([+-]?\d{1,2}(?:\.\d+)?)\D{1,12}lon(?:g|gitude)?\W{0,3}([+-]?\d{1,3}(?:\.\d+)?)", re.IGNORECASE)
 _HEIGHT = re.compile(r"(?:height|elev(?:ation)?|alt(?:itude)?|at)\W{0,4}(?:is |about |of )?(\d{1,5})\s*(m\b|metres|meters|ft|feet)?|(\d{1,5})\s*(m|metres|meters|ft|feet)\s+(?:above|asl|up|high|altitude|elevation)",
                      re.IGNORECASE)
@@ -29,7 +29,7 @@ def read_spot(sheet: Sheet, start: int = 0, end: int | None = None, whole: bool 
     pair = _NAMED.search(text)
     if pair:
         return _checked(float(pair.group(1)), float(pair.group(2)), elevation)
-    loose = _PAIR.search(text)
+    loose = COORDINATES.search(text)
     if loose and ("." in loose.group(1) or loose.group(2) or "." in loose.group(3)):
         lat = float(loose.group(1)) * (-1 if (loose.group(2) or "n").lower() == "s" else 1)
         lon = float(loose.group(3)) * (-1 if (loose.group(4) or "e").lower() in ("w", "o") else 1)
@@ -39,6 +39,15 @@ def read_spot(sheet: Sheet, start: int = 0, end: int | None = None, whole: bool 
     name = _STOP.sub("", name).strip(" ,.'-\"")
     name = re.sub(r"^(?:the|a|my)\s+", "", name, flags=re.IGNORECASE)
     return Spot(name=name, elevation_m=elevation) if len(name) > 1 else (Spot(elevation_m=elevation) if elevation else None)
+
+
+def named_spot(text: str) -> tuple[int, int] | None:
+    """Return where in a text a town seems to be named."""
+    named = _LEAD.search(text)
+    if named is None:
+        return None
+    name = _STOP.sub("", named.group("name")).rstrip(" ,.'-\"")
+    return (named.start("name"), named.start("name") + len(name)) if len(name) > 1 else None
 
 
 def _checked(lat: float, lon: float, elevation: float | None) -> Spot | None:

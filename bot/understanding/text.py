@@ -25,6 +25,7 @@ _TOKEN = re.compile(
     | \d{1,2}:\d{2}\b                               # a time
     | \d+(?:st|nd|rd|th)\b                          # an ordinal
     | \d{1,3}(?:,\d{3})+(?![\d,])                   # 1,500
+    | \d+(?:\.\d+)?e[+-]?\d+\b                      # 1e309 is no amount
     | \d+[.,]\d+ | \.\d+ | \d+                      # a number
     | [^\W\d_]+(?:'[^\W\d_]+)*                      # a word, with its apostrophes
     | [?!.,;:/+&%\u00b0#"()\n=-]                    # marks that mean something
@@ -84,7 +85,7 @@ def tokenise(text: str) -> list[Token]:
     for match in _TOKEN.finditer(text[:READ]):
         typed = match.group()
         lower = typed.lower()
-        kind = "word" if typed[0].isalpha() else "number" if lower[0].isdigit() or (lower[0] == "." and len(lower) > 1) else "mark"
+        kind = "word" if typed[0].isalpha() or "e" in lower[1:-1] and lower[0].isdigit() and not lower.endswith(("st", "nd", "rd", "th")) else "number" if lower[0].isdigit() or (lower[0] == "." and len(lower) > 1) else "mark"
         tokens.append(Token(lower, plain(lower) if kind == "word" else lower, match.start(), match.end(), kind,
                             match.start() == last_end, typed[0].isupper()))
         last_end = match.end()

@@ -1,0 +1,151 @@
+"""Slots that only some intents have: glossary terms, wishes, places, times of day and flags."""
+
+from __future__ import annotations
+
+import re
+from typing import TYPE_CHECKING, Any
+
+from bot.request import Request
+from bot.understanding.found import Found, Sheet
+from bot.understanding.spots import COORDINATES, named_spot, read_spot
+
+if TYPE_CHECKING:
+    from bot.understanding.reader import Understander
+
+_MEAN = {"mean", "means", "meaning", "definition", "define", "wdym", "meant", "explain", "signify", "signifies", "jargon"}
+_LEAD = {"a", "an", "the", "even", "exactly", "on", "earth", "by", "this", "that", "all", "word", "term", "heck", "hell", "called"}
+_TAIL = {"mean", "means", "exactly", "please", "in", "gardening", "then", "again", "anyway", "about", "eh", "huh", "like", "for", "it", "is", "that", "what", "when",
+         "its", "at", "home"}
+_TIME = re.compile(r"\b(\d{1,2})(?::(\d{2}))?\s*(am|pm|a\.m\.|p\.m\.|o'?clock)?\b", re.IGNORECASE)
+_HOURS = {"six": 6, "seven": 7, "eight": 8, "nine": 9, "ten": 10, "noon": 12, "midday": 12, "five": 5, "four": 4, "three": 3, "two": 2, "one": 1, "eleven": 11}
+
+
+def mark_terms(reader: Understander, sheet: Sheet) -> None:
+    """Mark a trade word where a message asks what it means, or is nothing else."""
+    words = [t.word for t in sheet.tokens]
+    asked = bool(_MEAN & set(words))
+    for i in range(len(words)):
+        hit = reader.terms.longest(sheet.tokens, i)
+        if hit is None or not sheet.free(i, hit[0]):
+            continue
+        end = hit[0]
+        rest = [w for t, w in zip(sheet.tokens[end:], words[end:], strict=True) if t.kind != "mark"]
+        before = [w for t, w in zip(sheet.tokens[:i], words[:i], strict=True) if t.kind != "mark"]
+        while before and before[-1] in _LEAD:
+            before.pop()
+        opened = before[-2:] in (["what", "is"], ["what", "are"], ["what", "does"], ["what", "do"]) or before in (["what"], ["explain"], ["define"])
+        alone = not before and not rest and (end - i > 1 or words[i] not in reader.lexicon.common)
+        if alone or (opened and all(w in _TAIL for w in rest)) or (asked and (opened or len(rest) < 4)):
+            sheet.mark(Found("term", i, end, hit[1]))
+            return
+
+
+def mark_spots(reader: Understander, sheet: Sheet) -> None:
+    """Mark coordinates, and a town after "I live in" where the word is no bed, crop or ordinary word."""
+    pair = COORDINATES.search(sheet.text)
+    spans = [(pair.start(), pair.end())] if pair else []
+    if not spans:
+        named = named_spot(sheet.text)
+        if named is not None:
+            start = named[0]
+            first = next((t for t in sheet.tokens if t.start <= start < t.end), None)
+            if first is not None and first.kind == "word" and (first.upper or (first.word not in reader.lexicon.common and first.word not in reader.speller.known)) \
+                    and first.word not in reader.dates.words and reader.crops.trie.longest(sheet.tokens, sheet.tokens.index(first)) is None:
+                spans = [named]
+    for low, high in spans:
+        inside = [i for i, t in enumerate(sheet.tokens) if t.start < high and t.end > low]
+        if inside and sheet.free(inside[0], inside[-1] + 1):
+            sheet.mark(Found("spot", inside[0], inside[-1] + 1, True))
+
+
+def add_special(reader: Understander, request: Request, sheet: Sheet, start: int, end: int) -> Request:
+    """Fill the slots that belong to the request's intent."""
+    words = [sheet.word(i) for i in range(start, end)]
+    changes: dict[str, Any] = {}
+    if request.intent in ("sow_now", "fits_bed", "plan", "why_not", "when_sow", "crop_info", "seed_order"):
+        wishes = _wishes(reader, sheet, start, end)
+        if wishes:
+            changes["wishes"] = wishes
+    if request.intent == "glossary":
+        changes["term"] = _term(reader, sheet, start, end)
+    if request.intent == "set_location" or (request.intent == "set_units" and any(f.kind == "spot" for f in sheet.found)):
+        changes["spot"] = read_spot(sheet)
+    if request.intent == "set_summary":
+        changes["extra"] = {**request.extra, **_schedule(sheet, start, end)}
+    flags = set(request.flags)
+    text = f" {' '.join(words)} "
+    if request.intent == "fits_bed" and not request.beds and any(w in words for w in ("empty", "bare", "free", "spare", "vacant")):
+        flags.add("empty-bed")
+    if any(w in words for w in ("gap", "gaps", "space", "room")):
+        flags.add("gap")
+    if any(w in words for w in ("all", "everything", "everywhere", "lot", "whole")):
+        flags.add("all")
+    if any(w in words for w in ("stop", "cancel", "pause", "unsubscribe", "mute", "off", "no", "quit", "silence")) and request.intent in ("set_summary", "share_plot"):
+        flags.add("stop")
+    if any(w in words for w in ("remove", "kick", "revoke", "unshare", "boot", "block", "ban")) and request.intent == "share_plot":
+        flags.add("stop")
+    if " not " in text or " no " in text:
+        flags.add("negative")
+    if flags != request.flags:
+        changes["flags"] = frozenset(flags)
+    return request.with_(**changes) if changes else request
+
+
+def _wishes(reader: Understander, sheet: Sheet, start: int, end: int) -> tuple[str, ...]:
+    trie, found, i = reader.lexicon.tries["wishes"], [], start
+    while i < end:
+        hit = trie.longest(sheet.tokens, i)
+        if hit and hit[0] <= end:
+            found.append(hit[1])
+            i = hit[0]
+            continue
+        i += 1
+    for f in sheet.found:
+        if start <= f.start < end and f.kind in ("group", "crop") and sheet.word(f.start - 1) in ("no", "without", "not", "except", "but", "hate", "hates"):
+            found.append(f"no:{f.value.group or f.value.crop}")
+        elif start <= f.start < end and f.kind == "cover" and f.value == "indoors":
+            found.append("indoors")
+    return tuple(dict.fromkeys(found))
+
+
+def _term(reader: Understander, sheet: Sheet, start: int, end: int) -> str | None:
+    marked = next((f for f in sheet.found if f.kind == "term" and start <= f.start < end), None)
+    if marked is not None:
+        return str(marked.value)
+    best: tuple[int, str] | None = None
+    for i in range(start, end):
+        hit = reader.terms.longest(sheet.tokens, i)
+        if hit and (best is None or hit[0] - i > best[0]):
+            best = (hit[0] - i, hit[1])
+    if best:
+        return best[1]
+    plain = {"what", "is", "are", "does", "do", "mean", "means", "a", "an", "the", "meaning", "of", "define", "explain", "by", "it", "you", "whats", "word"}
+    typed = [sheet.tokens[i].raw for i in range(start, end) if sheet.tokens[i].kind == "word" and sheet.word(i) not in plain]
+    return " ".join(typed) or None
+
+
+def _schedule(sheet: Sheet, start: int, end: int) -> dict[str, Any]:
+    """Return the weekday (Monday 0) and time "HH:MM" a summary is wanted at."""
+    found: dict[str, Any] = {}
+    for f in sheet.found:
+        if f.kind == "date" and start <= f.start < end and f.value.weekday is not None:
+            found["weekday"] = f.value.weekday
+    covered = {i for f in sheet.found if f.kind in ("date", "crop", "bed") for i in range(f.start, f.end)}
+    words = [sheet.word(i) for i in range(start, end)]
+    late = any(w in words for w in ("evening", "night", "tonight", "pm", "afternoon"))
+    for i in range(start, end):
+        if i in covered:
+            continue
+        word, hour, minute = sheet.word(i), None, 0
+        match = _TIME.fullmatch(word)
+        if match and (":" in word or sheet.word(i - 1) in ("at", "to", "by", "time", "around", "for") or sheet.word(i + 1) in ("am", "pm", "o'clock")):
+            hour, minute = int(match.group(1)), int(match.group(2) or 0)
+        elif word in _HOURS and sheet.word(i - 1) in ("at", "to", "by", "around"):
+            hour = _HOURS[word]
+        if hour is not None and hour < 24 and minute < 60:
+            after_noon = sheet.word(i + 1) == "pm" or (late and sheet.word(i + 1) != "am")
+            found["time"] = f"{hour + 12 if after_noon and hour < 12 else hour:02d}:{minute:02d}"
+            break
+    if "time" not in found and any(w in words for w in ("morning", "evening")):
+        found["time"] = "08:00" if "morning" in words else "18:00"
+    return found
