@@ -10,7 +10,7 @@ import math
 import re
 from dataclasses import dataclass
 
-from bot.facts.crop import Crop
+from bot.facts.crop import Crop, Spacing
 
 _TRIANGLE = math.sqrt(3) / 2
 _ROW_SUPPORT = re.compile(r"\b(poles?|netting|sticks|wires)\b")  # supports that make a row
@@ -85,21 +85,31 @@ def best_layout(crop: Crop, length_cm: float, width_cm: float) -> Layout | None:
 def spacing_of(crop: Crop) -> tuple[float, float] | None:
     """Return (in the row, between rows) in cm for a bed that is not walked on.
 
-    An equal spacing each way is taken when the crop has one and needs no row of supports; between rows the closest
-    published figure is taken, since wider ones leave room for a path.
+    An equal spacing each way is taken when the crop has one, needs no row of supports, and it is not a far closer
+    planting than its rows; between rows the closest published figure is taken, since wider ones leave room for a path.
     """
     spacing = crop.spacing
     if spacing is None:
         return None
     climbs = crop.light is not None and bool(_ROW_SUPPORT.search(crop.light.support or ""))
-    if spacing.each_way_cm and not (climbs and spacing.in_row_cm and spacing.between_rows_cm):
+    if spacing.each_way_cm and not ((climbs or _crowded(spacing)) and spacing.in_row_cm and spacing.between_rows_cm):
         return spacing.each_way_cm, spacing.each_way_cm
     if spacing.in_row_cm is None:
         return None
+    if _crowded(spacing) and spacing.between_rows_cm:
+        return spacing.in_row_cm[0], spacing.between_rows_cm[0]
     in_row = sum(spacing.in_row_cm) / 2
     if spacing.thin_to_cm and spacing.in_row_cm[0] <= spacing.thin_to_cm <= spacing.in_row_cm[1]:
         in_row = spacing.thin_to_cm
     return in_row, spacing.between_rows_cm[0] if spacing.between_rows_cm else in_row
+
+
+def _crowded(spacing: Spacing) -> bool:
+    """Tell whether the distance each way is a close-planting one, far under what the rows printed beside it allow."""
+    if not (spacing.each_way_cm and spacing.in_row_cm and spacing.between_rows_cm):
+        return False
+    usual = math.sqrt(sum(spacing.in_row_cm) / 2 * spacing.between_rows_cm[0])
+    return spacing.each_way_cm < 0.7 * usual
 
 
 def ground_per_plant_m2(crop: Crop) -> float | None:

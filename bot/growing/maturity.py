@@ -17,6 +17,7 @@ from bot.growing.windows import BURIED, ROOFS, need_of_planting, need_of_sowing
 
 #: A crop begun after this day count (some seven weeks past midsummer) goes into the winter small.
 _LATE = 230
+_SPREAD_MOST = 90  # a cool year this much later has run into the winter
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,6 +38,11 @@ class Picking:
     chance: float
     need: Need | None
     bolts: float = INF
+
+    @property
+    def cool_year_fails(self) -> bool:
+        """Tell whether in a cool year the weather ends the crop before it is ready."""
+        return self.late > self.weather_end or self.late - self.first > _SPREAD_MOST
 
     @property
     def margin(self) -> float:

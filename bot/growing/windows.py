@@ -127,8 +127,10 @@ def _of_rule(crop: Crop, rule: SowingRule, here: Curves) -> Iterable[Window]:
     if rule.opens or rule.closes:
         sow = _span(rule.opens, rule.closes, here, need, grows_on, hardy)
     elif out:
-        middle = 7 * (0.7 * weeks[0] + 0.3 * weeks[1])  # most gardeners sow nearer the later date
-        sow = _tidy(out[0] - middle, out[1] - 7 * weeks[0])
+        # Tender plants are raised to a good size before they may go out; hardy ones are sown nearer the day.
+        old = 0.3 if hardy else 0.8
+        age = 7 * ((1 - old) * weeks[0] + old * weeks[1])
+        sow = _tidy(out[0] - age, out[1] - 7 * weeks[0])
     else:
         sow = None
     if out is None and sow:

@@ -275,9 +275,10 @@ def offer_working(offer: Offer, ctx: Context) -> tuple[str, ...]:
         if offer.margin_days > 400
         else f"{round(offer.margin_days)} days before the weather ends it"
     )
+    cool = "not" if "tight" in offer.notes else ctx.say.day(offer.late, ctx.today)
     return (
         f"first picking {ctx.say.day(offer.first, ctx.today)} in a usual year, "
-        f"{ctx.say.day(offer.early, ctx.today)} in a warm one, {ctx.say.day(offer.late, ctx.today)} in a cool one",
+        f"{ctx.say.day(offer.early, ctx.today)} in a warm one, {cool} in a cool one",
         margin,
         f"begin by {ctx.say.day(offer.closes, ctx.today)}",
         f"weighed {number(offer.score, 0.1)}",

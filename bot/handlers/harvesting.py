@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from datetime import date, timedelta
 
 from bot.facts.crop import Crop
 from bot.growing.anchors import INF
-from bot.growing.calendar import GardenYear
-from bot.growing.curves import curves
+from bot.growing.calendar import YEAR, GardenYear
+from bot.growing.curves import Curves, curves
 from bot.growing.maturity import picking, stands_winter
-from bot.growing.windows import RAISED, windows
+from bot.growing.windows import RAISED, Window, windows
 from bot.handlers import answers
 from bot.handlers.checking import bed_name
 from bot.handlers.context import Context, ask_place
@@ -24,6 +25,8 @@ from bot.wording import listing
 
 _SOURCES = ("computed:need-from-days",)
 _SOON = timedelta(days=28)
+_NEAR = timedelta(days=45)
+_IF_BEGUN = re.compile(r"\b(if|would|sow|sowed|sown|plant|planted|planting|sowing|begin|start)\b", re.I)
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,6 +39,7 @@ class Expected:
     late: date
     last: date
     picked: bool
+    doubtful: bool = False  # a cool year would not ripen it
 
     def ready(self, day: date) -> bool:
         """Tell whether it is worth looking at on `day`."""
@@ -93,6 +97,7 @@ def expected(planting: Planting, ctx: Context) -> Expected | None:
         year.day(picked.late),
         year.day(last),
         bool(planting.harvests),
+        picked.cool_year_fails,
     )
 
 
@@ -167,7 +172,12 @@ def _of_plan(crop: Crop, request: Request, ctx: Context) -> Reply:
         signs = _signs(crop, ctx)
         head = f"I can't date {name} here, but this is how to tell." if signs else f"I can't date {name} here."
         return Reply(head, lines=tuple(signs), sources=cited(crop.harvest), data={"when_harvest": {"crop": crop.id}})
-    count = year.count(request.when.start if request.when and request.when.end >= ctx.today else ctx.today)
+    planned = request.when is not None and request.when.end >= ctx.today
+    if not planned and not _IF_BEGUN.search(request.text):
+        running = _this_season(crop, found, here, ctx)
+        if running is not None:
+            return running
+    count = year.count(request.when.start if request.when and planned else ctx.today)
     best = min(found, key=lambda w: (w.ahead(count), w.method == "plants"))
     start = count + best.ahead(count)
     result = picking(crop, best.method, start, here)
@@ -180,12 +190,14 @@ def _of_plan(crop: Crop, request: Request, ctx: Context) -> Reply:
     head = f"{doing} {when}, {name} should be ready from about {part(first, ctx)} to {part(last, ctx)}."
     if result.last <= result.first:
         head = f"{doing} {when}, {name} would be ready about {part(first, ctx)}, too late for the weather here."
+    warm, cool = part(year.day(result.early), ctx), part(year.day(result.late), ctx)
+    swing = "may not make it" if result.cool_year_fails else cool
     lines = [
-        f"In a warm year from {part(year.day(result.early), ctx)}, in a cool one {part(year.day(result.late), ctx)}."
-        if result.early != result.late
-        else "",
+        f"In a warm year from {warm}, in a cool one {'it ' if result.cool_year_fails else ''}{swing}.",
         *_signs(crop, ctx),
     ]
+    if result.early == result.late:
+        lines = lines[1:]
     return Reply(
         head,
         lines=tuple(line for line in lines if line),
@@ -201,6 +213,39 @@ def _of_plan(crop: Crop, request: Request, ctx: Context) -> Reply:
                 "chance": round(result.chance, 2),
             }
         },
+    )
+
+
+def _this_season(crop: Crop, found: list[Window], here: Curves, ctx: Context) -> Reply | None:
+    """Answer for a crop in or near its season that the record does not have: when gardens here pick it this year."""
+    assert ctx.season is not None
+    name = ctx.say.crop(crop.id)
+    year = GardenYear.around(ctx.today, ctx.season.southern)
+    spans: list[tuple[date, date]] = []
+    for window in found:
+        for shift in (0, -YEAR):
+            first = picking(crop, window.method, window.opens + shift, here, with_chance=False)
+            last = picking(crop, window.method, window.closes + shift, here, with_chance=False)
+            if first is None or last is None or INF in (first.first, last.last):
+                continue
+            begun = year.day(window.opens + shift)
+            if begun <= ctx.today:
+                spans.append((year.day(first.first), year.day(max(first.last, last.last))))
+    near = [(a, b) for a, b in spans if a - _NEAR <= ctx.today <= b]
+    if not near:
+        return None
+    first_day, last_day = min(a for a, _ in near), max(b for _, b in near)
+    now = first_day <= ctx.today
+    head = (
+        f"{cap(name)} begun in season {is_are(crop.id, ctx)} ready here {span(first_day, last_day, ctx)}"
+        f"{', so look at yours now' if now else ''}."
+    )
+    return Reply(
+        head,
+        lines=("I have none of yours on record; tell me when you planted and I can be closer.", *_signs(crop, ctx)),
+        sources=(*cited(crop.growth, crop.harvest), *_SOURCES),
+        working=need_said(crop, ctx),
+        data={"when_harvest": {"crop": crop.id, "from": first_day.isoformat(), "to": last_day.isoformat()}},
     )
 
 
@@ -268,19 +313,17 @@ def _in(item: Expected, ctx: Context) -> str:
 
 
 def _range(item: Expected, ctx: Context) -> str:
-    return (
-        f"{part(item.first, ctx)}, from {part(item.early, ctx)} to {part(item.late, ctx)} as the year goes"
-        if part(item.early, ctx) != part(item.late, ctx)
-        else part(item.first, ctx)
-    )
+    if item.doubtful:
+        return f"{part(item.first, ctx)}, from {part(item.early, ctx)} in a warm year; a cool one may not ripen it"
+    if part(item.early, ctx) == part(item.late, ctx):
+        return part(item.first, ctx)
+    return f"{part(item.first, ctx)}, from {part(item.early, ctx)} to {part(item.late, ctx)} as the year goes"
 
 
 def _working(crop: Crop, item: Expected, ctx: Context) -> tuple[str, ...]:
-    return (
-        f"Warm year {ctx.say.day(item.early, ctx.today)}, usual {ctx.say.day(item.first, ctx.today)}, cool "
-        f"{ctx.say.day(item.late, ctx.today)}.",
-        *need_said(crop, ctx),
-    )
+    cool = "not ripe before the cold" if item.doubtful else ctx.say.day(item.late, ctx.today)
+    warm, usual = ctx.say.day(item.early, ctx.today), ctx.say.day(item.first, ctx.today)
+    return (f"Warm year {warm}, usual {usual}, cool {cool}.", *need_said(crop, ctx))
 
 
 def _data(item: Expected) -> dict[str, object]:
@@ -290,6 +333,6 @@ def _data(item: Expected) -> dict[str, object]:
         "from": item.first.isoformat(),
         "to": item.last.isoformat(),
         "early": item.early.isoformat(),
-        "late": item.late.isoformat(),
+        "late": None if item.doubtful else item.late.isoformat(),
         "picked": item.picked,
     }

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from bot.facts.growing import Companion
 from bot.handlers import answers
 from bot.handlers.context import Context
@@ -18,6 +20,8 @@ _VERDICTS = {"helps": "Helps", "some": "Helps a little", "none": "No real effect
 def companion(request: Request, ctx: Context) -> Reply:
     """Tell which neighbours help a crop or harm it, and what stands behind the claim."""
     crops = [c for c in request.crops if c in ctx.facts.crops]
+    if crops and len(crops) < 2:  # "beans and onions": any bean will do beside the onion
+        crops += [c for c in (*request.crop_choices, *_grouped(request.text, ctx)) if c not in crops][:1]
     if not crops:
         asked = which_crop(request, ctx, "Neighbours for which crop?", "what grows well with")
         if isinstance(asked, Reply):
@@ -68,6 +72,15 @@ def companion(request: Request, ctx: Context) -> Reply:
             }
         },
     )
+
+
+def _grouped(text: str, ctx: Context) -> list[str]:
+    """Return the crops of a group word in the text ("beans"), for a pair of which one is a group."""
+    for word in re.findall(r"[a-z]+", text.lower()):
+        group = ctx.facts.groups.named(word)
+        if group is not None:
+            return list(group.crops)
+    return []
 
 
 def _about(row: Companion, crops: list[str], *, both: bool) -> bool:

@@ -32,3 +32,8 @@ def roof_name(cover: str | None, ctx: Context) -> str:
     kind = ctx.season.climate.cover(cover)
     name = kind.us if ctx.say.words == "us" else kind.gb
     return name.removeprefix("unheated ")
+
+
+def is_roof(cover: str | None, ctx: Context) -> bool:
+    """Tell whether a cover is a roof one grows under to the end."""
+    return cover is not None and ctx.season is not None and ctx.season.climate.cover_id(cover) in ROOFS

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from datetime import date
 from typing import Any
 
@@ -16,6 +17,7 @@ from bot.reply import Choice, Reply
 from bot.request import Request
 from bot.wording import listing, plural
 
+_FOLLOW = re.compile(r"\b(follow|follows|after|before)\b", re.I)
 _GROUPS = {
     "brassicas": ("the cabbage family", "the cabbage family"),
     "legumes": ("peas and beans", "peas and beans"),
@@ -41,6 +43,17 @@ def rotation(request: Request, ctx: Context) -> Reply:
     if stray:
         return stray
     crops = [ctx.facts.crops[c] for c in request.crops if c in ctx.facts.crops]
+    if len(crops) == 1 and request.crop_choices and _FOLLOW.search(request.text):  # "can cabbage follow kale"
+        crops = _in_order([crops[0], ctx.facts.crops[request.crop_choices[0]]], request.text)
+    if len(crops) == 2 and not request.group and "crops" not in request.inherited:
+        return _after(crops, request, ctx)
+    if (
+        request.bed
+        and crops
+        and _FOLLOW.search(request.text)
+        and any(p.crop == crops[0].id for p in history(request.bed, ctx.plot))
+    ):
+        return _followers(crops[0], ctx)
     if request.bed and request.bed in ctx.plot.beds:
         return _crop_in_bed(crops[0], request.bed, ctx) if crops else _bed(request.bed, ctx)
     if len(crops) == 2 and not request.group:
@@ -56,6 +69,19 @@ def rotation(request: Request, ctx: Context) -> Reply:
     if _wants_place(request.text):
         return _where(crops[0], request, ctx)
     return _followers(crops[0], ctx)
+
+
+def _in_order(crops: list[Crop], text: str) -> list[Crop]:
+    """Put crops in the order their names stand in the text, by the first word of any name."""
+
+    def place(crop: Crop) -> int:
+        words = text.lower()
+        found = [
+            words.find(form.split()[-1]) for n in crop.names for form in (n.name.lower(), (n.plural or n.name).lower())
+        ]
+        return min((at for at in found if at >= 0), default=len(words))
+
+    return sorted(crops, key=place)
 
 
 def group_name(group: str, ctx: Context) -> str:

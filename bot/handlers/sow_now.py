@@ -16,10 +16,10 @@ from bot.growing.space import Place
 from bot.growing.trial import attempt, trial_for, ways
 from bot.growing.windows import RAISED, Window, windows
 from bot.growing.wishes import Wishes, meets, refuses, wishes_of
-from bot.handlers import answers
+from bot.handlers import answers, handler_for
 from bot.handlers.context import Context, ask_place
 from bot.handlers.growing_words import begin, cap, offer_data
-from bot.handlers.roofs import roof_name, roof_of
+from bot.handlers.roofs import is_roof, roof_name, roof_of
 from bot.handlers.when_sow import when_sow
 from bot.reply import Choice, Reply
 from bot.request import Request
@@ -27,7 +27,8 @@ from bot.wording import listing
 
 _SOURCES = ("computed:calendar-fit", "computed:need-from-days", "common-practice")
 _NAMED = 8
-_CALENDAR = re.compile(r"\b(calendar|strip|chart|picture|show me)\b", re.I)
+_OUTDOORS = re.compile(r"\b(outdoors|outside|in the open|open ground)\b", re.I)
+_INDOORS = re.compile(r"\b(indoors|under cover|windowsill|propagator|in modules|in trays)\b", re.I)
 
 
 @answers("sow_now")
@@ -37,6 +38,10 @@ def sow_now(request: Request, ctx: Context) -> Reply:
         return ask_place(request)
     if len(request.crops) == 1 and not request.group:
         return when_sow(request, ctx)
+    named = [ctx.plot.beds[b] for b in request.beds if b in ctx.plot.beds]
+    only_roof = is_roof(request.cover, ctx) or bool(named) and all(is_roof(bed.cover, ctx) for bed in named)
+    if named and not only_roof:
+        return handler_for("fits_bed")(request, ctx)
     first, last = days_of(request, ctx.today)
     if request.when is None:
         last = first  # now means now
@@ -53,8 +58,14 @@ def sow_now(request: Request, ctx: Context) -> Reply:
     inside: list[Offer] = []
     if roof:
         under = trial_for(ctx.season, ctx.facts, ctx.plot, Place(500, 500), first, last, roof)
-        done = {(o.crop, o.method) for o in outside}
+        done = set() if only_roof else {(o.crop, o.method) for o in outside}
         inside = [o for o in _begun(under, wishes) if (o.crop, o.method) not in done]
+    if only_roof:
+        out, plants, lasting, raised = [], [], [], []
+    elif _OUTDOORS.search(request.text):
+        inside, raised = [], []
+    elif _INDOORS.search(request.text):
+        out, plants, lasting = [], [], []
     when = "now" if first <= ctx.today else f"in {ctx.say.month(first.month)}"
     lines = []
     if out:
@@ -114,7 +125,12 @@ def _begun(trial: Trial, wishes: Wishes) -> list[Offer]:
     """Return what can be begun in the ground in the trial's days, best first; fruit and herbs that last included."""
     offers: list[Offer] = []
     for crop in trial.facts.crops.values():
-        if crop.sowing is None or crop.growth is None or refuses(wishes, crop) or "green-manure" in crop.use:
+        if (
+            crop.sowing is None
+            or crop.growth is None
+            or refuses(wishes, crop)
+            or ("green-manure" in crop.use and crop.id not in wishes.only)
+        ):
             continue
         if crop.growth.life_cycle in LASTING and not trial.lasting_ok:
             continue

@@ -91,10 +91,13 @@ def _never(crop: Crop, trial: Trial, where: str, ctx: Context) -> Reply:
         if found is not None and found.weather_end != INF:
             begun, ready = about(day(start), ctx), about(day(found.first), ctx)
             end = ctx.say.day(day(found.weather_end), ctx.today)
-            detail_said = (
-                f"begun {begun} at the earliest, ready {ready}, and the weather usually ends the crop by {end}: "
-                "too short to be worth it"
-            )
+            if found.first - found.weather_end > _HOPELESS_DAYS:
+                detail_said = f"begun {begun} at the earliest, it would not ripen before the weather ends it by {end}"
+            else:
+                detail_said = (
+                    f"begun {begun} at the earliest, ready {ready}, and the weather usually ends the crop by {end}: "
+                    "too short to be worth it"
+                )
             break
     roof = () if trial.roofed else ("Under a tunnel or greenhouse it may do; ask with the cover named.",)
     return Reply(
@@ -133,6 +136,7 @@ def _instead(crop: Crop, trial: Trial, ctx: Context) -> list[str]:
     return [f"What would make it: {listing([ctx.say.crop(o.crop) for o in near[:3]], 'or')}."]
 
 
+_HOPELESS_DAYS = 60
 _LABELS = {
     "opens": "the season opens",
     "closed": "it closed",

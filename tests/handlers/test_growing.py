@@ -295,3 +295,41 @@ def test_leeks_that_stand_in_the_record_are_ready_all_winter(facts: Facts) -> No
     for day in (date(2026, 1, 20), date(2026, 2, 20)):
         reply = Garden(facts, day).ask("when_harvest", "when are the leeks ready", crops=("leek",))
         assert "ready now" in reply.headline
+
+
+def test_the_tunnel_alone_when_the_tunnel_is_named(facts: Facts) -> None:
+    reply = Garden(facts, SEASONS[1]).ask("sow_now", "in the tunnel?", beds=("tunnel",))
+    assert "in the polytunnel" in reply.headline
+    assert all(o["under_cover"] for o in reply.data["sow_now"]["offers"])
+
+
+def test_an_open_bed_named_is_filled_like_any_bed(facts: Facts) -> None:
+    assert "fits_bed" in Garden(facts, SEASONS[1]).ask("sow_now", "what can I sow in bed 3", beds=("bed-3",)).data
+
+
+def test_green_manures_when_asked_for(facts: Facts) -> None:
+    group = facts.groups.named("green manures")
+    assert group is not None
+    reply = Garden(facts, SEASONS[2]).ask(
+        "sow_now", "what green manure", group="green-manures", crops=tuple(group.crops)
+    )
+    assert "winter-rye" in {o["crop"] for o in reply.data["sow_now"]["offers"]}
+
+
+@pytest.mark.parametrize(("text", "kept"), [("what can I sow outdoors", False), ("what can I sow under cover", True)])
+def test_outdoors_and_under_cover_are_kept_apart(facts: Facts, text: str, kept: bool) -> None:
+    offers = Garden(facts, SEASONS[0]).ask("sow_now", text).data["sow_now"]["offers"]
+    assert offers
+    covered = {o["under_cover"] for o in offers if o["method"] in ("module", "indoors")}
+    assert (covered == {True}) if kept else not covered
+
+
+def test_a_crop_off_the_record_is_told_for_this_season(facts: Facts) -> None:
+    plot = Plot(settings=Settings(place=PlotPlace(53.3, -6.2, 30.0)))
+    reply = Garden(facts, date(2026, 8, 20), plot).ask("when_harvest", "when are potatoes ready", crops=("potato",))
+    assert reply.data["when_harvest"]["from"].startswith("2026")
+
+
+def test_a_cool_year_that_fails_is_not_given_a_date(facts: Facts) -> None:
+    reply = Garden(facts, date(2026, 7, 14)).ask("when_harvest", "when is the sweetcorn ready", crops=("sweetcorn",))
+    assert "2027" not in plain_text(reply)
