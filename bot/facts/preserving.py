@@ -257,6 +257,26 @@ class Alarms(Shape):
     answers: list[AlarmAnswer]
 
 
+class EatingRow(Sourced):
+    """A part or state of some crops that must not be eaten (words are regular expressions)."""
+
+    id: Id
+    crops: list[Id] = Field(min_length=1)
+    named: list[str]
+    state: list[str] = Field(min_length=1)
+    told: bool = False  # a plain statement is answered too
+    headline: str
+    lines: list[str]
+
+
+class Eating(Shape):
+    """What must not be eaten, and how a message asks about it."""
+
+    asks: list[str]
+    unless: list[str]
+    rows: list[EatingRow]
+
+
 class Vocabulary(Shape):
     """Words by which messages name methods, packs and jars (regular expressions); crops that stand in for others."""
 
@@ -299,6 +319,7 @@ class PreservingFacts(Shape):
     ideas: list[Idea]
     refusals: list[Refusal]
     alarms: Alarms
+    eating: Eating
     words: Vocabulary
 
     def rule(self, rule_id: str) -> Rule:
@@ -324,6 +345,7 @@ FILES = {
         "ideas",
         "refusals",
         "alarms",
+        "eating",
         "words",
     )
 }

@@ -7,6 +7,7 @@ from bot.handlers.context import Context
 from bot.handlers.crop_asking import which_crop
 from bot.handlers.store_finding import where_in
 from bot.preserving.blanching import rows_of
+from bot.preserving.eating import eating_reply, not_to_eat
 from bot.preserving.matching import find, words_of
 from bot.preserving.recipes import recipes_for
 from bot.preserving.use_soon import Soon, ideas_for, soon_line, use_soon
@@ -20,6 +21,9 @@ SHOWN = 6
 @answers("use_up")
 def use_up(request: Request, ctx: Context) -> Reply:
     """Say what needs eating first with things to do with it, or what to do with a glut of one crop."""
+    risky = not_to_eat(request.text, request.crops, ctx.facts.root)
+    if risky is not None:
+        return eating_reply(risky)
     if request.crops or request.crop_choices or request.unknown_crop:
         known = which_crop(request, ctx, "Which crop is it?", "what to do with a glut of")
         return known if isinstance(known, Reply) else _glut(known.id, request, ctx)

@@ -101,6 +101,8 @@ def _words(room: PreservingFacts) -> Iterator[Fault]:
         *(r.unless for r in room.refusals),
         *(life.words for life in room.lives),
         *(g.words for g in room.alarms.groups),
+        room.eating.asks, room.eating.unless,
+        *(words for row in room.eating.rows for words in (row.named, row.state)),
     ]
     for pattern in (p for words in lists for p in words):
         try:

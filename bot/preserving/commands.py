@@ -10,6 +10,7 @@ from bot.facts import Facts
 from bot.facts.loading import load
 from bot.facts.preserving import FILES, Vocabulary
 from bot.preserving.canning import named_product
+from bot.preserving.eating import not_to_eat
 from bot.preserving.matching import find, plain
 from bot.preserving.recipes import named_recipe
 from bot.request import Request
@@ -23,6 +24,8 @@ def kitchen_request(text: str, read: Sequence[Request], facts: Facts) -> Request
     # A choice taken by its number is read in its own words.
     said = read[0].text if len(read) == 1 and read[0].text and len(text) < 4 else text
     intent = _intent(plain(said[:500]), read, facts)
+    if intent is None and len(read) == 1 and not read[0].intent.startswith("log_") and not_to_eat(said, read[0].crops, facts.root):
+        intent = "use_up"
     if intent is None:
         return None
     first = next((r for r in read if r.crops or r.crop_choices), read[0] if read else Request(intent, text=said))

@@ -1,0 +1,39 @@
+"""Say what must not be eaten: green potatoes, rhubarb leaves, raw beans, bitter courgettes."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from functools import lru_cache
+from pathlib import Path
+
+from bot.facts.loading import load
+from bot.facts.preserving import FILES, Eating, EatingRow
+from bot.preserving.matching import find, plain
+from bot.reply import Reply
+
+
+@lru_cache(maxsize=4)
+def _eating(root: Path) -> Eating:
+    """Read these rows alone: every message is looked over, and most need none of the tables."""
+    return load(root / FILES["eating"], Eating, root)
+
+
+def not_to_eat(text: str, crops: Sequence[str], root: Path) -> EatingRow | None:
+    """Return the row of what a message asks about eating and that must not be eaten, or None.
+
+    `crops` are the ids the message was read to mean; the crop may also be named in the text itself.
+    """
+    flat = plain(text[:500])
+    rows = _eating(root)
+    asked = find(flat, rows.asks) is not None
+    if find(flat, rows.unless):
+        return None
+    for row in rows.rows:
+        if (asked or row.told) and (set(crops) & set(row.crops) or find(flat, row.named)) and find(flat, row.state):
+            return row
+    return None
+
+
+def eating_reply(row: EatingRow) -> Reply:
+    """Return the answer of a row. `data` is {"eat": {"row": id, "verdict": "no"}}."""
+    return Reply(row.headline, lines=tuple(row.lines), sources=tuple(row.source), data={"eat": {"row": row.id, "verdict": "no"}})
