@@ -61,6 +61,7 @@ class Companion(Sourced):
     crops_a: list[Id] = Field(default_factory=list)
     crops_b: list[Id] = Field(default_factory=list)
     verdict: Literal["helps", "some", "none", "harms"]
+    beside: bool = True  # False: about residues, mulches or trees, not about a neighbour in the bed
     effect: str
     how: str | None = None
     evidence: str | None = None

@@ -48,6 +48,7 @@ def companion(request: Request, ctx: Context) -> Reply:
     order = {"helps": 0, "some": 1, "harms": 0, "none": 2}
     other = ctx.facts.crops[crops[1]].said() if len(crops) > 1 else ""
     rows.sort(key=lambda r: (bool(other) and other not in f"{r.crop_a} {r.crop_b}".lower(), order[r.verdict]))
+    rows.sort(key=lambda r: not r.beside)  # neighbours before residues and trees
     first = rows[0]
     other = first.crop_b if crops[0] in first.crops_a else first.crop_a
     head = f"{_VERDICTS[first.verdict]}: {other} with {ctx.say.crop(crops[0])}. {_say(first)}."
