@@ -29,8 +29,8 @@ _DRIED = re.compile(r"\b(dried|dead|drowned|crisp)\b", re.I)
 def compost(request: Request, ctx: Context) -> Reply:
     """Answer whether something may be composted, work a mix out, or say what to do about a heap."""
     room = ctx.facts.tending.compost
-    parts = heaped(request.text, material_words(ctx)) or _quantities(request, ctx)
-    if parts:
+    parts = [p for p in heaped(request.text, material_words(ctx)) if stuff_named(p.material, room)] or _quantities(request, ctx)
+    if parts and not all(p.vague for p in parts):
         return _mix(parts, request, ctx)
     stuff = _asked_about(request, ctx)
     topic = best(request.text, room.topics)

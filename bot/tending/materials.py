@@ -21,7 +21,7 @@ _SOME = frozenset({"some", "bit", "little", "handy", "odd"})
 _UNITS = {"barrow": "barrow", "wheelbarrow": "barrow", "barrowload": "barrow", "barrowful": "barrow", "bucket": "bucket",
           "bucketful": "bucket", "pail": "bucket", "bag": "bag", "sack": "bag", "bagful": "bag", "bale": "bale", "load": "load",
           "handful": "handful", "armful": "armful", "box": "box", "boxe": "box", "crate": "box", "basket": "basket", "trug": "tub",
-          "tub": "tub", "can": "can", "l": "l", "litre": "l", "liter": "l", "kg": "kg", "kilo": "kg", "part": "part", "lb": "lb",
+          "tub": "tub", "l": "l", "litre": "l", "liter": "l", "kg": "kg", "kilo": "kg", "part": "part", "lb": "lb",
           "pound": "lb", "cup": "part", "layer": "part", "third": "part", "tonne": "tonne", "ton": "tonne", "gallon": "gallon",
           "gal": "gallon"}
 LB_KG, GALLON_L = 0.45359237, 4.54609
@@ -71,11 +71,11 @@ def mentions(text: str, words: Mapping[str, Sequence[str]]) -> list[Mention]:
 
 
 def heaped(text: str, words: Mapping[str, Sequence[str]]) -> list[Heaped]:
-    """Return how much of what a message names, in order; a material without an amount is left out when none has one."""
+    """Return how much of what a message names, in order; nothing where no amount with a unit is named ("a banana skin")."""
     said = plain(text)
     out: list[Heaped] = []
     unit, since = "barrow", 0
-    any_amount = False
+    any_amount = unit_said = False
     for mention in mentions(text, words):
         amount: float | None = None
         vague = False
@@ -94,9 +94,9 @@ def heaped(text: str, words: Mapping[str, Sequence[str]]) -> list[Heaped]:
             elif _unit(word):
                 own_unit = _unit(word)
         if own_unit:
-            unit = own_unit
+            unit, unit_said = own_unit, True
         if amount is not None and not vague:
-            any_amount = True
+            any_amount = any_amount or unit_said
             out.append(Heaped(mention.material, amount, unit))
         else:
             out.append(Heaped(mention.material, SOME_BARROWS, unit if unit not in ("kg", "lb", "l") else "barrow", vague=True))

@@ -115,7 +115,12 @@ def holds_mm(crop: Crop | None, soil: WaterSoil, young: bool, water: Watering, s
     elif share is not None:
         grown = water.number("stage.initial") + water.number("stage.development")
         depth = least + (depth - least) * min(1.0, share / grown)
-    return part * sum(soil.mm_per_m) / 2 * depth
+    return readily_available(part, sum(soil.mm_per_m) / 2, depth)
+
+
+def readily_available(part: float, mm_per_m: float, depth_m: float) -> float:
+    """Return RAW = p x available water per metre x rooting depth, mm (FAO-56 equations 82 and 83)."""
+    return part * mm_per_m * depth_m
 
 
 def budget(days: Sequence[Day], kc: float, holds: float, water: Watering, *, covered: bool = False, young: bool = False,
