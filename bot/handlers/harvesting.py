@@ -314,7 +314,10 @@ def _in(item: Expected, ctx: Context) -> str:
 
 def _range(item: Expected, ctx: Context) -> str:
     if item.doubtful:
-        return f"{part(item.first, ctx)}, from {part(item.early, ctx)} in a warm year; a cool one may not ripen it"
+        crop = ctx.facts.crops[item.planting.crop]
+        stands = crop.growth is not None and crop.growth.stands_winter
+        cool = "in a cool one smaller and later" if stands else "a cool one may not ripen it"
+        return f"{part(item.first, ctx)}, from {part(item.early, ctx)} in a warm year; {cool}"
     if part(item.early, ctx) == part(item.late, ctx):
         return part(item.first, ctx)
     return f"{part(item.first, ctx)}, from {part(item.early, ctx)} to {part(item.late, ctx)} as the year goes"

@@ -53,7 +53,7 @@ def rotation(request: Request, ctx: Context) -> Reply:
         and _FOLLOW.search(request.text)
         and any(p.crop == crops[0].id for p in history(request.bed, ctx.plot))
     ):
-        return _followers(crops[0], ctx)
+        return _followers(crops[0], ctx, request.bed)
     if request.bed and request.bed in ctx.plot.beds:
         return _crop_in_bed(crops[0], request.bed, ctx) if crops else _bed(request.bed, ctx)
     if len(crops) == 2 and not request.group:
@@ -185,7 +185,7 @@ def _after(crops: list[Crop], request: Request, ctx: Context) -> Reply:
     )
 
 
-def _followers(crop: Crop, ctx: Context) -> Reply:
+def _followers(crop: Crop, ctx: Context, bed: str | None = None) -> Reply:
     name = ctx.say.crop(crop.id)
     row = ctx.facts.growing.span_of_rows(crop.family.rotation_group)
     if row is None:
@@ -194,7 +194,12 @@ def _followers(crop: Crop, ctx: Context) -> Reply:
             sources=tuple(crop.family.source[:2]),
             data={"rotation": {"crop": crop.id, "good": [], "poor": []}},
         )
-    head = f"After {name}: {listing([group_name(g, ctx) for g in row.good[:3]], 'or')}."
+    where = f" in {bed_name(bed, ctx)}" if bed else ""
+    good = list(row.good)
+    if bed:
+        free = {g for g, gap in groups_free(bed, ctx.plot, ctx.facts, ctx.today) if gap.clear_on(ctx.today)}
+        good = [g for g in good if g in free] or good
+    head = f"After {name}{where}: {listing([group_name(g, ctx) for g in good[:3]], 'or')}."
     gap = crop.family.years_between
     lines = [f"{cap(row.why)}."]
     if gap:
@@ -212,7 +217,7 @@ def _followers(crop: Crop, ctx: Context) -> Reply:
         lines=tuple(lines),
         sources=(*row.source, *crop.family.source[:2]),
         choices=choices,
-        data={"rotation": {"crop": crop.id, "good": list(row.good), "poor": list(row.poor), "years": gap}},
+        data={"rotation": {"crop": crop.id, "good": good, "poor": list(row.poor), "years": gap}},
     )
 
 

@@ -40,6 +40,13 @@ def why_not(request: Request, ctx: Context) -> Reply:
     )
     results = explain(trial, crop.id)
     where = where_said(ground, ctx)
+    if ground.first_day > ctx.today:
+        month = ground.last_day.day >= 28 and ground.first_day.day == 1
+        where += (
+            f" in {ctx.say.month(ground.first_day.month)}"
+            if month
+            else f" from {ctx.say.day(ground.first_day, ctx.today)}"
+        )
     if not results:
         return _never(crop, trial, where, ctx)
     best = results[0]
