@@ -196,3 +196,17 @@ class TestOdds:
     def test_thin_words_name_nothing(self, ward: Clinic) -> None:
         assert ward.thin("something wrong with my leeks") and ward.thin("")
         assert not ward.thin("white maggots in the bulb")
+
+    def test_no_sign_holds_what_its_words_deny(self, ward: Clinic) -> None:
+        wrong = [(pest.id, sign.words) for pest in ward.facts.pests for sign in pest.signs
+                 if (ward.reader.read(sign.words).denied & set(sign.seen)) - {"fruit-drop"}]
+        assert not wrong
+
+    @pytest.mark.parametrize(("text", "crop", "cause"), [
+        ("something eats the lettuces at night and leaves slime", "lettuce", "slugs"),
+        ("black spots on potato leaves after wet weather", "potato", "late-blight"),
+        ("black fly on the beans", "runner-bean", "black-bean-aphid"),
+        ("tiny black flies around the pots of basil seedlings", "basil", "fungus-gnat"),
+    ])
+    def test_words_that_could_be_two_creatures(self, ward: Clinic, text: str, crop: str, cause: str) -> None:
+        assert ward.rank(text, [crop], season="early-summer", region="eu")[0].id == cause
