@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Literal
 from pydantic import Field
 
 from bot.facts import tending_ground as ground
+from bot.facts import tending_heap as heap
 from bot.facts import tending_jobs
 from bot.facts.base import Id, Shape, Sourced
 from bot.facts.errors import Fault
@@ -173,17 +174,17 @@ class TendingFacts(Shape):
     lime: ground.Lime
     feeds: ground.Feeds
     green_manures: ground.GreenManures
-    compost: ground.Compost
-    water: ground.Watering
-    wildlife: list[ground.WildTask]
-    hazards: list[ground.Hazard]
+    compost: heap.Compost
+    water: heap.Watering
+    wildlife: list[heap.WildTask]
+    hazards: list[heap.Hazard]
     jobs: tending_jobs.Jobs
 
     def measure(self, unit: str) -> ground.Measure | None:
         """Return what a barrow, bucket, bag or can holds, or None for a unit that is none of these."""
         return next((row for row in self.measures if row.id == unit), None)
 
-    def hazard(self, hazard_id: str) -> ground.Hazard:
+    def hazard(self, hazard_id: str) -> heap.Hazard:
         """Return a hazard by id. Raises KeyError."""
         return {row.id: row for row in self.hazards}[hazard_id]
 

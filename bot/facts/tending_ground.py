@@ -11,21 +11,12 @@ from pydantic import Field
 
 from bot.facts.base import Id, Shape, Sourced, Span
 from bot.facts.errors import Fault
+from bot.facts.tending_heap import Topic
 
 if TYPE_CHECKING:
     from bot.facts import Facts
 
 Class = Literal["light", "medium", "heavy", "fixes-nitrogen"]
-
-
-class Topic(Sourced):
-    """One thing people ask about, with the words that point to it and what to say, best line first."""
-
-    id: Id
-    words: list[str] = Field(min_length=1)
-    say: list[str] = Field(min_length=1)
-    caution: str | None = None
-    hazards: list[Id] = Field(default_factory=list)
 
 
 # --- words for materials -------------------------------------------------------------------------------------------
@@ -244,110 +235,10 @@ class GreenManures(Shape):
 # --- compost -------------------------------------------------------------------------------------------------------
 
 
-class HeapStuff(Sourced):
-    """Something for the heap. C:N, nitrogen (% of dry matter), water (% of fresh weight) and weight (kg/l) where known."""
-
-    id: Id
-    materials: list[Id] = Field(default_factory=list)  # ids of the material words; its own id when empty
-    words: list[str] = Field(default_factory=list)
-    name: str
-    kind: Literal["green", "brown", "either", "neither"]
-    heap: Literal["yes", "little", "hot", "no"]
-    c_to_n: Span | None = None
-    c_to_n_usual: float | None = None
-    n_pct: Span | None = None
-    water_pct: Span | None = None
-    kg_per_l: Span | None = None
-    stand_in: Id | None = None  # whose figures serve where its own are not published
-    say: str
-    instead: str | None = None
-    hazards: list[Id] = Field(default_factory=list)
-
-
-class HeapTarget(Sourced):
-    """A figure to aim at."""
-
-    id: Id
-    span: Span | None = None
-    unit: str | None = None
-    say: str
-
-
-class Compost(Shape):
-    """Everything about the heap."""
-
-    stuff: list[HeapStuff]
-    targets: list[HeapTarget]
-    topics: list[Topic]
-
-    def target(self, target_id: str) -> HeapTarget:
-        """Return a target by id. Raises KeyError."""
-        return {row.id: row for row in self.targets}[target_id]
-
-
 # --- water ---------------------------------------------------------------------------------------------------------
 
 
-class WaterSoil(Sourced):
-    """How much water a soil holds for plants, mm per metre of depth, and the words for it."""
-
-    id: Id
-    words: list[str]
-    mm_per_m: Span
-
-
-class WaterNumber(Sourced):
-    """One number of the watering arithmetic."""
-
-    value: float
-    unit: str
-    meaning: str
-
-
-class Watering(Shape):
-    """Watering: soils, numbers, and what is asked about it."""
-
-    soils: list[WaterSoil]
-    numbers: dict[str, WaterNumber]
-    topics: list[Topic]
-
-    def number(self, name: str) -> float:
-        """Return a number's value. Raises KeyError."""
-        return self.numbers[name].value
-
-
 # --- wildlife and hazards ------------------------------------------------------------------------------------------
-
-
-class WildTask(Sourced):
-    """Something done for wildlife or near it. Spans are MM-DD to MM-DD in the north; the south is half a year on."""
-
-    id: Id
-    words: list[str]
-    task: str
-    best: list[tuple[str, str]] = Field(default_factory=list)
-    not_in: list[tuple[str, str]] = Field(default_factory=list)
-    months: list[tuple[str, str]] = Field(default_factory=list)
-    south: list[tuple[str, str]] | None = None  # where half a year on is not right
-    do: str
-    avoid: str | None = None
-    why: str | None = None
-    law: str | None = None
-    more: list[str] = Field(default_factory=list)
-    hazards: list[Id] = Field(default_factory=list)
-
-
-class Hazard(Sourced):
-    """Something about a garden that can hurt people or pets; `short` is the one-line caution."""
-
-    id: Id
-    hazard: str
-    short: str | None = None
-    where: str | None = None
-    risk: str | None = None
-    do: str
-    figures: str | None = None
-    help_if: str | None = None
 
 
 # --- checking ------------------------------------------------------------------------------------------------------
@@ -379,19 +270,39 @@ def check(facts: Facts) -> list[Fault]:
             if label and hasattr(row, "id") and label in seen and not isinstance(row, ManureRate):
                 faults.append(Fault(file, 0, label, "stands twice"))
             seen.add(label)
-            faults += [Fault(file, 0, f"{label}.source", f"unknown source {s!r}") for s in row.source if s not in facts.sources]
-            faults += [Fault(file, 0, f"{label}.hazards", f"unknown hazard {h!r}")
-                       for h in getattr(row, "hazards", ()) if h not in hazards]
-            faults += [Fault(file, 0, f"{label}.materials", f"unknown material {m!r}")
-                       for m in getattr(row, "materials", ()) if m not in materials]
-            faults += [Fault(file, 0, f"{label}.crops", f"unknown crop {c!r}")
-                       for c in getattr(row, "crops", ()) if c not in facts.crops]
-    faults += [Fault("tending/manure.yaml", 0, "clear_of_soil", f"unknown crop {c!r}")
-               for c in room.manure.clear_of_soil if c not in facts.crops]
+            faults += [
+                Fault(file, 0, f"{label}.source", f"unknown source {s!r}") for s in row.source if s not in facts.sources
+            ]
+            faults += [
+                Fault(file, 0, f"{label}.hazards", f"unknown hazard {h!r}")
+                for h in getattr(row, "hazards", ())
+                if h not in hazards
+            ]
+            faults += [
+                Fault(file, 0, f"{label}.materials", f"unknown material {m!r}")
+                for m in getattr(row, "materials", ())
+                if m not in materials
+            ]
+            faults += [
+                Fault(file, 0, f"{label}.crops", f"unknown crop {c!r}")
+                for c in getattr(row, "crops", ())
+                if c not in facts.crops
+            ]
+    faults += [
+        Fault("tending/manure.yaml", 0, "clear_of_soil", f"unknown crop {c!r}")
+        for c in room.manure.clear_of_soil
+        if c not in facts.crops
+    ]
     kinds = {kind.id for kind in room.mulch.kinds}
-    faults += [Fault("tending/mulch.yaml", 0, "for_crops", f"unknown crop or kind {c!r}: {k!r}")
-               for c, k in room.mulch.for_crops.items() if c not in facts.crops or k not in kinds]
+    faults += [
+        Fault("tending/mulch.yaml", 0, "for_crops", f"unknown crop or kind {c!r}: {k!r}")
+        for c, k in room.mulch.for_crops.items()
+        if c not in facts.crops or k not in kinds
+    ]
     stuff = {row.id for row in room.compost.stuff}
-    faults += [Fault("tending/compost.yaml", 0, row.id, f"stands in for the unknown {row.stand_in!r}")
-               for row in room.compost.stuff if row.stand_in and row.stand_in not in stuff]
+    faults += [
+        Fault("tending/compost.yaml", 0, row.id, f"stands in for the unknown {row.stand_in!r}")
+        for row in room.compost.stuff
+        if row.stand_in and row.stand_in not in stuff
+    ]
     return faults

@@ -19,16 +19,27 @@ if TYPE_CHECKING:
 
 Need = Literal[
     "growing",  # something stands on the plot
-    "open-bed", "empty-bed", "tunnel", "frame", "fruit-bed",  # a growing place of this kind
+    "open-bed",
+    "empty-bed",
+    "tunnel",
+    "frame",
+    "fruit-bed",  # a growing place of this kind
     "in-trays",  # raised elsewhere and not yet planted out
-    "sown-direct", "in-ground", "young",  # in its place; planted out within some days
+    "sown-direct",
+    "in-ground",
+    "young",  # in its place; planted out within some days
     "plant-out",  # in trays, old enough, and the season for planting out is open
     "again",  # sown some time ago and its season for another sowing is open
-    "ready", "ripening", "over",  # by when it is expected: to be picked now, within two weeks, finished
+    "ready",
+    "ripening",
+    "over",  # by when it is expected: to be picked now, within two weeks, finished
     "grown-lately",  # grown here in the last two years
-    "frost-risk", "dry", "hot",  # the week ahead
+    "frost-risk",
+    "dry",
+    "hot",  # the week ahead
     "hard-winter",  # winters here go well under zero
-    "seeds", "stored-fresh",  # in the record
+    "seeds",
+    "stored-fresh",  # in the record
 ]
 #: An event that shows a job done without being told so.
 DoneBy = Literal["fed", "watered", "harvested", "sown", "planted_out", "cleared", "preserved"]
@@ -111,10 +122,20 @@ def check(facts: Facts) -> list[Fault]:
         if job.id in seen:
             faults.append(Fault(file, 0, job.id, "stands twice"))
         seen.add(job.id)
-        faults += [Fault(file, 0, f"{job.id}.crops", f"unknown crop {c!r}") for c in (*job.crops, *job.but) if c not in facts.crops]
-        faults += [Fault(file, 0, f"{job.id}.groups", f"unknown rotation group {g!r}") for g in job.groups if g not in groups]
-        faults += [Fault(file, 0, f"{job.id}.source", f"unknown source {s!r}") for s in job.source if s not in facts.sources]
-        faults += [Fault(file, 0, f"{job.id}.hazards", f"unknown hazard {h!r}") for h in job.hazards if h not in hazards]
+        faults += [
+            Fault(file, 0, f"{job.id}.crops", f"unknown crop {c!r}")
+            for c in (*job.crops, *job.but)
+            if c not in facts.crops
+        ]
+        faults += [
+            Fault(file, 0, f"{job.id}.groups", f"unknown rotation group {g!r}") for g in job.groups if g not in groups
+        ]
+        faults += [
+            Fault(file, 0, f"{job.id}.source", f"unknown source {s!r}") for s in job.source if s not in facts.sources
+        ]
+        faults += [
+            Fault(file, 0, f"{job.id}.hazards", f"unknown hazard {h!r}") for h in job.hazards if h not in hazards
+        ]
         if job.perennial and job.perennial not in tasks:
             faults.append(Fault(file, 0, f"{job.id}.perennial", f"unknown task {job.perennial!r}"))
         if job.phase and job.phase not in room.phases:
@@ -124,11 +145,15 @@ def check(facts: Facts) -> list[Fault]:
         if "{crop}" in job.task and not (job.crops or job.groups or set(job.needs) & PER_CROP):
             faults.append(Fault(file, 0, f"{job.id}.task", "speaks of a crop but is about none"))
     about = {job.perennial for job in room.jobs if job.perennial}
-    faults += [Fault(file, 0, "perennial_kinds", f"says nothing of {task.kind!r}, as in {task.id}")
-               for task in facts.keeping.perennials if task.id not in about
-               and task.kind not in room.perennial_kinds]
+    faults += [
+        Fault(file, 0, "perennial_kinds", f"says nothing of {task.kind!r}, as in {task.id}")
+        for task in facts.keeping.perennials
+        if task.id not in about and task.kind not in room.perennial_kinds
+    ]
     return faults
 
 
 #: Needs that are met crop by crop.
-PER_CROP = frozenset({"in-trays", "young", "ready", "ripening", "over", "plant-out", "again", "sown-direct", "in-ground", "frost-risk"})
+PER_CROP = frozenset(
+    {"in-trays", "young", "ready", "ripening", "over", "plant-out", "again", "sown-direct", "in-ground", "frost-risk"}
+)

@@ -10,7 +10,7 @@ from bot.handlers.checking import Doing, bed_name, crops_of, day_of, said, unkno
 from bot.handlers.compost import compost
 from bot.handlers.context import Context
 from bot.handlers.ground_words import cap, depth_in, materials_of
-from bot.handlers.soil import MANURES
+from bot.handlers.manuring import MANURES
 from bot.plot.events import NewEvent
 from bot.reply import Reply, ask
 from bot.request import Quantity, Request
@@ -18,7 +18,10 @@ from bot.tending.materials import kg_of, litres_of
 from bot.tending.soil import depth_of, safe_from
 from bot.wording import listing
 
-_WATERED = re.compile(r"\b(water(?:ed|ing)?|waterd|soak(?:ed)?|drench(?:ed)?|hosed?|irrigated?|sprinkl\w+|drink|litres?|liters?|gallons?)\b", re.I)
+_WATERED = re.compile(
+    r"\b(water(?:ed|ing)?|waterd|soak(?:ed)?|drench(?:ed)?|hosed?|irrigated?|sprinkl\w+|drink|litres?|liters?|gallons?)\b",
+    re.I,
+)
 _LIMED = re.compile(r"\b(limed?|lyme)\b", re.I)
 _MANURED = re.compile(r"\b(manured|mucked|dunged)\b", re.I)
 _COMPOSTED = re.compile(r"\b(composted|top.?dress\w*)\b", re.I)
@@ -53,28 +56,40 @@ def log_fed_mulched(request: Request, ctx: Context) -> Reply:
         return amount
     material = _material(request, ctx, amount)
     beds: tuple[str | None, ...] = tuple(request.beds) or _beds_of(crops, ctx) or (None,)
-    events = [_event(request, ctx, day, material, amount, bed, crop)
-              for bed in beds for crop in (crops or (None,))]
+    events = [_event(request, ctx, day, material, amount, bed, crop) for bed in beds for crop in (crops or (None,))]
     head = _echo(events, material, amount, crops, beds, day, ctx)
     lines, cautions, data = _after(events, material, request, day, ctx)
     depth = events[0].data.get("depth_cm")
     if depth and material not in (None, "lime"):
         lines.insert(0, f"That is about {ctx.say.length(depth)} deep over the bed.")
-    return Reply(head, lines=tuple(lines[:5]), cautions=tuple(cautions), events=tuple(events),
-                 data={"log_fed_mulched": {"rows": [event.as_json() for event in events], **data}})
+    return Reply(
+        head,
+        lines=tuple(lines[:5]),
+        cautions=tuple(cautions),
+        events=tuple(events),
+        data={"log_fed_mulched": {"rows": [event.as_json() for event in events], **data}},
+    )
 
 
 def _amount(request: Request, ctx: Context) -> Quantity | Reply | None:
     usable = [q for q in request.quantities if q.unit not in ("day", "c", "percent", "m")]
     for q in usable:
         if q.value <= 0:
-            return Reply(f"{q.words or said(q, ctx)} can't be right, so I recorded nothing.", lines=("Send it again with the right amount.",))
+            return Reply(
+                f"{q.words or said(q, ctx)} can't be right, so I recorded nothing.",
+                lines=("Send it again with the right amount.",),
+            )
     chosen = usable[0] if usable else None
     if chosen is not None and "yes" not in request.flags:
         litres = litres_of(chosen.value, chosen.unit, ctx.facts.tending.measures, us=ctx.say.us)
         if (litres or 0) > MOST_L or (chosen.unit == "kg" and chosen.value > MOST_KG):
-            return ask(f"{cap(said(chosen, ctx))}? That is a great deal for one garden. Is it right?",
-                       [("Yes, it is right", "yes"), ("No", "no")], waiting=request, wants="choice", lines=("Nothing is recorded yet.",))
+            return ask(
+                f"{cap(said(chosen, ctx))}? That is a great deal for one garden. Is it right?",
+                [("Yes, it is right", "yes"), ("No", "no")],
+                waiting=request,
+                wants="choice",
+                lines=("Nothing is recorded yet.",),
+            )
     return chosen
 
 
@@ -101,16 +116,31 @@ def _beds_of(crops: tuple[str, ...], ctx: Context) -> tuple[str, ...]:
     return (str(next(iter(beds))),) if len(beds) == 1 else ()
 
 
-def _event(request: Request, ctx: Context, day: date, material: str | None, amount: Quantity | None, bed: str | None,
-           crop: str | None) -> NewEvent:
+def _event(
+    request: Request,
+    ctx: Context,
+    day: date,
+    material: str | None,
+    amount: Quantity | None,
+    bed: str | None,
+    crop: str | None,
+) -> NewEvent:
     litres = litres_of(amount.value, amount.unit, ctx.facts.tending.measures, us=ctx.say.us) if amount else None
     kg = kg_of(amount.value, amount.unit) if amount else None
     several = max(1, len(request.beds))
     share = amount.value / several if amount else None
     if material == "water":
         value = round(litres / several, 1) if litres is not None else share
-        return NewEvent("watered", day, crop=crop, bed=bed, amount=value, unit="l" if litres is not None else amount.unit if amount else None,
-                        words=request.text, data={"litres": value} if litres is not None else {})
+        return NewEvent(
+            "watered",
+            day,
+            crop=crop,
+            bed=bed,
+            amount=value,
+            unit="l" if litres is not None else amount.unit if amount else None,
+            words=request.text,
+            data={"litres": value} if litres is not None else {},
+        )
     data: dict[str, object] = {"what": _what(material, request.text)}
     if material:
         data["material"] = material
@@ -127,20 +157,57 @@ def _event(request: Request, ctx: Context, day: date, material: str | None, amou
         data["depth_cm"] = round(depth_of(litres / several, area), 1)
     if _FRESH.search(request.text) and material in MANURES:
         data["fresh"] = True
-    return NewEvent("fed", day, crop=crop, bed=bed, amount=share, unit=amount.unit if amount else None, words=request.text, data=data)
+    return NewEvent(
+        "fed",
+        day,
+        crop=crop,
+        bed=bed,
+        amount=share,
+        unit=amount.unit if amount else None,
+        words=request.text,
+        data=data,
+    )
 
 
 def _what(material: str | None, text: str) -> str:
     if material == "lime":
         return "limed"
-    kinds = ("compost", "leaves", "wood-chip", "straw", "straw-oat", "straw-wheat", "hay", "grass-clippings", "mulch", "mushroom-compost",
-             "green-waste", "seaweed", "cardboard", "sawdust", "membrane", *MANURES)
+    kinds = (
+        "compost",
+        "leaves",
+        "wood-chip",
+        "straw",
+        "straw-oat",
+        "straw-wheat",
+        "hay",
+        "grass-clippings",
+        "mulch",
+        "mushroom-compost",
+        "green-waste",
+        "seaweed",
+        "cardboard",
+        "sawdust",
+        "membrane",
+        *MANURES,
+    )
     return "mulched" if material in kinds or _MULCHED.search(text) else "fed"
 
 
-_NAMES = {"leaves": "leaf mould", "wood-chip": "wood chip", "plant-feed": "feed", "manure": "manure", "blood-fish-bone": "blood, fish and bone",
-          "growmore": "general fertiliser", "nitrogen": "a nitrogen feed", "mulch": "a mulch", "hen-manure": "hen manure",
-          "tomato-feed": "tomato feed", "comfrey-feed": "comfrey feed", "wood-ash": "wood ash", "grass-clippings": "grass clippings"}
+_NAMES = {
+    "leaves": "leaf mould",
+    "wood-chip": "wood chip",
+    "plant-feed": "feed",
+    "manure": "manure",
+    "blood-fish-bone": "blood, fish and bone",
+    "growmore": "general fertiliser",
+    "nitrogen": "a nitrogen feed",
+    "mulch": "a mulch",
+    "hen-manure": "hen manure",
+    "tomato-feed": "tomato feed",
+    "comfrey-feed": "comfrey feed",
+    "wood-ash": "wood ash",
+    "grass-clippings": "grass clippings",
+}
 
 
 def material_said(material: str | None, ctx: Context) -> str:
@@ -152,8 +219,15 @@ def material_said(material: str | None, ctx: Context) -> str:
     return _NAMES.get(material or "plant-feed", (material or "feed").replace("-", " "))
 
 
-def _echo(events: list[NewEvent], material: str | None, amount: Quantity | None, crops: tuple[str, ...], beds: tuple[str | None, ...],
-          day: date, ctx: Context) -> str:
+def _echo(
+    events: list[NewEvent],
+    material: str | None,
+    amount: Quantity | None,
+    crops: tuple[str, ...],
+    beds: tuple[str | None, ...],
+    day: date,
+    ctx: Context,
+) -> str:
     where = listing([bed_name(b, ctx) for b in beds if b])
     crop = listing([ctx.say.crop(c) for c in crops])
     target = f"the {crop}{' in ' + where if where else ''}" if crop else where or "everything"
@@ -170,7 +244,9 @@ def _echo(events: list[NewEvent], material: str | None, amount: Quantity | None,
     return f"Fed {target}{' with ' + material_said(material, ctx) if material not in (None, 'plant-feed') else ''}, {when}."
 
 
-def _after(events: list[NewEvent], material: str | None, request: Request, day: date, ctx: Context) -> tuple[list[str], list[str], dict[str, object]]:
+def _after(
+    events: list[NewEvent], material: str | None, request: Request, day: date, ctx: Context
+) -> tuple[list[str], list[str], dict[str, object]]:
     """Return what follows: the wait for raw manure, lime too near manure, lime before potatoes."""
     lines: list[str] = []
     cautions: list[str] = []
@@ -184,10 +260,14 @@ def _after(events: list[NewEvent], material: str | None, request: Request, day: 
         crops = {e.crop for e in events if e.crop} | {p.crop for e in events if e.bed for p in ctx.plot.standing(e.bed)}
         room = ctx.facts.tending.manure
         worst = max((safe_from(day, c, room) for c in crops), default=safe_from(day, None, room))
-        cautions.append(f"Raw manure: pick nothing that touches the soil there before {ctx.say.day(safe_from(day, None, room), ctx.today)}.")
+        cautions.append(
+            f"Raw manure: pick nothing that touches the soil there before {ctx.say.day(safe_from(day, None, room), ctx.today)}."
+        )
         data["safe_from"] = worst.isoformat()
     if material == "lime":
-        potatoes = [p for e in events if e.bed for p in ctx.plot.standing(e.bed) if p.crop in ("potato", "potato-early")]
+        potatoes = [
+            p for e in events if e.bed for p in ctx.plot.standing(e.bed) if p.crop in ("potato", "potato-early")
+        ]
         if potatoes:
             cautions.append("Potatoes stand there: lime brings scab.")
         lines.append("Test the soil again in three months, not sooner.")

@@ -6,7 +6,8 @@ import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from bot.facts.tending_ground import Measure, Topic
+from bot.facts.tending_ground import Measure
+from bot.facts.tending_heap import Topic
 from bot.growing.space import taken_m2
 from bot.handlers.context import Context
 from bot.plot.state import Bed
@@ -98,7 +99,9 @@ def loads(litres: float, ctx: Context) -> str:
     if litres < barrow * 0.4:
         return plural(max(1, round(litres / bucket)), "bucket")
     count = _quarters(litres / barrow)
-    return f"{count} of a barrow load" if count in ("½", "¼", "¾") else f"{count} barrow load{'' if count == '1' else 's'}"
+    return (
+        f"{count} of a barrow load" if count in ("½", "¼", "¾") else f"{count} barrow load{'' if count == '1' else 's'}"
+    )
 
 
 def load_range(low: float, high: float, ctx: Context) -> str:
@@ -145,7 +148,9 @@ def units(text: str, ctx: Context) -> str:
         return text
     text = _RATE.sub(lambda m: rate(float(m[1]) * (1000 if m[2] == "kg" else 1), ctx), text)
     text = _VOLUME_RATE.sub(lambda m: f"{number(float(m[1]) / 40.7458, 0.05)} gal per sq ft", text)
-    text = _SPAN_VOLUME.sub(lambda m: f"{number(float(m[1]) / 3.785411784, 0.5)} to {number(float(m[2]) / 3.785411784, 0.5)} gal", text)
+    text = _SPAN_VOLUME.sub(
+        lambda m: f"{number(float(m[1]) / 3.785411784, 0.5)} to {number(float(m[2]) / 3.785411784, 0.5)} gal", text
+    )
     text = _VOLUME.sub(lambda m: ctx.say.volume(float(m[1])), text)
     return ctx.say.prose(text)
 
@@ -154,7 +159,11 @@ def rate(g_per_m2: float, ctx: Context) -> str:
     """Say a rate by area: g per m², or oz per square yard."""
     if ctx.say.us:
         lb = g_per_m2 / 48.8243  # 1 lb per 10 sq ft is 48.8243 g/m² times 10
-        return f"{number(lb, 0.5 if lb >= 5 else 0.1)} lb per 100 sq ft" if lb >= 0.5 else f"{number(lb * 16, 0.5)} oz per 100 sq ft"
+        return (
+            f"{number(lb, 0.5 if lb >= 5 else 0.1)} lb per 100 sq ft"
+            if lb >= 0.5
+            else f"{number(lb * 16, 0.5)} oz per 100 sq ft"
+        )
     return f"{number(g_per_m2, 10 if g_per_m2 >= 100 else 5)} g per m²"
 
 

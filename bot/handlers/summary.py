@@ -11,7 +11,8 @@ from bot.handlers.context import Context
 from bot.handlers.frost import at_risk
 from bot.handlers.ground_words import chain
 from bot.handlers.harvesting import expected
-from bot.handlers.jobs import Span, due_in, line, row, seen_last_year, task_said
+from bot.handlers.job_words import job_line, job_row, task_said
+from bot.handlers.jobs_due import Span, due_in, seen_last_year
 from bot.handlers.sow_now import sow_now
 from bot.handlers.using_up import said as soon_said
 from bot.preserving.use_soon import use_soon
@@ -24,7 +25,17 @@ MOST_LINES = 10
 JOBS = 4
 FEW = 6
 #: Work that has a line of its own, or goes without saying.
-_OWN_LINE = ("pick", "look-ripe", "sow-again", "water-tunnel", "water-trays", "tunnel-air", "frost-cover", "hoe", "frame-air")
+_OWN_LINE = (
+    "pick",
+    "look-ripe",
+    "sow-again",
+    "water-tunnel",
+    "water-trays",
+    "tunnel-air",
+    "frost-cover",
+    "hoe",
+    "frame-air",
+)
 FROST_WORTH_SAYING = 0.15
 USE_WITHIN_DAYS = 10
 
@@ -46,17 +57,42 @@ def summary(request: Request, ctx: Context) -> Reply:
     past = _last_week(ctx)
     head = _headline(chosen, ready_crops, sow, ctx)
     lines: list[str] = []
-    for part in (warnings[:2], [ready] if ready else [], [sow] if sow and (chosen or ready_crops) else [],
-                 [line(d, ctx) for d in chosen[1:]], [use] if use else [], seen[:1], [empty] if empty else [], [past] if past else []):
+    for part in (
+        warnings[:2],
+        [ready] if ready else [],
+        [sow] if sow and (chosen or ready_crops) else [],
+        [job_line(d, ctx) for d in chosen[1:]],
+        [use] if use else [],
+        seen[:1],
+        [empty] if empty else [],
+        [past] if past else [],
+    ):
         lines += part
     if len(lines) < FEW:
         lines.append(_outlook(ctx))
-    shown = lines[:MOST_LINES - 1]
-    rest = [*lines[MOST_LINES - 1:], *(line(d, ctx) for d in due if d not in chosen and d.job.id not in ("pick", "sow-again"))]
-    return Reply(head, lines=tuple(shown), more=tuple(rest[:14]), working=tuple(ctx.season.notes[:2]),
-                 sources=chain(*(d.job.source for d in chosen)), choices=_choices(chosen, ctx),
-                 data={"summary": {"week": [week.first.isoformat(), week.last.isoformat()], "jobs": [row(d, ctx) for d in chosen],
-                                   "ready": ready_crops, "sow": sow_data, "warnings": warnings, "seen": seen}})
+    shown = lines[: MOST_LINES - 1]
+    rest = [
+        *lines[MOST_LINES - 1 :],
+        *(job_line(d, ctx) for d in due if d not in chosen and d.job.id not in ("pick", "sow-again")),
+    ]
+    return Reply(
+        head,
+        lines=tuple(shown),
+        more=tuple(rest[:14]),
+        working=tuple(ctx.season.notes[:2]),
+        sources=chain(*(d.job.source for d in chosen)),
+        choices=_choices(chosen, ctx),
+        data={
+            "summary": {
+                "week": [week.first.isoformat(), week.last.isoformat()],
+                "jobs": [job_row(d, ctx) for d in chosen],
+                "ready": ready_crops,
+                "sow": sow_data,
+                "warnings": warnings,
+                "seen": seen,
+            }
+        },
+    )
 
 
 def _headline(chosen: list[Due], ready: list[str], sow: str | None, ctx: Context) -> str:
@@ -78,8 +114,11 @@ def _outlook(ctx: Context) -> str:
     turn = "drawing in" if later < hours - 0.02 else "drawing out" if later > hours + 0.02 else "at their turn"
     first, last = ctx.season.next_first_frost(ctx.today), ctx.season.next_last_frost(ctx.today)
     ahead = min((d for d in (first, last) if d is not None and d >= ctx.today), default=None)
-    frost = "Frost is rare here." if ahead is None else (
-        f"The {'first' if ahead == first else 'last'} frost is usually about {ctx.say.day(ahead, ctx.today)}.")
+    frost = (
+        "Frost is rare here."
+        if ahead is None
+        else (f"The {'first' if ahead == first else 'last'} frost is usually about {ctx.say.day(ahead, ctx.today)}.")
+    )
     return f"Days are {hours:.1f} hours and {turn}. {frost}"
 
 
@@ -93,14 +132,20 @@ def _choices(chosen: list[Due], ctx: Context) -> tuple[Choice, ...]:
 
 def _ready(ctx: Context) -> tuple[str | None, list[str]]:
     """Return the line of what is ready now, and its crops, the soonest over first."""
-    found = [e for p in ctx.plot.standing() if p.in_ground and (e := expected(p, ctx)) is not None and e.ready(ctx.today)]
+    found = [
+        e for p in ctx.plot.standing() if p.in_ground and (e := expected(p, ctx)) is not None and e.ready(ctx.today)
+    ]
     found.sort(key=lambda e: e.last)
-    crops = list(dict.fromkeys(e.planting.crop for e in found if "green-manure" not in ctx.facts.crops[e.planting.crop].use))
+    crops = list(
+        dict.fromkeys(e.planting.crop for e in found if "green-manure" not in ctx.facts.crops[e.planting.crop].use)
+    )
     if not crops:
         return None, []
     said = []
     for crop in crops[:6]:
-        beds = list(dict.fromkeys(bed_name(e.planting.bed, ctx) for e in found if e.planting.crop == crop and e.planting.bed))
+        beds = list(
+            dict.fromkeys(bed_name(e.planting.bed, ctx) for e in found if e.planting.crop == crop and e.planting.bed)
+        )
         said.append(f"{ctx.say.crop(crop)}{' (' + listing(beds) + ')' if beds and len(crops) <= 4 else ''}")
     return f"Ready: {listing(said)}.", crops
 
@@ -117,8 +162,11 @@ def _sow(ctx: Context) -> tuple[str | None, list[dict[str, object]]]:
 
 def _use(ctx: Context) -> str | None:
     """Return the line of what wants eating first."""
-    soon = [s for s in use_soon(ctx.plot, ctx.facts.crops, ctx.today, ctx.say)
-            if s.kind != "standing" and s.days_left is not None and s.days_left <= USE_WITHIN_DAYS]
+    soon = [
+        s
+        for s in use_soon(ctx.plot, ctx.facts.crops, ctx.today, ctx.say)
+        if s.kind != "standing" and s.days_left is not None and s.days_left <= USE_WITHIN_DAYS
+    ]
     if not soon:
         return None
     first = soon_said(soon[0], ctx)
@@ -132,8 +180,14 @@ def _warnings(ctx: Context) -> list[str]:
     out = []
     end = ctx.today + timedelta(days=6)
     chance = ctx.season.frost_chance(ctx.today, end)
-    tender = [r for r in at_risk(ctx.today, end, ctx, least=0.15) if r.planting.in_ground or r.cover not in ("indoors",)]
-    tender = [r for r in tender if (c := ctx.facts.crops.get(r.planting.crop)) and c.sowing and c.sowing.hardiness_class == "tender"]
+    tender = [
+        r for r in at_risk(ctx.today, end, ctx, least=0.15) if r.planting.in_ground or r.cover not in ("indoors",)
+    ]
+    tender = [
+        r
+        for r in tender
+        if (c := ctx.facts.crops.get(r.planting.crop)) and c.sowing and c.sowing.hardiness_class == "tender"
+    ]
     if chance >= FROST_WORTH_SAYING and tender:
         names = listing(list(dict.fromkeys(ctx.say.crop(r.planting.crop) for r in tender))[:4])
         tenths = max(1, round(chance * 10))
@@ -141,7 +195,9 @@ def _warnings(ctx: Context) -> list[str]:
         basis = "" if ctx.season.forecast else ", going by past years"
         out.append(f"{how} this week{basis}: cover the {names}.")
     risk = blight_risk(Request("blight_risk", text="blight"), ctx)
-    if risk.data.get("exposed") and (risk.data.get("risk") == "high" or (risk.data.get("risk") == "watch" and ctx.season.forecast)):
+    if risk.data.get("exposed") and (
+        risk.data.get("risk") == "high" or (risk.data.get("risk") == "watch" and ctx.season.forecast)
+    ):
         out.append(risk.headline)
     return out
 
@@ -175,13 +231,17 @@ def _without_place(ctx: Context) -> Reply:
     if standing:
         lines.append(f"Growing: {listing(standing[:8])}.")
     if fresh:
-        lines.append(f"Picked lately: {listing(list(dict.fromkeys(ctx.say.crop(h.crop) for h in fresh))[:5])}. Go on picking those every few days.")
+        lines.append(
+            f"Picked lately: {listing(list(dict.fromkeys(ctx.say.crop(h.crop) for h in fresh))[:5])}. Go on picking those every few days."
+        )
     lines += [use] if use else []
     lines += [e for e in (_empty(ctx), _last_week(ctx)) if e]
     lines.append("Any week: weed while it is small, water what is newly planted, and look under leaves for eggs.")
-    return Reply("Tell me where your plot is, and I can say what to sow, what is ready and when frost comes.", lines=tuple(lines[:MOST_LINES - 1]),
-                 waiting=Request("summary", text="summary"), wants="place",
-                 choices=(Choice("How do I set it?", "set my location"),), data={"summary": {"place": None, "growing": len(standing)}})
-
-
-
+    return Reply(
+        "Tell me where your plot is, and I can say what to sow, what is ready and when frost comes.",
+        lines=tuple(lines[: MOST_LINES - 1]),
+        waiting=Request("summary", text="summary"),
+        wants="place",
+        choices=(Choice("How do I set it?", "set my location"),),
+        data={"summary": {"place": None, "growing": len(standing)}},
+    )

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from datetime import date
 
-from bot.facts.tending_ground import WildTask
+from bot.facts.tending_heap import WildTask
 from bot.handlers import answers
 from bot.handlers.context import Context
 from bot.handlers.ground_words import cap, hazards, units
@@ -28,7 +28,9 @@ def wildlife(request: Request, ctx: Context) -> Reply:
     task = best(request.text, ctx.facts.tending.wildlife)
     if task is None:
         return _overview(ctx)
-    southern = ctx.season.southern if ctx.season else ctx.plot.settings.place is not None and ctx.plot.settings.place.lat < 0
+    southern = (
+        ctx.season.southern if ctx.season else ctx.plot.settings.place is not None and ctx.plot.settings.place.lat < 0
+    )
     known = ctx.season is not None or ctx.plot.settings.place is not None
     day = request.when.start if request.when is not None and request.when.end >= ctx.today else ctx.today
     allowed = may(task, day, southern) if known else None
@@ -46,12 +48,28 @@ def wildlife(request: Request, ctx: Context) -> Reply:
         lines.append(f"Why: {task.why[:1].lower()}{task.why[1:]}")
     lines += [units(line, ctx) for line in task.more[:2]]
     if known and southern and "British" not in (task.law or "") and task.not_in:
-        lines.append("Seasons are turned for the southern half of the world; your own birds and beasts may keep other dates.")
+        lines.append(
+            "Seasons are turned for the southern half of the world; your own birds and beasts may keep other dates."
+        )
     law = task.law
-    return Reply(head, lines=tuple(lines), cautions=(*((law, _LAW) if law and "heck" not in law else (law,) if law else ()),
-                 *hazards(task.hazards[:1], ctx)), sources=tuple(task.source), working=tuple(_working(task, months, southern)),
-                 data={"wildlife": {"task": task.id, "now": allowed, "spans": [list(s) for s in months],
-                                    "not_in": [list(s) for s in turned(task.not_in, southern)]}})
+    return Reply(
+        head,
+        lines=tuple(lines),
+        cautions=(
+            *((law, _LAW) if law and "heck" not in law else (law,) if law else ()),
+            *hazards(task.hazards[:1], ctx),
+        ),
+        sources=tuple(task.source),
+        working=tuple(_working(task, months, southern)),
+        data={
+            "wildlife": {
+                "task": task.id,
+                "now": allowed,
+                "spans": [list(s) for s in months],
+                "not_in": [list(s) for s in turned(task.not_in, southern)],
+            }
+        },
+    )
 
 
 def _headline(task: WildTask, allowed: bool | None, months: list[Span], day: date, known: bool, ctx: Context) -> str:
@@ -60,8 +78,11 @@ def _headline(task: WildTask, allowed: bool | None, months: list[Span], day: dat
         return f"{first}." if not known or not task.months else f"{cap(task.task)}: {_said(months, ctx)}."
     when = "now" if day == ctx.today else f"in {ctx.say.month(day.month)}"
     if allowed:
-        return f"Yes, {when} is a good time to {task.task} ({_said(months, ctx)})." if not task.task.startswith(_KINDLY) \
+        return (
+            f"Yes, {when} is a good time to {task.task} ({_said(months, ctx)})."
+            if not task.task.startswith(_KINDLY)
             else f"{units(task.do, ctx).split('. ')[0].rstrip('.')}."
+        )
     if task.task.startswith(_KINDLY):
         return f"{units(task.do, ctx).split('. ')[0].rstrip('.')}."
     nxt = opens_next(day, months)
@@ -98,8 +119,19 @@ def _overview(ctx: Context) -> Reply:
     """Say what of the wild year may be done now."""
     southern = bool(ctx.season and ctx.season.southern)
     rows = [t for t in ctx.facts.tending.wildlife if t.months and may(t, ctx.today, southern)]
-    lines = [f"{cap(t.task)}: {units(t.do, ctx).split('. ')[0].rstrip('.')}." for t in rows if t.task.split()[0] not in ("live", "help", "leave", "dig")][:5]
+    lines = [
+        f"{cap(t.task)}: {units(t.do, ctx).split('. ')[0].rstrip('.')}."
+        for t in rows
+        if t.task.split()[0] not in ("live", "help", "leave", "dig")
+    ][:5]
     shown = [t for t in ctx.facts.tending.wildlife if t.id in _SHOWN]
-    return Reply("What about wildlife? This is in season:" if lines else "Ask me about hedges, meadows, ponds, piles, boxes or a creature.",
-                 lines=tuple(lines), cautions=(_LAW,), sources=("rspb-hedges-2020", "sussex-wt-meadow"),
-                 choices=tuple(Choice(cap(t.task), f"when can I {t.task}") for t in shown[:4]), data={"wildlife": {"task": None}})
+    return Reply(
+        "What about wildlife? This is in season:"
+        if lines
+        else "Ask me about hedges, meadows, ponds, piles, boxes or a creature.",
+        lines=tuple(lines),
+        cautions=(_LAW,),
+        sources=("rspb-hedges-2020", "sussex-wt-meadow"),
+        choices=tuple(Choice(cap(t.task), f"when can I {t.task}") for t in shown[:4]),
+        data={"wildlife": {"task": None}},
+    )

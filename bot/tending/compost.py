@@ -10,7 +10,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from bot.facts.tending_ground import Compost, HeapStuff, Measure
+from bot.facts.tending_ground import Measure
+from bot.facts.tending_heap import Compost, HeapStuff
 from bot.tending.materials import Heaped, kg_of, litres_of
 
 
@@ -59,14 +60,21 @@ def kg_for_moisture(first_kg: float, first_pct: float, second_pct: float, wanted
 def joined(parts: Sequence[Ingredient], name: str = "mix") -> Ingredient:
     """Return a mix as one ingredient."""
     dry = sum(p.kg * (100 - p.water_pct) for p in parts)
-    return Ingredient(name, sum(p.kg for p in parts), sum(p.kg * p.c_pct * (100 - p.water_pct) for p in parts) / dry,
-                      sum(p.kg * p.n_pct * (100 - p.water_pct) for p in parts) / dry, moisture(parts))
+    return Ingredient(
+        name,
+        sum(p.kg for p in parts),
+        sum(p.kg * p.c_pct * (100 - p.water_pct) for p in parts) / dry,
+        sum(p.kg * p.n_pct * (100 - p.water_pct) for p in parts) / dry,
+        moisture(parts),
+    )
 
 
 def stuff_named(material: str, compost: Compost) -> HeapStuff | None:
     """Return the row of a material id, its own or the first that lists it."""
-    return next((row for row in compost.stuff if row.id == material),
-                next((row for row in compost.stuff if material in row.materials), None))
+    return next(
+        (row for row in compost.stuff if row.id == material),
+        next((row for row in compost.stuff if material in row.materials), None),
+    )
 
 
 def ingredient(row: HeapStuff, kg: float | None, litres: float | None, compost: Compost) -> Ingredient | None:
@@ -98,8 +106,13 @@ def ingredient(row: HeapStuff, kg: float | None, litres: float | None, compost: 
 _FIGURES = {"c_to_n": "C:N", "n_pct": "nitrogen", "water_pct": "water", "kg_per_l": "weight"}
 
 
-def mix_of(stuff: Sequence[Heaped], compost: Compost, measures: Sequence[Measure], *, us: bool = False,
-           ) -> tuple[list[Ingredient], list[str]]:
+def mix_of(
+    stuff: Sequence[Heaped],
+    compost: Compost,
+    measures: Sequence[Measure],
+    *,
+    us: bool = False,
+) -> tuple[list[Ingredient], list[str]]:
     """Return the ingredients of an amount of each material, and the materials that have no figures."""
     parts, unknown = [], []
     for item in stuff:
@@ -110,7 +123,11 @@ def mix_of(stuff: Sequence[Heaped], compost: Compost, measures: Sequence[Measure
         if part is None:
             unknown.append(row.name if row else item.material.replace("-", " "))
         else:
-            parts.append(replace(part, name="manure", guessed=("as cow manure", *part.guessed)) if item.material == "manure" else part)
+            parts.append(
+                replace(part, name="manure", guessed=("as cow manure", *part.guessed))
+                if item.material == "manure"
+                else part
+            )
     return parts, unknown
 
 

@@ -13,17 +13,68 @@ from dataclasses import dataclass
 from bot.facts.tending_ground import Measure
 from bot.tending.topics import found_at, plain
 
-_NUMBERS = {"a": 1.0, "an": 1.0, "one": 1.0, "two": 2.0, "three": 3.0, "four": 4.0, "five": 5.0, "six": 6.0, "seven": 7.0,
-            "eight": 8.0, "nine": 9.0, "ten": 10.0, "half": 0.5, "couple": 2.0, "few": 3.0, "several": 4.0, "quarter": 0.25,
-            "½": 0.5, "¼": 0.25, "¾": 0.75, "dozen": 12.0}
+_NUMBERS = {
+    "a": 1.0,
+    "an": 1.0,
+    "one": 1.0,
+    "two": 2.0,
+    "three": 3.0,
+    "four": 4.0,
+    "five": 5.0,
+    "six": 6.0,
+    "seven": 7.0,
+    "eight": 8.0,
+    "nine": 9.0,
+    "ten": 10.0,
+    "half": 0.5,
+    "couple": 2.0,
+    "few": 3.0,
+    "several": 4.0,
+    "quarter": 0.25,
+    "½": 0.5,
+    "¼": 0.25,
+    "¾": 0.75,
+    "dozen": 12.0,
+}
 #: Said of an amount that is not known: half of what the least other measure is, or half a barrow.
 _SOME = frozenset({"some", "bit", "little", "handy", "odd"})
-_UNITS = {"barrow": "barrow", "wheelbarrow": "barrow", "barrowload": "barrow", "barrowful": "barrow", "bucket": "bucket",
-          "bucketful": "bucket", "pail": "bucket", "bag": "bag", "sack": "bag", "bagful": "bag", "bale": "bale", "load": "load",
-          "handful": "handful", "armful": "armful", "box": "box", "boxe": "box", "crate": "box", "basket": "basket", "trug": "tub",
-          "tub": "tub", "l": "l", "litre": "l", "liter": "l", "kg": "kg", "kilo": "kg", "part": "part", "lb": "lb",
-          "pound": "lb", "cup": "part", "layer": "part", "third": "part", "tonne": "tonne", "ton": "tonne", "gallon": "gallon",
-          "gal": "gallon"}
+_UNITS = {
+    "barrow": "barrow",
+    "wheelbarrow": "barrow",
+    "barrowload": "barrow",
+    "barrowful": "barrow",
+    "bucket": "bucket",
+    "bucketful": "bucket",
+    "pail": "bucket",
+    "bag": "bag",
+    "sack": "bag",
+    "bagful": "bag",
+    "bale": "bale",
+    "load": "load",
+    "handful": "handful",
+    "armful": "armful",
+    "box": "box",
+    "boxe": "box",
+    "crate": "box",
+    "basket": "basket",
+    "trug": "tub",
+    "tub": "tub",
+    "l": "l",
+    "litre": "l",
+    "liter": "l",
+    "kg": "kg",
+    "kilo": "kg",
+    "part": "part",
+    "lb": "lb",
+    "pound": "lb",
+    "cup": "part",
+    "layer": "part",
+    "third": "part",
+    "tonne": "tonne",
+    "ton": "tonne",
+    "gallon": "gallon",
+    "gal": "gallon",
+}
 LB_KG, GALLON_L = 0.45359237, 4.54609
 _STUCK = re.compile(r"^(\d+(?:\.\d+)?)([a-z]+)$")
 #: Words that end the reach of an amount: what follows has an amount of its own or none.
@@ -57,7 +108,7 @@ def mentions(text: str, words: Mapping[str, Sequence[str]]) -> list[Mention]:
         for form in forms:
             parts = plain(form)
             for start in range(len(said) - len(parts) + 1):
-                at = found_at(parts, said[start:start + len(parts)])
+                at = found_at(parts, said[start : start + len(parts)])
                 if at is not None:
                     found.append((len(parts), at[1] * len(form), Mention(material, start, start + len(parts))))
     taken: set[int] = set()
@@ -80,15 +131,18 @@ def heaped(text: str, words: Mapping[str, Sequence[str]]) -> list[Heaped]:
         amount: float | None = None
         vague = False
         own_unit: str | None = None
-        for word in said[since:mention.start]:
+        for word in said[since : mention.start]:
             stuck = _STUCK.match(word)
             if stuck and _unit(stuck[2]):
                 amount, own_unit = float(stuck[1]), _unit(stuck[2])
             elif word.replace(".", "", 1).isdigit():
                 amount = float(word)
             elif word in _NUMBERS:
-                amount = amount * _NUMBERS[word] if amount and word in ("dozen",) else (
-                    _NUMBERS[word] if word not in ("a", "an") or amount is None else amount)
+                amount = (
+                    amount * _NUMBERS[word]
+                    if amount and word in ("dozen",)
+                    else (_NUMBERS[word] if word not in ("a", "an") or amount is None else amount)
+                )
             elif word in _SOME:
                 vague = True
             elif _unit(word):
@@ -99,7 +153,9 @@ def heaped(text: str, words: Mapping[str, Sequence[str]]) -> list[Heaped]:
             any_amount = any_amount or unit_said
             out.append(Heaped(mention.material, amount, unit))
         else:
-            out.append(Heaped(mention.material, SOME_BARROWS, unit if unit not in ("kg", "lb", "l") else "barrow", vague=True))
+            out.append(
+                Heaped(mention.material, SOME_BARROWS, unit if unit not in ("kg", "lb", "l") else "barrow", vague=True)
+            )
         since = mention.end
     if not any_amount and len(out) == 1:  # "I have only leaves, four bags"
         after = heaped_amount(said)

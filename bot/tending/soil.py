@@ -82,7 +82,12 @@ class LimeNeed:
 def lime_soil(words: str | None, lime: Lime) -> LimeSoil | None:
     """Return the soil that words name ("heavy clay"), the longest first, or None."""
     said = " " + " ".join(plain(words or "")) + " "
-    found = [(len(word), soil) for soil in lime.soils for word in (*soil.words, soil.id) if f" {' '.join(plain(word))} " in said]
+    found = [
+        (len(word), soil)
+        for soil in lime.soils
+        for word in (*soil.words, soil.id)
+        if f" {' '.join(plain(word))} " in said
+    ]
     return max(found, key=lambda pair: pair[0])[1] if found else None
 
 
@@ -93,7 +98,9 @@ def farm_lime(ph: float, soil: LimeSoil, target: float) -> float:
 
 def garden_lime(ph: float, soil: LimeSoil, lime: Lime) -> float | None:
     """Return g/m² to reach pH 6.5 by the American garden table, between its rows by straight line; None without a column."""
-    rows = sorted((row.ph, row.g_per_m2) for row in lime.table if row.table == "us-garden" and row.soil == soil.garden_column)
+    rows = sorted(
+        (row.ph, row.g_per_m2) for row in lime.table if row.table == "us-garden" and row.soil == soil.garden_column
+    )
     if not rows:
         return None
     rows.append((soil.garden_target_ph, 0.0))
@@ -116,9 +123,13 @@ def lime_need(ph: float, soil: LimeSoil, lime: Lime, target: float | None = None
         garden *= max(0.0, aim - ph) / (soil.garden_target_ph - ph)  # the table stops at 6.5: carried on in proportion
     elif garden is not None and aim > soil.garden_target_ph:
         garden = None
-    working = [f"Farm rule: ({aim:g} - {ph:g}) x {soil.factor:g} = {(aim - ph) * soil.factor:.1f} t/ha = {farm:.0f} g/m²."]
+    working = [
+        f"Farm rule: ({aim:g} - {ph:g}) x {soil.factor:g} = {(aim - ph) * soil.factor:.1f} t/ha = {farm:.0f} g/m²."
+    ]
     if garden is not None:
-        working.append(f"American garden table ({str(soil.garden_column).replace('-', ' ')}, pH {ph:g} to {aim:g}): {garden:.0f} g/m².")
+        working.append(
+            f"American garden table ({str(soil.garden_column).replace('-', ' ')}, pH {ph:g} to {aim:g}): {garden:.0f} g/m²."
+        )
     return LimeNeed(ph, aim, soil.id, garden, farm, tuple(working))
 
 

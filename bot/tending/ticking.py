@@ -16,7 +16,9 @@ if TYPE_CHECKING:
 
 SURE = 62.0
 _SLOT = re.compile(r"\{\w+\}")
-_IDLE = frozenset("the a an and of in on to for it at all my our up off out with from is are now before them do done did have has been".split())
+_IDLE = frozenset(
+    "the a an and of in on to for it at all my our up off out with from is are now before them do done did have has been".split()
+)
 
 
 def speaks_of(text: str, job: Job, crop: str | None, facts: Facts) -> bool:
@@ -61,4 +63,3 @@ def _names(crop: str, facts: Facts) -> tuple[str, ...]:
     forms = [form for n in known.names for form in (n.name, n.plural) if form and n.kind != "botanical"]
     last = [form.split()[-1] for form in forms if len(form.split()) > 1]
     return tuple(dict.fromkeys(" ".join(plain(form)) for form in (*forms, *last)))
-

@@ -41,11 +41,14 @@ def found_at(phrase: Sequence[str], words: Sequence[str]) -> tuple[int, float] |
     best: tuple[int, float] | None = None
     for start in range(len(words) - len(phrase) + 1):
         quality = 1.0
-        for wanted, said in zip(phrase, words[start:start + len(phrase)], strict=True):
+        for wanted, said in zip(phrase, words[start : start + len(phrase)], strict=True):
             if wanted == said or said == wanted + "s" or wanted == said + "s":
                 continue
-            alike = fuzz.ratio(wanted, said) if len(wanted) >= SHORT and len(said) >= SHORT - 1 \
-                and wanted[0] == said[0] else 0.0
+            alike = (
+                fuzz.ratio(wanted, said)
+                if len(wanted) >= SHORT and len(said) >= SHORT - 1 and wanted[0] == said[0]
+                else 0.0
+            )
             if alike < ALIKE:
                 break
             quality *= alike / 100

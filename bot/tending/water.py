@@ -14,7 +14,7 @@ from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
 from bot.facts.crop import Crop
-from bot.facts.tending_ground import Watering, WaterSoil
+from bot.facts.tending_heap import Watering, WaterSoil
 from bot.season.water import hargreaves
 from bot.tending.topics import plain
 
@@ -67,8 +67,11 @@ def weather(season: Season, start: date, days: int, *, high_c: float | None = No
         low, high = (row.low_c, row.high_c) if row else (season.low(day), season.high(day))
         if high_c is not None:
             high = max(high_c, low + 1.0)
-        et0 = row.et0_mm if row is not None and row.et0_mm is not None and high_c is None else hargreaves(
-            low, high, season.place.lat, day.timetuple().tm_yday)
+        et0 = (
+            row.et0_mm
+            if row is not None and row.et0_mm is not None and high_c is None
+            else hargreaves(low, high, season.place.lat, day.timetuple().tm_yday)
+        )
         rain = row.rain_mm if row is not None and row.rain_mm is not None else season.rain(day) or 0.0
         out.append(Day(day, et0, rain, row is not None))
     return out
@@ -97,7 +100,12 @@ def kc_at(crop: Crop | None, share: float | None, water: Watering) -> float:
 def soil_of(words: str | None, water: Watering) -> WaterSoil:
     """Return the soil that words name, loam when they name none."""
     said = " " + " ".join(plain(words or "")) + " "
-    found = [(len(word), row) for row in water.soils for word in (*row.words, row.id.replace("-", " ")) if f" {' '.join(plain(word))} " in said]
+    found = [
+        (len(word), row)
+        for row in water.soils
+        for word in (*row.words, row.id.replace("-", " "))
+        if f" {' '.join(plain(word))} " in said
+    ]
     return max(found, key=lambda pair: pair[0])[1] if found else next(row for row in water.soils if row.id == "loam")
 
 
@@ -123,8 +131,17 @@ def readily_available(part: float, mm_per_m: float, depth_m: float) -> float:
     return part * mm_per_m * depth_m
 
 
-def budget(days: Sequence[Day], kc: float, holds: float, water: Watering, *, covered: bool = False, young: bool = False,
-           owed_mm: float = 0.0, most_days: int | None = None) -> Budget:
+def budget(
+    days: Sequence[Day],
+    kc: float,
+    holds: float,
+    water: Watering,
+    *,
+    covered: bool = False,
+    young: bool = False,
+    owed_mm: float = 0.0,
+    most_days: int | None = None,
+) -> Budget:
     """Return what a bed needs over some days.
 
     Under a roof no rain counts and evaporation is less. `owed_mm` is the use of dry days gone by, less what was given: no

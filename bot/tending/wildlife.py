@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import date, timedelta
 
-from bot.facts.tending_ground import WildTask
+from bot.facts.tending_heap import WildTask
 
 Span = tuple[str, str]
 HALF_YEAR = 182

@@ -10,10 +10,11 @@ import pytest
 from bot.facts import Facts
 from bot.growing.curves import curves
 from bot.handlers.context import Context
-from bot.handlers.jobs import Span, due_in, line, seen_last_year
+from bot.handlers.job_words import job_line
+from bot.handlers.jobs_due import Span, due_in, seen_last_year
 from bot.plot.events import NewEvent
 from bot.request import When
-from bot.tending.jobs import all_jobs, window
+from bot.tending.job_windows import all_jobs, window
 from tests.tending.grounds import HOBART, after, ask, context, said
 
 
@@ -184,7 +185,7 @@ def test_american_words(facts: Facts) -> None:
 def test_lines_say_what_how_long_and_why(facts: Facts) -> None:
     ctx = context(facts)
     for item in due_in(Span(ctx.today, ctx.today + timedelta(days=6)), ctx):
-        text = line(item, ctx)
+        text = job_line(item, ctx)
         assert "{" not in text
         assert f"({item.job.minutes} min" in text
         assert text[0].isupper()

@@ -1,0 +1,60 @@
+"""Whether something may go on the heap: yes, a little, in a hot heap only, or no."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+
+from bot.facts.tending_heap import HeapStuff
+from bot.handlers.context import Context
+from bot.handlers.ground_words import cap, chain, hazards, units
+from bot.reply import Reply
+from bot.request import Request
+from bot.wording import number
+
+#: Rows about sickness say more than the plant they are on.
+SICK = ("x-clubroot", "x-blight", "x-virus", "x-powdery-mildew", "x-diseased-general", "treated-timber")
+VERDICT = {"yes": "yes", "little": "a little", "hot": "hot heap only", "no": "no"}
+_DRIED = re.compile(r"\b(dried|dead|drowned|crisp)\b", re.I)
+
+
+def verdicts(stuff: Sequence[HeapStuff], request: Request, ctx: Context) -> Reply:
+    first = stuff[0]
+    if first.id == "x-perennial-weeds" and _DRIED.search(request.text):
+        return Reply(
+            "Yes, once they are dead right through: dried to a crisp or drowned for weeks.",
+            lines=("Snap one: if it is still pale and bends, it is alive and will root. Leave it longer.",),
+            sources=tuple(first.source),
+            data={"compost": {"items": [{"id": first.id, "verdict": "yes"}]}},
+        )
+    if request.pest and first.id in SICK:
+        pest = ctx.facts.tending.pest(request.pest)
+        if pest is not None:
+            head = {"yes": "Yes", "hot": "In a hot heap only", "no": "No"}[pest.heap]
+            return Reply(
+                f"{head}: {pest.hygiene[:1].lower()}{pest.hygiene[1:]}",
+                lines=(units(first.say, ctx),),
+                sources=chain(pest.source, first.source),
+                data={"compost": {"items": [{"id": pest.id, "verdict": VERDICT[pest.heap]}]}},
+            )
+    shown = [first] if first.id in SICK else list(stuff[:4])
+    lines = [f"{cap(row.name)}: {row.say[:1].lower()}{units(row.say, ctx)[1:]}" for row in shown[1:]]
+    if first.instead:
+        lines.insert(0, first.instead if first.instead.endswith(".") else f"{first.instead}.")
+    if first.kind in ("green", "brown") and first.heap in ("yes", "little"):
+        ratio = first.c_to_n_usual or (sum(first.c_to_n) / 2 if first.c_to_n else None)
+        lines.append(f"It counts as a {first.kind}" + (f" (C:N about {number(ratio, 1)})." if ratio else "."))
+    return Reply(
+        units(first.say, ctx),
+        lines=tuple(lines),
+        cautions=hazards(first.hazards, ctx)[:1],
+        sources=chain(*(r.source for r in shown)),
+        data={
+            "compost": {
+                "items": [
+                    {"id": row.id, "verdict": VERDICT[row.heap], "kind": row.kind, "c_to_n": row.c_to_n_usual}
+                    for row in shown
+                ]
+            }
+        },
+    )
