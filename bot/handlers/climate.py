@@ -6,12 +6,15 @@ from datetime import date, timedelta
 
 import numpy as np
 
+from bot.clock import local
 from bot.handlers import answers
 from bot.handlers.context import Context, ask_place
+from bot.preserving.matching import find, plain
 from bot.reply import Reply
 from bot.request import Request
 from bot.season import DAYS, WHOLE_YEAR, Season
 from bot.season.curves import day_in_year, monthly
+from bot.season.daylight import sun_times, turning_day
 from bot.season.winter import step_at, winter_of
 from bot.wording import plural
 
@@ -43,6 +46,9 @@ def odds(chance: float) -> str:
     return f"about one year in {_NUMBERS.get(round(1 / chance), round(1 / chance))}"
 
 
+#: Words by which a question about the day asks for the sun itself, and one about the climate for the summer.
+_OF_THE_SUN = ("sun ?sets?", "sun ?rises?", "sun (?:comes?|goes?|come|go)(?: up| down)?", "(?:get|gets|getting|go|goes) dark", "dusk", "dawn")
+_OF_THE_WARMTH = ("hot(?:ter|test)?", "warm(?:er|est|th)?", "summers?", "heat")
 _TENTHS = {7: "seven", 8: "eight", 9: "nine", 10: "ten"}
 _NUMBERS = {2: "two", 3: "three", 4: "four", 5: "five", 6: "six", 7: "seven", 8: "eight", 9: "nine", 10: "ten"}
 
@@ -54,34 +60,55 @@ def daylight(request: Request, ctx: Context) -> Reply:
     if season is None:
         return ask_place(request)
     day = request.when.start if request.when else ctx.today
+    turn = next((word for word in ("longest", "shortest") if word in request.text.lower()), None)
+    if turn:
+        day = turning_day(season.place.lat, season.place.lon, ctx.today, longest=turn == "longest")
+        request = request.with_(when=None)
     hours = season.day_length(day)
     spell = season.dark_spell(day)
     head = f"{_capital(ctx.say.day(day, ctx.today))} is {clock(hours)} long from sunrise to sunset"
+    if turn:
+        head = f"The {turn} day here is {ctx.say.day(day, ctx.today)}, {clock(hours)} from sunrise to sunset"
     if request.when and not request.when.single:
         last = request.when.end
         head = (f"The days run from {clock(hours)} on {ctx.say.day(day, ctx.today)} to "
                 f"{clock(season.day_length(last))} on {ctx.say.day(last, ctx.today)}")
     middle = day if not request.when else day + (request.when.end - day) / 2
     week = [season.day_length(middle + timedelta(days=n)) for n in (-4, 3)]
-    minutes = round((week[1] - week[0]) * 60 / 7)
+    minutes = round((week[1] - week[0]) * 60 / 7) if not turn else 0
     way = "lengthening" if minutes > 0 else "shortening"
-    lines = [f"They are {way} by about {plural(abs(minutes), 'minute')} a day." if minutes
+    lines = [*_sun(season, day), f"They are {way} by about {plural(abs(minutes), 'minute')} a day." if minutes
+             else "They hardly change from day to day about then." if turn
              else "They hardly change from day to day just now."]
-    if spell is None:
+    if turn:
+        head += "."
+    elif spell is None:
         head += "; no day here is under ten hours."
     elif spell[0] <= day:
         back = spell[1] + timedelta(days=1)
         head += f"; ten hours is back on {ctx.say.day(back, ctx.today)}."
-        lines.append("Until then leafy crops stand more than they grow, above all in the cold.")
+        lines.append(f"They have been shorter since {ctx.say.day(spell[0], ctx.today)}; till the light is back, leafy "
+                     "crops stand more than they grow.")
     else:
         head += f"; days fall under ten hours on {ctx.say.day(spell[0], ctx.today)}."
         lines.append(f"They are back over ten on {ctx.say.day(spell[1] + timedelta(days=1), ctx.today)}. "
                      "Leafy crops hardly grow in between, so have them near full size by the start.")
+    if find(plain(request.text), _OF_THE_SUN) and lines[0].startswith("The sun"):
+        head, lines = lines[0], [f"{_capital(ctx.say.day(day, ctx.today))} is {clock(hours)} long.", *lines[1:]]
     data = {"date": day.isoformat(), "hours": round(hours, 3),
             "under_ten": {"from": spell[0].isoformat(), "to": spell[1].isoformat()} if spell else None}
     where = said_coordinates(season.place.lat, season.place.lon)
     return Reply(head, tuple(lines), data={"daylight": data}, sources=("ccene-winter", "ucanr-winter") if spell else (),
                  working=(f"Sunrise to sunset at {where}: upper edge of the sun, with refraction.",))
+
+
+def _sun(season: Season, day: date) -> tuple[str, ...]:
+    """Say when the sun rises and sets, by the plot's clock."""
+    times = sun_times(season.place.lat, season.place.lon, day)
+    if times is None:
+        return ()
+    rises, sets = (local(moment, season.place.tz) for moment in times)
+    return (f"The sun rises at {rises:%H:%M} and sets at {sets:%H:%M}.",)
 
 
 @answers("frost_dates")
@@ -163,8 +190,10 @@ def climate(request: Request, ctx: Context) -> Reply:
     if rain is not None:
         lines.append(f"Rain and snow over the year: about {ctx.say.length(round(float(rain.sum()) / 10))}."
                      if ctx.say.us else f"Rain and snow over the year: about {round(float(rain.sum()), -1):.0f} mm.")
-    return Reply(f"The coldest night of a usual winter here is about {ctx.say.temp(round(winter.usual))}: {named}.",
-                 (*lines, *_doubts(season)), more=tuple(said), working=working, sources=sources, data={"climate": data})
+    head = f"The coldest night of a usual winter here is about {ctx.say.temp(round(winter.usual))}: {named}."
+    if find(plain(request.text), _OF_THE_WARMTH):
+        head, lines = f"The warmest month is {said[warm]}", [head, *(line for line in lines if line != said[warm])]
+    return Reply(head, (*lines, *_doubts(season)), more=tuple(said), working=working, sources=sources, data={"climate": data})
 
 
 def _month(n: int, lows: np.ndarray, highs: np.ndarray, rain: np.ndarray | None, ctx: Context) -> str:

@@ -5,7 +5,7 @@ Sunrise and sunset are the almanac's: the upper edge of the sun on the horizon, 
 
 from __future__ import annotations
 
-from datetime import UTC, date, timedelta
+from datetime import UTC, date, datetime, timedelta
 from functools import lru_cache
 
 import numpy as np
@@ -20,16 +20,33 @@ RISING_DEGREES = -50 / 60
 _PLAIN_YEAR = 2025
 
 
-@lru_cache(maxsize=4096)
-def day_length(lat: float, lon: float, day: date) -> float:
-    """Return the hours between sunrise and sunset; 24 in the midnight sun and 0 in the polar night."""
+def sun_times(lat: float, lon: float, day: date) -> tuple[datetime, datetime] | None:
+    """Return sunrise and sunset of a day, in UTC; None where the sun stays above or below the horizon."""
     seen_from = Observer(latitude=lat, longitude=lon, elevation=0.0)
     try:
         rises = time_at_elevation(seen_from, RISING_DEGREES, day, SunDirection.RISING, UTC, with_refraction=False)
         sets = time_at_elevation(seen_from, RISING_DEGREES, day, SunDirection.SETTING, UTC, with_refraction=False)
-    except ValueError:  # the sun stays above or below the horizon all day
+    except ValueError:
+        return None
+    return rises, sets
+
+
+@lru_cache(maxsize=4096)
+def day_length(lat: float, lon: float, day: date) -> float:
+    """Return the hours between sunrise and sunset; 24 in the midnight sun and 0 in the polar night."""
+    times = sun_times(lat, lon, day)
+    if times is None:
+        seen_from = Observer(latitude=lat, longitude=lon, elevation=0.0)
         return 24.0 if elevation(seen_from, noon(seen_from, day, tzinfo=UTC)) > 0 else 0.0
-    return ((sets - rises).total_seconds() % 86400) / 3600
+    return ((times[1] - times[0]).total_seconds() % 86400) / 3600
+
+
+def turning_day(lat: float, lon: float, day: date, *, longest: bool) -> date:
+    """Return the longest (or shortest) day that comes on or after `day`."""
+    ahead = [day + timedelta(days=n) for n in range(DAYS)]
+    turns = [d for d in ahead if d.month in (6, 12) and 19 <= d.day <= 24]  # the solstices fall on 20 to 22
+    best = (max if longest else min)(turns, key=lambda d: day_length(lat, lon, d))
+    return best
 
 
 @lru_cache(maxsize=64)

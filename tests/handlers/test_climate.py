@@ -95,7 +95,7 @@ def test_day_length_in_the_dark_spell_tells_when_it_ends(facts: Facts) -> None:
 def test_day_length_over_a_month(facts: Facts) -> None:
     reply = say(context(facts), "daylight", when=When(date(2026, 10, 1), date(2026, 10, 31)))
     assert reply.headline.startswith("The days run from 11 h ")
-    assert "shortening by about 3 minutes a day" in reply.lines[0]
+    assert "shortening by about 3 minutes a day" in reply.lines[1]
 
 
 def test_clock_and_odds() -> None:
@@ -537,3 +537,21 @@ def test_the_town_is_found_in_the_sentence(facts: Facts, text: str, place: str) 
     assert reply.events[0].data["place"]["name"] == place
     if "60 m" in text:
         assert reply.events[0].data["place"]["elevation_m"] == 60
+
+
+def test_the_longest_day_and_the_sun(facts: Facts) -> None:
+    # Noon by the sun at 3.90 E: 12:00 + 2 h (summer time) - 15.6 min (longitude) + 1.9 min (equation of time, 21 June)
+    # = 13:46; half of 15 h 38 min on either side is 5:57 and 21:35.
+    reply = say(context(facts, date(2026, 4, 2)), "daylight", text="when is the longest day")
+    assert reply.headline.startswith("The longest day here is 21 June, 15 h 38 min")
+    assert reply.lines[0] in ("The sun rises at 05:57 and sets at 21:35.", "The sun rises at 05:57 and sets at 21:34.")
+    reply = say(context(facts, date(2026, 12, 28)), "daylight", text="shortest day?")
+    assert "21 December 2027" in reply.headline or "22 December 2027" in reply.headline
+    reply = say(context(facts), "daylight", text="when does the sun set")
+    assert reply.headline.startswith("The sun rises at 05:") and "15 h" in reply.lines[0]
+
+
+def test_a_question_about_summer_leads_with_the_warmest_month(facts: Facts) -> None:
+    reply = say(context(facts), "climate", text="how hot are the summers")
+    assert reply.headline.startswith("The warmest month is July")
+    assert say(context(facts), "climate", text="how cold are the winters").headline.startswith("The coldest night")
