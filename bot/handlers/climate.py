@@ -47,7 +47,8 @@ def odds(chance: float) -> str:
 
 
 #: Words by which a question about the day asks for the sun itself, and one about the climate for the summer.
-_OF_THE_SUN = ("sun ?sets?", "sun ?rises?", "sun (?:comes?|goes?|come|go)(?: up| down)?", "(?:get|gets|getting|go|goes) dark", "dusk", "dawn")
+_OF_THE_SUN = ("sun ?sets?", "sun ?rises?", "sun (?:comes?|goes?)(?: up| down)?", "(?:gets?|getting|goes?) dark",
+               "dusk", "dawn")
 _OF_THE_WARMTH = ("hot(?:ter|test)?", "warm(?:er|est|th)?", "summers?", "heat")
 _TENTHS = {7: "seven", 8: "eight", 9: "nine", 10: "ten"}
 _NUMBERS = {2: "two", 3: "three", 4: "four", 5: "five", 6: "six", 7: "seven", 8: "eight", 9: "nine", 10: "ten"}
@@ -192,7 +193,8 @@ def climate(request: Request, ctx: Context) -> Reply:
                      if ctx.say.us else f"Rain and snow over the year: about {round(float(rain.sum()), -1):.0f} mm.")
     head = f"The coldest night of a usual winter here is about {ctx.say.temp(round(winter.usual))}: {named}."
     if find(plain(request.text), _OF_THE_WARMTH):
-        head, lines = f"The warmest month is {said[warm]}", [head, *(line for line in lines if line != said[warm])]
+        lines = [head, *(line for line in lines if line != said[warm])]
+        head = f"The warmest month is {said[warm]}"
     return Reply(head, (*lines, *_doubts(season)), more=tuple(said), working=working, sources=sources, data={"climate": data})
 
 

@@ -6,20 +6,29 @@ from typing import Any
 
 from bot.facts.crop import Crop, Storage
 from bot.handlers import answers
+from bot.handlers.cold import is_many
 from bot.handlers.context import Context
 from bot.handlers.crop_asking import cited, one_by_one, which_crop
 from bot.keeping.company import clashes, feels, gives, longest
 from bot.keeping.spans import how_long
+from bot.preserving.matching import find, plain
 from bot.reply import Choice, Reply
 from bot.request import Request
 from bot.wording import listing
 
-_IDLE = {"off", "the", "in", "to", "for", "green", "how", "from"}
+_IDLE = {"off", "the", "in", "to", "for", "green", "how", "from", "ripen"}
+#: Degrees by which the best warmth of two crops may differ in one store.
+_NEAR_C = 4.0
+#: Words that ask whether two crops may lie in one store.
+_SIDE_BY_SIDE = ("together", "(?:next|close|near) to", "beside", "alongside", "side by side", "same \\S+", "with",
+                 "near")
 
 
 @answers("store")
 def store(request: Request, ctx: Context) -> Reply:
     """Tell how to keep a fresh crop: where, how cold, how damp, how long, and away from what."""
+    if len(request.crops) == 2 and find(plain(request.text), _SIDE_BY_SIDE):
+        return _side_by_side(request, ctx)
     if len(request.crops) > 1:
         return one_by_one(request, ctx, store, "store", "Keeping")
     crop = which_crop(request, ctx, "What would you like to keep?", "how do I store")
@@ -47,7 +56,8 @@ def store(request: Request, ctx: Context) -> Reply:
         lines.append(f"Colder than {ctx.say.temp(first.chill_below_c)} harms it.")
     others = [f"{_cap(row.form)}: {_life(row)}{_where(row, ctx)}." for row in rows[1:4]]
     head = (
-        f"{_cap(name)} keep {_life(first)}{_where(first, ctx)}." if first.weeks else f"Keep {name}{_where(first, ctx)}."
+        f"{_cap(name)} {'keep' if is_many(crop, ctx.say.words) else 'keeps'} {_life(first)}{_where(first, ctx)}."
+        if first.weeks else f"Keep {name}{_where(first, ctx)}."
     )
     cautions = (
         tuple(ctx.say.prose(c) for c in crop.cautions if "green" in c.lower()) if crop.id.startswith("potato") else ()
@@ -83,7 +93,7 @@ def ripen(request: Request, ctx: Context) -> Reply:
             sources=cited(crop.harvest),
             data={"ripen": {"crop": crop.id, "rows": []}},
         )
-    rows = sorted(rows, key=lambda row: _asked_first(row.topic, request.text))
+    rows = sorted(rows, key=lambda row: (_asked_first(row.topic, request.text), not (row.days and row.temp_c)))
     head = f"{_cap(name)}: {_low(ctx.say.prose(rows[0].detail))}{_how_long(rows[0].days)}."
     lines = [
         f"{_cap(row.topic)}: {_low(ctx.say.prose(row.detail))}{_warmth(row.temp_c, ctx)}{_how_long(row.days)}."
@@ -158,6 +168,30 @@ def _company(crop: Crop, row: Storage, ctx: Context) -> str:
     if feels(row) and not gives(crop):
         return "Keep it away from ripe apples, pears and tomatoes: their ripening gas spoils it."
     return "Keep it apart from greens, carrots and potatoes: it gives off ripening gas." if gives(crop) else ""
+
+
+def _side_by_side(request: Request, ctx: Context) -> Reply:
+    """Say whether two crops may lie in one store: by ripening gas, and by the cold and damp each wants."""
+    one, other = (ctx.facts.crops[crop] for crop in request.crops)
+    names = [ctx.say.crop(crop.id) for crop in (one, other)]
+    if not one.storage or not other.storage:
+        return one_by_one(request, ctx, store, "store", "Keeping")
+    here, there = longest(one.storage)[0], longest(other.storage)[0]
+    lines = [f"{_cap(name)}: {_low(_conditions(row, ctx))}."
+             for name, row in zip(names, (here, there), strict=True) if row.temp_c]
+    if clashes(one, here, [other]):
+        giver = names[0] if gives(one) else names[1]
+        head = f"No: keep {listing(names)} apart; ripening gas from the {giver} spoils the others."
+        verdict = "apart"
+    elif here.temp_c and there.temp_c and (
+            max(here.temp_c[0], there.temp_c[0]) - min(here.temp_c[1], there.temp_c[1]) > _NEAR_C):
+        head = f"Better not: {listing(names)} want different warmth."
+        verdict = "apart"
+    else:
+        head = f"Yes, {listing(names)} may lie in one store."
+        verdict = "together"
+    return Reply(head, lines=tuple(lines), sources=cited(here, there),
+                 data={"store": {"crops": list(request.crops), "verdict": verdict}})
 
 
 def _figures(row: Storage) -> dict[str, Any]:

@@ -21,7 +21,8 @@ def _alarms() -> Alarms:
     return load(root / FILES["alarms"], Alarms, root)
 
 
-def alarm(text: str, say: Wording | None = None, alarms: Alarms | None = None, *, after: Reply | None = None) -> Reply | None:
+def alarm(text: str, say: Wording | None = None, alarms: Alarms | None = None, *,
+          after: Reply | None = None) -> Reply | None:
     """Return the emergency reply when a message tells of poisoning, illness or a suspect jar, else None.
 
     To be called on every message, before understanding. Records nothing. `data` is

@@ -24,7 +24,8 @@ def kitchen_request(text: str, read: Sequence[Request], facts: Facts) -> Request
     # A choice taken by its number is read in its own words.
     said = read[0].text if len(read) == 1 and read[0].text and len(text) < 4 else text
     intent = _intent(plain(said[:500]), read, facts)
-    if intent is None and len(read) == 1 and not read[0].intent.startswith("log_") and not_to_eat(said, read[0].crops, facts.root):
+    told = len(read) != 1 or read[0].intent.startswith("log_")
+    if intent is None and not told and not_to_eat(said, read[0].crops, facts.root):
         intent = "use_up"
     if intent is None:
         return None

@@ -36,4 +36,5 @@ def not_to_eat(text: str, crops: Sequence[str], root: Path) -> EatingRow | None:
 
 def eating_reply(row: EatingRow) -> Reply:
     """Return the answer of a row. `data` is {"eat": {"row": id, "verdict": "no"}}."""
-    return Reply(row.headline, lines=tuple(row.lines), sources=tuple(row.source), data={"eat": {"row": row.id, "verdict": "no"}})
+    return Reply(row.headline, lines=tuple(row.lines), sources=tuple(row.source),
+                 data={"eat": {"row": row.id, "verdict": "no"}})

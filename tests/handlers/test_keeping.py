@@ -41,8 +41,17 @@ def test_green_potatoes_are_warned_of(facts: Facts) -> None:
 
 def test_ripening_tomatoes(facts: Facts) -> None:
     reply = answer("ripen", context(facts), crops=("tomato",), text="how do I ripen green tomatoes")
-    assert "blossom end" in reply.headline
-    assert any("18 to 21 °C" in line for line in reply.lines)
+    assert "two weeks" in reply.headline
+    assert "18 to 21 °C" in reply.lines[0]
+    assert any("blossom end" in line for line in reply.lines)
+
+
+def test_what_may_lie_together_in_a_store(facts: Facts) -> None:
+    ask = "can apples and potatoes be stored together"
+    assert answer("store", context(facts), crops=("apple", "potato"), text=ask).headline.startswith("No: keep apples and")
+    ask = "can carrots and beetroot be stored together"
+    assert answer("store", context(facts), crops=("carrot", "beetroot"), text=ask).headline.startswith("Yes, ")
+    assert answer("store", context(facts), crops=("garlic",)).headline.startswith("Garlic keeps ")
 
 
 def test_what_does_not_ripen_is_said(facts: Facts) -> None:
