@@ -11,7 +11,7 @@ from pydantic import Field
 
 from bot.facts import tending_ground as ground
 from bot.facts import tending_heap as heap
-from bot.facts import tending_jobs
+from bot.facts import tending_ground_check, tending_jobs
 from bot.facts.base import Id, Shape, Sourced
 from bot.facts.errors import Fault
 
@@ -217,7 +217,7 @@ FILES: dict[str, str] = {
 def check(facts: Facts) -> list[Fault]:
     """Return what does not hang together in this room."""
     room = facts.tending
-    return [*_check_words(room), *_check_pests(facts, room), *_check_blight(facts, room), *ground.check(facts),
+    return [*_check_words(room), *_check_pests(facts, room), *_check_blight(facts, room), *tending_ground_check.check(facts),
             *tending_jobs.check(facts)]
 
 

@@ -23,7 +23,7 @@ class Topic(Sourced):
 
 
 class HeapStuff(Sourced):
-    """Something for the heap. C:N, nitrogen (% of dry matter), water (% of fresh weight) and weight (kg/l) where known."""
+    """Something for the heap. C:N, nitrogen (% of dry matter), water (% of fresh weight), kg/l where known."""
 
     id: Id
     materials: list[Id] = Field(default_factory=list)  # ids of the material words; its own id when empty

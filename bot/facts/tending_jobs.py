@@ -55,10 +55,11 @@ class Phase(Sourced):
 class Job(Sourced):
     """One job.
 
-    `task` is an imperative; {crop} stands for the crop's name, {in} and {from} for its bed, {bed} for an empty one. Its window is a `phase`, or
-    `opens` with `weeks`, or the whole year. With `crops`, `groups` or `families` it is asked once for each crop
-    standing; `stage_weeks` are weeks since `counted_from`. `perennial` names the row of the perennial's year that it is
-    about. `every_days` is when it comes up again once done; without it, once a season. `weight` 5 cannot wait.
+    `task` is an imperative; {crop} stands for the crop's name, {in} and {from} for its bed, {bed} for an empty one.
+    Its window is a `phase`, or `opens` with `weeks`, or the whole year. With `crops` or
+    `groups` it is asked of each crop standing; `stage_weeks` are weeks since `counted_from`. `perennial` names the row
+    of the perennial's year that it is about. `every_days` is when it comes up again once done; without
+    it, once a season. `weight` 5 cannot wait.
     """
 
     id: Id
@@ -91,7 +92,7 @@ class Job(Sourced):
 
 
 class PerennialKind(Sourced):
-    """How long a kind of perennial's task takes, how much it matters, and why it is done, where no job says otherwise."""
+    """How long a kind of perennial's task takes, how much it matters, and why: where no job says otherwise."""
 
     minutes: int = Field(ge=1, le=240)
     weight: int = Field(ge=1, le=5)

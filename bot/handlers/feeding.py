@@ -105,7 +105,8 @@ def _kind_reply(kind: FeedKind, request: Request, ctx: Context) -> Reply:
         if ground.whole:
             lines.insert(0, f"For {ground.name}: {ctx.say.mass(mass[0])} to {ctx.say.mass(mass[1])}.")
             working.append(
-                f"{low:g} to {high:g} g/m² x {number(ground.area_m2, 0.1)} m² = {number(mass[0], 0.01)} to {number(mass[1], 0.01)} kg."
+                f"{low:g} to {high:g} g/m² x {number(ground.area_m2, 0.1)} m² = "
+                f"{number(mass[0], 0.01)} to {number(mass[1], 0.01)} kg."
             )
     elif kind.dilute:
         head = f"{name}: {units(kind.dilute, ctx)}."

@@ -42,7 +42,8 @@ def green_manures(request: Request, ctx: Context) -> Reply:
     for row, window in asked[:5]:
         low, high = row.g_per_m2
         seed = (
-            f"{ctx.say.mass(low * ground.area_m2 / 1000)} to {ctx.say.mass(high * ground.area_m2 / 1000)} of seed for {ground.name}"
+            f"{ctx.say.mass(low * ground.area_m2 / 1000)} to "
+            f"{ctx.say.mass(high * ground.area_m2 / 1000)} of seed for {ground.name}"
             if ground.whole
             else rate_range(low, high, ctx)
         )
@@ -59,7 +60,8 @@ def green_manures(request: Request, ctx: Context) -> Reply:
         wanted = [x for x in later if x[1].crop in named] or later
         first = wanted[0] if wanted else None
         head = (
-            f"None to sow here now; next {ctx.say.crop(first[1].crop)} from {ctx.say.part_of_month(first[2].dates(day, ctx.season.southern)[0])}."
+            f"None to sow here now; next {ctx.say.crop(first[1].crop)} from "
+            f"{ctx.say.part_of_month(first[2].dates(day, ctx.season.southern)[0])}."
             if first
             else "No green manure has a season here that I know of."
         )
@@ -69,7 +71,8 @@ def green_manures(request: Request, ctx: Context) -> Reply:
         lines=tuple(lines[:8]),
         sources=chain(*[r.source for r, _ in asked[:3]], lead.source),
         working=tuple(
-            f"{ctx.say.crop(r.crop)}: {r.g_per_m2[0]:g} to {r.g_per_m2[1]:g} g/m² x {number(ground.area_m2, 0.1)} m²; rates differ between sources."
+            f"{ctx.say.crop(r.crop)}: {r.g_per_m2[0]:g} to {r.g_per_m2[1]:g} g/m² x "
+            f"{number(ground.area_m2, 0.1)} m²; rates differ between sources."
             for r, _ in asked[:4]
         ),
         data={

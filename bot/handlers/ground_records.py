@@ -6,11 +6,12 @@ import re
 from datetime import date, timedelta
 
 from bot.handlers import answers
-from bot.handlers.checking import Doing, bed_name, crops_of, day_of, said, unknown_bed
+from bot.handlers.checking import Doing, bed_name, crops_of, day_of, unknown_bed
 from bot.handlers.compost import compost
 from bot.handlers.context import Context
 from bot.handlers.ground_words import cap, depth_in, materials_of
 from bot.handlers.manuring import MANURES
+from bot.handlers.naming import said
 from bot.plot.events import NewEvent
 from bot.reply import Reply, ask
 from bot.request import Quantity, Request
@@ -240,8 +241,14 @@ def _echo(
     if amount:
         return f"Noted: {said(amount, ctx)} of {material_said(material, ctx)} on {target}, {when}."
     if events[0].data.get("what") == "mulched":
-        return f"Mulched {target}{' with ' + material_said(material, ctx) if material not in (None, 'mulch') else ''}, {when}."
-    return f"Fed {target}{' with ' + material_said(material, ctx) if material not in (None, 'plant-feed') else ''}, {when}."
+        return (
+            "Mulched "
+            f"{target}{' with ' + material_said(material, ctx) if material not in (None, 'mulch') else ''}, {when}."
+        )
+    return (
+        "Fed "
+        f"{target}{' with ' + material_said(material, ctx) if material not in (None, 'plant-feed') else ''}, {when}."
+    )
 
 
 def _after(
@@ -261,7 +268,8 @@ def _after(
         room = ctx.facts.tending.manure
         worst = max((safe_from(day, c, room) for c in crops), default=safe_from(day, None, room))
         cautions.append(
-            f"Raw manure: pick nothing that touches the soil there before {ctx.say.day(safe_from(day, None, room), ctx.today)}."
+            "Raw manure: pick nothing that touches the soil there before "
+            f"{ctx.say.day(safe_from(day, None, room), ctx.today)}."
         )
         data["safe_from"] = worst.isoformat()
     if material == "lime":
@@ -287,7 +295,10 @@ def _too_near(event: NewEvent, material: str | None, day: date, ctx: Context) ->
     for old in ctx.plot.events("fed"):
         if old.bed == event.bed and old.data.get("material") in others and abs(day - old.day) < APART:
             first, second = ("manure", "Lime") if material == "lime" else ("lime", "Manure")
-            return f"{second} so soon after {first} there ({ctx.say.day(old.day, ctx.today)}) drives off nitrogen as ammonia; leave some weeks between them."
+            return (
+                f"{second} so soon after {first} there ({ctx.say.day(old.day, ctx.today)}) drives off "
+                "nitrogen as ammonia; leave some weeks between them."
+            )
     return None
 
 

@@ -1,4 +1,4 @@
-"""What the answers about soil, compost and water have in common: which ground is meant, loads and cans, and cautions."""
+"""What the answers about soil, compost and water have in common: which ground is meant, loads, units and cautions."""
 
 from __future__ import annotations
 

@@ -68,10 +68,9 @@ def mix_reply(stuff: list[Heaped], request: Request, ctx: Context) -> Reply:
         row, kg, litres = mend
         lines.append(f"To bring it to about 30, mix in {loads(litres, ctx)} of {row.name}.")
     if wet > wettest:
-        dry = mend is not None and mend[0].kind == "brown"
-        lines.append(
-            f"Moisture about {number(wet, 1)} %: too wet on its own. {f'The {mend[0].name} help' + ('' if mend[0].name.endswith('s') else 's') + '; keep' if dry and mend else 'Keep'} rain off and turn it for air."
-        )
+        helps = f"The {mend[0].name} helps; keep" if mend is not None and mend[0].kind == "brown" else "Keep"
+        helps = helps.replace("leaves helps", "leaves help")
+        lines.append(f"Moisture about {number(wet, 1)} %: too wet on its own. {helps} rain off and turn it for air.")
     elif wet < driest:
         water = kg_water(parts, 55.0)
         lines.append(
@@ -126,7 +125,8 @@ def mix_working(parts: Sequence[Ingredient], ratio: float, wet: float, ctx: Cont
         size = f"{number(p.litres, 1)} l = " if p.litres else ""
         guess = f" ({', '.join(p.guessed)})" if p.guessed else ""
         lines.append(
-            f"{cap(p.name)}: {size}{number(p.kg, 0.1)} kg, {number(p.water_pct, 1)} % water, N {p.n_pct:.2f} %, C {p.c_pct:.1f} %, "
+            f"{cap(p.name)}: {size}{number(p.kg, 0.1)} kg, {number(p.water_pct, 1)} % water, N "
+            f"{p.n_pct:.2f} %, C {p.c_pct:.1f} %, "
             f"C:N {number(p.ratio, 1)}{guess}."
         )
     top = " + ".join(f"{p.kg:.1f}x{p.c_pct:.1f}x{100 - p.water_pct:.0f}" for p in parts)
@@ -153,7 +153,8 @@ def pair_reply(stuff: Sequence[HeapStuff], ctx: Context) -> Reply:
     if kg <= 0:
         both = "green" if first.ratio < 30 else "brown"
         return Reply(
-            f"{cap(first.name)} and {second.name} are both {both}: they need something {'brown' if both == 'green' else 'green'} besides.",
+            f"{cap(first.name)} and {second.name} are both {both}: they need something "
+            f"{'brown' if both == 'green' else 'green'} besides.",
             lines=("Cardboard, straw or dry leaves." if both == "green" else "Grass, fresh manure or peelings.",),
             sources=("cornell-cn",),
             data={"compost": {"c_to_n": [round(first.ratio, 1), round(second.ratio, 1)]}},
@@ -169,7 +170,8 @@ def pair_reply(stuff: Sequence[HeapStuff], ctx: Context) -> Reply:
         ),
         sources=("cornell-formula", "memory:nraes-54-appendix-a"),
         working=(
-            f"{first.kg:.1f} kg x {first.n_pct:.2f} x (30 - {first.ratio:.1f}) x {100 - first.water_pct:.0f} / ({second.n_pct:.2f} x ({second.ratio:.1f} - 30) x "
+            f"{first.kg:.1f} kg x {first.n_pct:.2f} x (30 - {first.ratio:.1f}) x "
+            f"{100 - first.water_pct:.0f} / ({second.n_pct:.2f} x ({second.ratio:.1f} - 30) x "
             f"{100 - second.water_pct:.0f}) = {kg:.1f} kg of {second.name}.",
             f"{kg:.1f} kg / {per_litre:.2f} kg per litre = {volume:.0f} l.",
         ),

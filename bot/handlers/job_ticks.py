@@ -14,13 +14,14 @@ from bot.handlers.jobs_due import Span, due_in
 from bot.plot.events import NewEvent
 from bot.reply import Choice, Reply, ask
 from bot.request import Request
-from bot.tending.jobs import Due, all_jobs
+from bot.tending.job_windows import all_jobs
+from bot.tending.jobs import Due
 from bot.tending.ticking import SURE, likeness
 from bot.wording import listing, plural
 
 
 def tick(request: Request, ctx: Context, *, drop: bool = False) -> Reply:
-    """Write down that a job is done (or not wanted): the due job the words fit best, any other job, or the words alone."""
+    """Write down that a job is done (or not wanted): the due job the words fit best, another, or the words alone."""
     assert ctx.season is not None
     day = day_of(request, ctx)
     if isinstance(day, Reply):
@@ -28,7 +29,7 @@ def tick(request: Request, ctx: Context, *, drop: bool = False) -> Reply:
     text = _bare(request.text)
     due = due_in(Span(ctx.today, ctx.today + timedelta(days=6)), ctx)
     if not text:
-        shown = [d for d in due[:5]]
+        shown = due[:5]
         return ask(
             "Which job is done?",
             [(cap(short_said(d, ctx)), f"done: {short_said(d, ctx)}") for d in shown],
@@ -94,7 +95,8 @@ def _bare(text: str) -> str:
     """Return what was done without the words that say it was."""
     text = re.sub(r"^\s*(?:i|we)(?:'ve| have)?\s+", "", text.strip(), flags=re.I)
     text = re.sub(
-        r"^(?:all\s+)?(?:done|did|finished|tick(?:ed)? off|tick|cross(?:ed)? off|completed|sorted)\b[\s:,]*(?:with\s+)?(?:the\s+)?",
+        r"^(?:all\s+)?(?:done|did|finished|tick(?:ed)? off|tick|cross(?:ed)? off|completed|sorted)\b"
+        r"[\s:,]*(?:with\s+)?(?:the\s+)?",
         "",
         text,
         flags=re.I,

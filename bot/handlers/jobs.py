@@ -19,7 +19,8 @@ from bot.wording import listing
 
 SHOWN = 7
 _DONE = re.compile(
-    r"^\s*(?:i(?:'ve| have)?\s+|we(?:'ve| have)?\s+|all\s+)?(?:done|did|finished|ticked? off|tick|crossed? off|completed|sorted)\b(?!.*\?)",
+    r"^\s*(?:i(?:'ve| have)?\s+|we(?:'ve| have)?\s+|all\s+)?"
+    r"(?:done|did|finished|ticked? off|tick|crossed? off|completed|sorted)\b(?!.*\?)",
     re.I,
 )
 _DONE_END = re.compile(
@@ -32,7 +33,9 @@ _URGENT = re.compile(r"\b(urgent|first|priority|most|important|behind)\b", re.I)
 _COUNT = re.compile(
     r"\b(one|two|three|four|five|six|seven|eight|nine|ten|\d{1,2})\s+(?:jobs?|things?|tasks?|chores?)\b", re.I
 )
-_NUMBERS = {w: n for n, w in enumerate("zero one two three four five six seven eight nine ten".split())}
+_NUMBERS = {
+    w: n for n, w in enumerate(("zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten"))
+}
 _HOURS = re.compile(r"\b(an|one|two|three|four|half an|\d+(?:\.\d+)?)\s*(?:a\s+)?hours?\b", re.I)
 
 

@@ -11,7 +11,8 @@ from bot.handlers.ground_words import cap
 from bot.handlers.harvesting import expected
 from bot.plot.state import Planting
 from bot.request import Request
-from bot.tending.jobs import Due, Round, jobs_due
+from bot.tending.job_round import Round
+from bot.tending.jobs import Due, jobs_due
 from bot.tending.sightings import due_again
 from bot.tending.water import budget, weather
 

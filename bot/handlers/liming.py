@@ -7,10 +7,10 @@ import re
 from bot.facts.crop import Crop
 from bot.facts.tending_ground import LimeSoil, PhTarget
 from bot.handlers.context import Context
-from bot.handlers.ground_words import cap, chain, ground_of, hazards, rate, units
+from bot.handlers.ground_words import Ground, cap, chain, ground_of, hazards, rate, units
 from bot.reply import Choice, Reply, ask
 from bot.request import Request
-from bot.tending.soil import dressings, lime_need, lime_soil, ph_target
+from bot.tending.soil import LimeNeed, dressings, lime_need, lime_soil, ph_target
 from bot.wording import number
 
 _PH = re.compile(r"\bph\b[^0-9]{0,14}(\d{1,2}(?:\.\d+)?)", re.I)
@@ -155,11 +155,7 @@ def _which_soil(request: Request, ctx: Context, ph: float, target: PhTarget) -> 
     spans = [(s, lime_need(ph, s, lime, aim)) for s in lime.soils if s.id in ("sands", "sandy", "clay")]
     names = {"sands": "sandy", "sandy": "loam", "clay": "clay"}
     offers = [(cap(names[s.id]), f"pH is {ph:g}, {names[s.id]} soil, how much lime{bed}") for s, _ in spans]
-    lines = [
-        f"{cap(names[s.id])}: about {rate(need.first, ctx)}"
-        f"{' (' + ctx.say.mass(need.first * ground.area_m2 / 1000) + ' for ' + ground.name + ')' if ground.whole else ''}."
-        for s, need in spans
-    ]
+    lines = [f"{cap(names[s.id])}: about {rate(need.first, ctx)}{_for_bed(need, ground, ctx)}." for s, need in spans]
     lines.append("Rub it wet between your fingers: gritty is sandy, sticky and shiny is clay, neither is loam.")
     reply = ask(
         f"For pH {ph:g}, is the soil sandy, loam or clay?", offers, waiting=request, wants="choice", lines=lines
@@ -169,6 +165,11 @@ def _which_soil(request: Request, ctx: Context, ph: float, target: PhTarget) -> 
         sources=("us-lime-table", "farm-lime-table"),
         data={"lime_feed": {"ph": ph, "by_soil": {s.id: round(need.first) for s, need in spans}}},
     )
+
+
+def _for_bed(need: LimeNeed, ground: Ground, ctx: Context) -> str:
+    """Say the dressing for the bed meant, in brackets, or nothing."""
+    return f" ({ctx.say.mass(need.first * ground.area_m2 / 1000)} for {ground.name})" if ground.whole else ""
 
 
 def _untested(request: Request, ctx: Context, target: PhTarget, crop: Crop | None) -> Reply:

@@ -51,15 +51,18 @@ def manure_reply(request: Request, ctx: Context, material: str) -> Reply | None:
             f"{cap(ctx.say.crop(crop)) if crop else 'What grows there'}: half the rate of the hungry crops is enough."
         )
     lines.append(
-        f"It makes a layer of about {ctx.say.length(depth_of(litres, ground.area_m2))}, {ctx.say.mass(round(kg))} in all."
+        f"It makes a layer of about {ctx.say.length(depth_of(litres, ground.area_m2))}, "
+        f"{ctx.say.mass(round(kg))} in all."
     )
     lines.append("Once in three years, not every year: it is rich in what washes into the water.")
     lines.append(
-        "Sandy soil in late winter or spring, clay in autumn or winter. Not with lime, and not before carrots or parsnips."
+        "Sandy soil in late winter or spring, clay in autumn or winter. Not with lime, and not "
+        "before carrots or parsnips."
     )
     if material == "hen-manure":
         lines[0] = (
-            "Hen manure is far stronger than the rest: put it through the heap, or use a tenth of this dried and pelleted."
+            "Hen manure is far stronger than the rest: put it through the heap, or use a tenth of "
+            "this dried and pelleted."
         )
     last = last_fed(ground, ctx)
     lines += [last] if last else []
@@ -139,14 +142,16 @@ def fresh_reply(request: Request, ctx: Context, material: str) -> Reply:
     free = safe_from(spread, crop, room)
     name = ctx.say.crop(crop) if crop else "anything that touches the soil"
     head = (
-        f"Not on growing food: dug in today, nothing touching the soil may be picked before {ctx.say.day(free, ctx.today)}."
+        "Not on growing food: dug in today, nothing touching the soil may be picked before "
+        f"{ctx.say.day(free, ctx.today)}."
         if crop is None
         else f"Too fresh for {name}: dug in {_day_said(spread, ctx)}, no picking before {ctx.say.day(free, ctx.today)}."
     )
     lines = [
         f"Raw manure wants {days} days to harvest here"
         + (
-            f"; crops held clear of the soil 90, so from {ctx.say.day(safe_from(spread, 'sweetcorn', room), ctx.today)}."
+            "; crops held clear of the soil 90, so from "
+            f"{ctx.say.day(safe_from(spread, 'sweetcorn', room), ctx.today)}."
             if days == 120
             else ", since the eaten part is clear of the soil; 120 for roots, leaves and low fruit."
         ),
@@ -158,7 +163,8 @@ def fresh_reply(request: Request, ctx: Context, material: str) -> Reply:
     working = [f"{spread.isoformat()} + {days} days = {free.isoformat()}."]
     if found:
         working.append(
-            f"Where it is dug into empty ground, about {found[1]:g} kg/m² fresh for middling crops, half for light feeders, double for hungry ones."
+            f"Where it is dug into empty ground, about {found[1]:g} kg/m² fresh for middling crops, "
+            "half for light feeders, double for hungry ones."
         )
     return Reply(
         head,

@@ -99,16 +99,17 @@ def _mulch(request: Request, ctx: Context, materials: tuple[str, ...]) -> Reply:
     barrow = measure_l(room.measure("barrow"), ctx)
     middle = a if deep else (a + b) / 2
     working = [
-        f"{number((low + high) / 2 if not deep else low, 0.1)} cm x 10 x {number(ground.area_m2, 0.1)} m² = {number(middle, 1)} l; "
+        f"{number((low + high) / 2 if not deep else low, 0.1)} cm x 10 x "
+        f"{number(ground.area_m2, 0.1)} m² = {number(middle, 1)} l; "
         f"{number(middle, 1)} l / {number(barrow, 1)} l = {number(middle / barrow, 0.1)} barrows."
     ]
     if have is not None:
         depth = depth_of(have, ground.area_m2)
         head = f"That makes {ctx.say.length(depth)} over {ground.name}."
-        lines = [
-            f"{cap(name)} goes on {ctx.say.length(*kind.depth_cm)} deep, "
-            f"{load_range(litres_for(ground.area_m2, kind.depth_cm[0]), litres_for(ground.area_m2, kind.depth_cm[1]), ctx)}."
-        ]
+        usual = load_range(
+            litres_for(ground.area_m2, kind.depth_cm[0]), litres_for(ground.area_m2, kind.depth_cm[1]), ctx
+        )
+        lines = [f"{cap(name)} goes on {ctx.say.length(*kind.depth_cm)} deep, {usual}."]
         working = [f"{number(have, 1)} l / (10 x {number(ground.area_m2, 0.1)} m²) = {number(depth, 0.1)} cm."]
     elif kind.id == "cardboard" or kind.id == "membrane":
         head = f"{cap(name)}: {kind.say[0][:1].lower()}{units(kind.say[0], ctx)[1:]}"
@@ -127,7 +128,8 @@ def _mulch(request: Request, ctx: Context, materials: tuple[str, ...]) -> Reply:
         )
         head = f"{cap(name)}, {span} deep: {amount} {where}."
         lines = [
-            f"That is {ctx.say.volume(a)}{'' if a == b else f' to {ctx.say.volume(b)}'}, or {bags(middle, ctx)} for the middle of it."
+            f"That is {ctx.say.volume(a)}{'' if a == b else f' to {ctx.say.volume(b)}'}, or "
+            f"{bags(middle, ctx)} for the middle of it."
             + (f" Weight about {ctx.say.mass(round(middle * weight))}." if weight and ground.whole else "")
         ]
     lines += [f"When: {kind.when}.", *(units(x, ctx) for x in kind.say)]
@@ -136,11 +138,8 @@ def _mulch(request: Request, ctx: Context, materials: tuple[str, ...]) -> Reply:
     last = last_fed(ground, ctx)
     lines += [last] if last else []
     if weight:
-        working.append(
-            f"Weight reckoned at {weight:g} kg per litre. {room.measure('barrow').say}"
-            if room.measure("barrow")
-            else ""
-        )  # type: ignore[union-attr]
+        size = room.measure("barrow")
+        working.append(f"Weight reckoned at {weight:g} kg per litre. {size.say if size else ''}")
     return Reply(
         head,
         lines=tuple(lines[:8]),

@@ -1,4 +1,4 @@
-"""The weekly summary: what is ready, what to sow, the jobs that matter most, what to use, and what to watch; ten lines at most."""
+"""The weekly summary: what is ready, what to sow, what to do, use and watch, in ten lines at most."""
 
 from __future__ import annotations
 
@@ -207,7 +207,10 @@ def _empty(ctx: Context) -> str | None:
     if beds:
         return f"{listing(beds[:3])} {'stands' if len(beds) == 1 else 'stand'} empty."
     if not ctx.plot.beds:
-        return 'Tell me your beds ("add a bed 1.2 x 4 m called Bed 1") and what you sow, and this gets to be about your plot.'
+        return (
+            'Tell me your beds ("add a bed 1.2 x 4 m called Bed 1") and what you sow, and this gets to '
+            "be about your plot."
+        )
     return None
 
 
@@ -232,7 +235,8 @@ def _without_place(ctx: Context) -> Reply:
         lines.append(f"Growing: {listing(standing[:8])}.")
     if fresh:
         lines.append(
-            f"Picked lately: {listing(list(dict.fromkeys(ctx.say.crop(h.crop) for h in fresh))[:5])}. Go on picking those every few days."
+            f"Picked lately: {listing(list(dict.fromkeys(ctx.say.crop(h.crop) for h in fresh))[:5])}. "
+            "Go on picking those every few days."
         )
     lines += [use] if use else []
     lines += [e for e in (_empty(ctx), _last_week(ctx)) if e]

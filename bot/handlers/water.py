@@ -13,6 +13,7 @@ from bot.handlers.context import Context, ask_place
 from bot.handlers.crop_asking import which_crop
 from bot.handlers.ground_words import cap, chain, hazards, topic_lines
 from bot.handlers.harvesting import expected
+from bot.handlers.water_plot import plot_reply
 from bot.handlers.water_reckoning import days_meant, finds_its_own, rows_of, thirst_of
 from bot.handlers.water_words import (
     basis,
@@ -31,9 +32,6 @@ from bot.request import Request
 from bot.tending.topics import best
 from bot.wording import listing, number, plural
 
-_NOW = re.compile(
-    r"\b(today|tonight|now|this evening|need to water|need water|should i water|skip|watering enough)\b", re.I
-)
 _PLANT = re.compile(r"\b(per plant|one \w+ plant|each plant|a plant)\b", re.I)
 #: Topics that are the whole answer when no figure could be given; the others lead a figure.
 _ALONE = ("time-of-day", "grey-water", "seed-drill", "containers", "drip", "chlorine")
@@ -60,7 +58,7 @@ def water(request: Request, ctx: Context) -> Reply:
     elif request.beds and request.bed in ctx.plot.beds:
         reply = _bed(ctx.plot.beds[request.bed or ""], request, ctx)
     else:
-        reply = _plot(request, ctx)
+        reply = plot_reply(request, ctx)
     if topic is not None:
         said = topic_lines(topic, ctx)
         lead = said if not asked else said[:1]
@@ -99,13 +97,17 @@ def _crop(crop: Crop, request: Request, ctx: Context) -> Reply:
     if ripe is not None:
         stage = (f"{cap(crop.water.critical_stage)}.",) if crop.water and crop.water.critical_stage else ()
         return Reply(
-            f"{cap(name)}: no more water now; the bulbs ripen dry, and lifting is due about {ctx.say.part_of_month(ripe)}.",
+            f"{cap(name)}: no more water now; the bulbs ripen dry, and lifting is due about "
+            f"{ctx.say.part_of_month(ripe)}.",
             lines=stage,
             sources=chain(crop.water.source if crop.water else ()),
             data={"water": {**data_of(thirst, crop, chosen), "litres_per_m2": 0.0, "litres": 0.0}},
         )
     if found.need < 1:
-        head = f"{cap(thirst.name)}: no watering needed {when_said(request, days, ctx)}; {'the rain due' if known_days(chosen) else 'the usual rain'} is enough."
+        head = (
+            f"{cap(thirst.name)}: no watering needed {when_said(request, days, ctx)}; "
+            f"{'the rain due' if known_days(chosen) else 'the usual rain'} is enough."
+        )
     else:
         head = (
             f"{cap(thirst.name)}: about {per_m2(found.need, ctx)} {when_said(request, days, ctx)}{cans(thirst, ctx)}."
@@ -199,12 +201,16 @@ def _bed(bed: Bed, request: Request, ctx: Context) -> Reply:
     area = sum(r.area_m2 for r in rows)
     thirsty = sorted((r for r in rows if r.budget.need >= 1), key=lambda r: -r.budget.need)
     if not thirsty:
-        head = f"{bed.name}: no watering needed {when_said(request, days, ctx)}; {'the rain due' if known_days(chosen) else 'the usual rain'} is enough."
+        head = (
+            f"{bed.name}: no watering needed {when_said(request, days, ctx)}; "
+            f"{'the rain due' if known_days(chosen) else 'the usual rain'} is enough."
+        )
     else:
         head = f"{bed.name}: about {ctx.say.volume(total)} {when_said(request, days, ctx)}{cans_of(total, ctx)}."
     lines = (
         [
-            f"{cap(ctx.say.crop(r.crops[0]))}: {per_m2(r.budget.need, ctx)}{', ' + ctx.say.volume(r.litres) if r.area_m2 >= 0.3 else ''}."
+            f"{cap(ctx.say.crop(r.crops[0]))}: "
+            f"{per_m2(r.budget.need, ctx)}{', ' + ctx.say.volume(r.litres) if r.area_m2 >= 0.3 else ''}."
             for r in thirsty[:4]
         ]
         if len(rows) > 1
@@ -215,7 +221,8 @@ def _bed(bed: Bed, request: Request, ctx: Context) -> Reply:
     young = [r for r in rows if r.budget.young]
     if young:
         lines.append(
-            f"Newly planted {listing([ctx.say.crop(r.crops[0]) for r in young])} want a little every day or two besides."
+            f"Newly planted {listing([ctx.say.crop(r.crops[0]) for r in young])} want a little every "
+            "day or two besides."
         )
     if rows[0].budget.covered:
         lines.append("Under cover no rain counts; water at the root in the morning and keep the leaves dry.")
@@ -237,72 +244,6 @@ def _bed(bed: Bed, request: Request, ctx: Context) -> Reply:
                 "more": [data_of(r, ctx.facts.crops.get(r.crops[0]), chosen) for r in rows],
             }
         },
-    )
-
-
-def _plot(request: Request, ctx: Context) -> Reply:
-    start, days, chosen = days_meant(request, ctx)
-    beds = [(bed, rows_of(bed, chosen, start, request, ctx)) for bed in ctx.plot.beds.values()]
-    totals = sorted(((sum(r.litres for r in rows), bed, rows) for bed, rows in beds if rows), key=lambda t: -t[0])
-    topic = next(t for t in ctx.facts.tending.water.topics if t.id == "butt")
-    et0 = sum(d.et0_mm for d in chosen) / days
-    rain = sum(d.rain_mm for d in chosen)
-    data = {
-        "et0_mm": round(et0, 2),
-        "kc": None,
-        "litres_per_m2": None,
-        "days": days,
-        "rain_mm": round(rain, 1),
-        "beds": [{"bed": bed.id, "litres": round(litres)} for litres, bed, _ in totals],
-    }
-    if not totals:
-        need = max(0.0, et0 * days - rain * ctx.facts.tending.water.number("rain.effective"))
-        return Reply(
-            f"A bed in full leaf would want about {per_m2(need, ctx)} {when_said(request, days, ctx)}."
-            if need >= 1
-            else "No need to water now: the usual rain is more than plants use.",
-            lines=(
-                "Nothing is written down as growing here; tell me what you plant and I'll say bed by bed.",
-                basis(chosen, ctx),
-            ),
-            working=(
-                f"Grass would use {number(et0, 0.1)} mm a day, {number(et0 * days, 1)} mm in {plural(days, 'day')}; rain {number(rain, 1)} mm.",
-            ),
-            sources=("fao56-tables", "ncl-fao56-hargreaves"),
-            data={"water": {**data, "kc": 1.0, "litres_per_m2": round(need, 1)}},
-        )
-    wanting = [
-        (litres, bed, rows) for litres, bed, rows in totals if litres >= 1 and any(r.budget.need >= 1 for r in rows)
-    ]
-    if not wanting:
-        head = f"No need to water {when_said(request, days, ctx)}: {'the rain due' if known_days(chosen) else 'the usual rain'} covers it."
-    else:
-        head = f"{'Yes: ' if _NOW.search(request.text) else ''}{wanting[0][1].name} first: about {ctx.say.volume(wanting[0][0])} {when_said(request, days, ctx)}{cans_of(wanting[0][0], ctx)}."
-    lines = [
-        f"{bed.name}: {ctx.say.volume(litres)}{cans_of(litres, ctx)}, for {listing(list(dict.fromkeys(ctx.say.crop(r.crops[0]) for r in sorted(rows, key=lambda r: -r.litres)))[:3])}."
-        for litres, bed, rows in wanting[1:5]
-    ]
-    young = list(dict.fromkeys(ctx.say.crop(r.crops[0]) for _, _, rows in totals for r in rows if r.budget.young))
-    if young:
-        lines.append(f"A little every day or two to what is newly planted: {listing(young)}.")
-    if wanting:
-        lines.append(
-            "Push a finger in first: damp at 5 cm can wait."
-            if not ctx.say.us
-            else "Push a finger in first: damp at 2 in can wait."
-        )
-        lines.append(topic.say[0].split("? ", 1)[-1]) if re.search(
-            r"\b(butt|most|first|only)\b", request.text
-        ) else None
-    lines.append(basis(chosen, ctx))
-    top = max((r for _, _, rows in totals for r in rows), key=lambda r: r.budget.need)
-    crop = ctx.facts.crops.get(top.crops[0])
-    return Reply(
-        head,
-        lines=tuple(lines),
-        working=working_of(top, chosen, crop, ctx),
-        sources=("fao56-tables", "ncl-fao56-hargreaves"),
-        data={"water": {**data, "kc": round(top.budget.kc, 2), "litres_per_m2": round(top.budget.need, 1)}},
     )
 
 

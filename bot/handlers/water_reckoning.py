@@ -1,4 +1,4 @@
-"""Reckon how thirsty a planting, a bed or the plot is: days and their weather, soil, stage, and what is owed or given."""
+"""Reckon how thirsty a planting, a bed or the plot is: its days and weather, soil, stage, and what is owed."""
 
 from __future__ import annotations
 

@@ -54,7 +54,8 @@ def cans(thirst: Thirst, ctx: Context) -> str:
     if thirst.area_m2 == 1.0:
         return ""
     return (
-        f", {ctx.say.volume(thirst.litres)}{cans_of(thirst.litres, ctx)} for the {ctx.say.area(thirst.area_m2)} they take"
+        f", {ctx.say.volume(thirst.litres)}{cans_of(thirst.litres, ctx)} for the "
+        f"{ctx.say.area(thirst.area_m2)} they take"
         if thirst.bed
         else ""
     )
@@ -75,13 +76,19 @@ def how_often(found: Budget, ctx: Context) -> str:
     if times >= found.days:
         return f"Its roots reach little soil: {per_m2(found.need / found.days, ctx)} every day."
     gap = max(1, round(found.days / times))
-    return f"In {times} soaks of about {per_m2(found.need / times, ctx)}, {'every other day' if gap == 2 else f'every {gap} days'}, rather than a sprinkle daily."
+    return (
+        f"In {times} soaks of about {per_m2(found.need / times, ctx)}, "
+        f"{'every other day' if gap == 2 else f'every {gap} days'}, rather than a sprinkle daily."
+    )
 
 
 def basis(days: list[Day], ctx: Context) -> str:
     if known_days(days):
         return ""
-    return f"From the usual weather for {ctx.say.part_of_month(days[0].day)}: I have no forecast. Rain that falls comes off it."
+    return (
+        f"From the usual weather for {ctx.say.part_of_month(days[0].day)}: I have no forecast. Rain that "
+        "falls comes off it."
+    )
 
 
 def known_days(days: list[Day]) -> bool:
@@ -92,27 +99,33 @@ def working_of(thirst: Thirst, days: list[Day], crop: Crop | None, ctx: Context)
     found, n = thirst.budget, thirst.budget.days
     per_day = found.et0_mm / n
     lines = [
-        f"Evaporation from grass (ET0, {'forecast' if known_days(days) else 'Hargreaves from the usual lows and highs'}): "
+        "Evaporation from grass (ET0, "
+        f"{'forecast' if known_days(days) else 'Hargreaves from the usual lows and highs'}): "
         f"{number(per_day, 0.1)} mm a day, {number(found.et0_mm, 0.1)} mm in {plural(n, 'day')}"
         + (
             f", already times {ctx.facts.tending.water.number('tunnel.evaporation'):g} for the cover."
             if found.covered
             else "."
         ),
-        f"Crop coefficient Kc {found.kc:.2f}: {number(found.et0_mm, 0.1)} x {found.kc:.2f} = {number(found.etc_mm, 0.1)} mm used.",
-        f"Rain that reaches the roots: {number(found.rain_mm, 0.1)} mm ({number(sum(d.rain_mm for d in days), 0.1)} mm, {round(ctx.facts.tending.water.number('rain.effective') * 100)} % of it)."
+        f"Crop coefficient Kc {found.kc:.2f}: {number(found.et0_mm, 0.1)} x {found.kc:.2f} = "
+        f"{number(found.etc_mm, 0.1)} mm used.",
+        f"Rain that reaches the roots: {number(found.rain_mm, 0.1)} mm "
+        f"({number(sum(d.rain_mm for d in days), 0.1)} mm, "
+        f"{round(ctx.facts.tending.water.number('rain.effective') * 100)} % of it)."
         if not found.covered
         else "No rain under cover.",
     ]
     owed = found.need - max(0.0, found.etc_mm - found.rain_mm)
     carried = f" {'+' if owed > 0 else '-'} {number(abs(owed), 0.1)} carried over" if abs(owed) > 0.5 else ""
     lines.append(
-        f"{number(found.etc_mm, 0.1)} - {number(found.rain_mm, 0.1)}{carried} = {number(found.need, 0.1)} mm = {number(found.need, 0.1)} l per m²."
+        f"{number(found.etc_mm, 0.1)} - {number(found.rain_mm, 0.1)}{carried} = "
+        f"{number(found.need, 0.1)} mm = {number(found.need, 0.1)} l per m²."
     )
     if crop is not None and crop.water and crop.water.root_depth_m and crop.water.depletion:
         depth = sum(crop.water.root_depth_m) / 2
         lines.append(
-            f"Roots {number(depth, 0.05)} m deep, soil as set (loam unless told), part that may be used {crop.water.depletion:g}: "
+            f"Roots {number(depth, 0.05)} m deep, soil as set (loam unless told), part that may be "
+            f"used {crop.water.depletion:g}: "
             f"{number(found.holds, 1)} mm held" + (", less while the plants are new." if found.young else ".")
         )
     if thirst.area_m2 != 1.0:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from datetime import timedelta
+from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
 from bot.facts.crop import Crop
@@ -20,6 +20,11 @@ if TYPE_CHECKING:
 YOUNG_DAYS, RIPENING_DAYS, OVER_DAYS = 9, 14, 10
 #: Colder than this on average nothing grows: hardy crops stand and are not called finished.
 REST_C = 5.5
+
+
+def _within(span: tuple[float, float] | None, begun: date | None, day: date, unit: int) -> bool:
+    """Tell whether so many weeks (`unit` 7) or years (365) since a day lie in a span; no span is always met."""
+    return span is None or (begun is not None and span[0] <= (day - begun).days / unit <= span[1])
 
 
 def about_crop(job: Job, crop: Crop) -> bool:
@@ -45,15 +50,8 @@ def fits_stage(job: Job, planting: Planting, crop: Crop, walk: Round) -> bool:
         "planted": planting.planted_out or planting.in_ground,
         "begun": planting.in_ground or planting.sown or planting.planted_out,
     }[job.counted_from]
-    if job.stage_weeks is not None:
-        if begun is None or not job.stage_weeks[0] <= (day - begun).days / 7 <= job.stage_weeks[1]:
-            return False
-    if job.age_years is not None:
-        if (
-            planting.in_ground is None
-            or not job.age_years[0] <= (day - planting.in_ground).days / 365 <= job.age_years[1]
-        ):
-            return False
+    if not _within(job.stage_weeks, begun, day, 7) or not _within(job.age_years, planting.in_ground, day, 365):
+        return False
     if job.fruited is not None and not _fruits(planting, job.fruited, walk):
         return False
     span = walk.picked(planting) if {"ready", "ripening", "over"} & set(needs) else None

@@ -49,7 +49,7 @@ def _of_task(task, kind) -> Job:  # type: ignore[no-untyped-def]
 
 
 def window(job: Job, here: Curves) -> tuple[float, float] | None:
-    """Return a job's window as days from midwinter, or None when it never opens here. A job of the whole year: (0, 365)."""
+    """Return a job's window as days from midwinter, None when it never opens here; (0, 365) for the whole year."""
     key = ("job", job.id)
     if key not in here.memo:
         phase = here.facts.tending.jobs.phases.get(job.phase or "")

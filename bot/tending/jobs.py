@@ -1,4 +1,4 @@
-"""What is to be done on this plot now: each job's window here, its subject on the plot, its stage, and whether it was done.
+"""What is to be done on this plot now: each job's window, subject and stage, and whether it was done.
 
 A job shows when its window (anchors turned into days at this place) holds the day, what it needs is found in the record
 or in the week's weather, and the record does not show it done. Pure: plot, facts, season and day in, a list out.
@@ -73,7 +73,7 @@ def _dates(job: Job, walk: Round, here: Curves) -> tuple[date, date] | None:
 
 
 def _month_dates(months: tuple[int, int], walk: Round) -> tuple[date, date] | None:
-    """Return the days of a span of months as published for the north, half a year on in the south, if it holds the day."""
+    """Return the days of a published span of months, half a year on in the south, if it holds the day."""
     first, last = months
     if walk.season.southern:
         first, last = (first + 5) % 12 + 1, (last + 5) % 12 + 1
@@ -98,7 +98,7 @@ def _due(job: Job, walk: Round) -> Due | None:
     beds = _beds_for(job, walk)
     if beds is not None and not beds:
         return None
-    last = _last_done(job, walk, None, beds or ())
+    last = _last_done(job, walk, None, [bed.id for bed in beds or ()])
     if _still_done(job, last, dates, walk):
         return None
     return Due(

@@ -122,7 +122,7 @@ def mentions(text: str, words: Mapping[str, Sequence[str]]) -> list[Mention]:
 
 
 def heaped(text: str, words: Mapping[str, Sequence[str]]) -> list[Heaped]:
-    """Return how much of what a message names, in order; nothing where no amount with a unit is named ("a banana skin")."""
+    """Return how much of what a message names, in order; nothing without an amount and unit ("a banana skin")."""
     said = plain(text)
     out: list[Heaped] = []
     unit, since = "barrow", 0

@@ -97,7 +97,7 @@ def farm_lime(ph: float, soil: LimeSoil, target: float) -> float:
 
 
 def garden_lime(ph: float, soil: LimeSoil, lime: Lime) -> float | None:
-    """Return g/m² to reach pH 6.5 by the American garden table, between its rows by straight line; None without a column."""
+    """Return g/m² to reach pH 6.5 by the American garden table, straight between its rows; None without a column."""
     rows = sorted(
         (row.ph, row.g_per_m2) for row in lime.table if row.table == "us-garden" and row.soil == soil.garden_column
     )
@@ -128,7 +128,8 @@ def lime_need(ph: float, soil: LimeSoil, lime: Lime, target: float | None = None
     ]
     if garden is not None:
         working.append(
-            f"American garden table ({str(soil.garden_column).replace('-', ' ')}, pH {ph:g} to {aim:g}): {garden:.0f} g/m²."
+            f"American garden table ({str(soil.garden_column).replace('-', ' ')}, pH {ph:g} to "
+            f"{aim:g}): {garden:.0f} g/m²."
         )
     return LimeNeed(ph, aim, soil.id, garden, farm, tuple(working))
 

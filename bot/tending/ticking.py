@@ -1,4 +1,4 @@
-"""Which job a gardener says is done: by the job's own words and the crop, from "done the slug patrol" or "pruned the currants"."""
+"""Which job a gardener says is done, by its own words and the crop: "done the slug patrol", "pruned the currants"."""
 
 from __future__ import annotations
 
@@ -17,12 +17,33 @@ if TYPE_CHECKING:
 SURE = 62.0
 _SLOT = re.compile(r"\{\w+\}")
 _IDLE = frozenset(
-    "the a an and of in on to for it at all my our up off out with from is are now before them do done did have has been".split()
+    (
+        "the",
+        "a",
+        "an",
+        "and",
+        "of",
+        "in",
+        "on",
+        "to",
+        "for",
+        "it",
+        "at",
+        "all",
+        "my",
+        "our",
+        "up",
+        "off",
+        "out",
+        "with",
+        "from",
+    )
+    + ("is", "are", "now", "before", "them", "do", "done", "did", "have", "has", "been")
 )
 
 
 def speaks_of(text: str, job: Job, crop: str | None, facts: Facts) -> bool:
-    """Tell whether words say this job was done for this crop: one of its own words, and the crop's name if it has one."""
+    """Tell whether words say this job was done for this crop: a word of its own, and the crop's name if it has one."""
     said = plain(text)
     if crop is not None and not _named(crop, said, facts):
         return False

@@ -78,7 +78,7 @@ def weather(season: Season, start: date, days: int, *, high_c: float | None = No
 
 
 def kc_at(crop: Crop | None, share: float | None, water: Watering) -> float:
-    """Return the crop coefficient at a share (0 to 1) of the crop's season; the middle one when the share is unknown."""
+    """Return the crop coefficient at a share (0 to 1) of the crop's season, the middle one when that is unknown."""
     own = crop.water if crop else None
     if own is None or own.kc_mid is None:
         return water.number("kc.unknown")
@@ -144,8 +144,8 @@ def budget(
 ) -> Budget:
     """Return what a bed needs over some days.
 
-    Under a roof no rain counts and evaporation is less. `owed_mm` is the use of dry days gone by, less what was given: no
-    more than the soil can be short of. `most_days` is the longest gap between soaks.
+    Under a roof no rain counts and evaporation is less. `owed_mm` is the use of dry days gone by, less what was
+    given: no more than the soil can be short of. `most_days` is the longest gap between soaks.
     """
     et0 = sum(day.et0_mm for day in days)
     if covered:
