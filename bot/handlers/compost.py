@@ -99,7 +99,7 @@ def _asked_about(request: Request, ctx: Context) -> list[HeapStuff]:
         found = stuff_named(material, room)
         if found is not None and found not in rows:
             rows.append(found)
-    if request.pest:
+    if request.pest and "pest" not in request.inherited:
         pest = ctx.facts.tending.pest(request.pest)
         if pest is not None and not any(r.id in SICK for r in rows):
             wanted = {"yes": "x-powdery-mildew", "hot": "x-virus", "no": "x-diseased-general"}[pest.heap]

@@ -47,7 +47,7 @@ def lime_feed(request: Request, ctx: Context) -> Reply:
             and topic.id == "when-lime"
             and ph_of(request) is None
             and not request.beds
-            and not request.crops
+            and len(request.crops) != 1
         ):
             return _topic_reply(topic, ctx)
         return lime_reply(request, ctx)

@@ -9,6 +9,7 @@ from bot.handlers import answers
 from bot.handlers.checking import Doing, bed_name, crops_of, day_of, unknown_bed
 from bot.handlers.compost import compost
 from bot.handlers.context import Context
+from bot.handlers.feeding import lime_feed
 from bot.handlers.ground_words import cap, depth_in, materials_of
 from bot.handlers.manuring import MANURES
 from bot.handlers.naming import said
@@ -27,6 +28,7 @@ _LIMED = re.compile(r"\b(limed?|lyme)\b", re.I)
 _MANURED = re.compile(r"\b(manured|mucked|dunged)\b", re.I)
 _COMPOSTED = re.compile(r"\b(composted|top.?dress\w*)\b", re.I)
 _MULCHED = re.compile(r"\b(mulch\w*)\b", re.I)
+_OR = re.compile(r"\b(?:mulch|feed|water|lime|manure) or (?:mulch|feed|water|lime|manure)\b", re.I)
 _FOR_HEAP = re.compile(r"\b(?:for|on|in|into|onto) (?:the |my |our |a )?(?:compost|heap|compost heap|bin|bay)\b", re.I)
 _FRESH = re.compile(r"\b(fresh|raw|steaming|unrotted)\b", re.I)
 #: Lime and manure keep this far apart on one bed.
@@ -41,6 +43,8 @@ _LIQUID = ("tomato-feed", "comfrey-feed", "nettle-feed", "seaweed-feed", "worm-t
 @answers("log_fed_mulched")
 def log_fed_mulched(request: Request, ctx: Context) -> Reply:
     """Record what was given to a bed or crop: feed, manure, mulch, lime or water, with how much."""
+    if _OR.search(request.text):
+        return lime_feed(request, ctx)  # "mulch or feed the rhubarb?" asks
     if _FOR_HEAP.search(request.text) and not request.beds and len(materials_of(request, ctx)) > 1:
         return compost(request, ctx)  # a mix for the heap, not a feed for a bed
     day = day_of(request, ctx)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from fractions import Fraction
 
 from bot.facts.tending_ground import Measure
 from bot.facts.tending_heap import Topic
@@ -13,12 +14,14 @@ from bot.handlers.context import Context
 from bot.plot.state import Bed
 from bot.request import Request
 from bot.tending.materials import all_words, mentions
+from bot.tending.soil import LB_PER_100_SQ_FT
 from bot.wording import number, plural
 
 _BY = re.compile(r"(\d+(?:\.\d+)?)\s*(?:m|metres?|meters?)?\s*(?:x|by|×)\s*(\d+(?:\.\d+)?)")
 _DEEP = re.compile(r"(\d+(?:\.\d+)?)\s*(cm|in|inch|inches|mm)\b(?!\s*(?:of rain|rain|a week|per week))")
 _RATE = re.compile(r"(\d+(?:\.\d+)?) (kg|g)(?: of \w+)? per square metre")
 _VOLUME_RATE = re.compile(r"(\d+(?:\.\d+)?) l per square metre")
+_MM = re.compile(r"(\d+(?:\.\d+)?) to (\d+(?:\.\d+)?) mm\b")
 _SPAN_VOLUME = re.compile(r"(\d+(?:\.\d+)?) to (\d+(?:\.\d+)?) l\b(?! per)")
 _VOLUME = re.compile(r"(\d+(?:\.\d+)?) l\b(?! per)")
 CM_PER_INCH = 2.54
@@ -152,26 +155,31 @@ def units(text: str, ctx: Context) -> str:
         lambda m: f"{number(float(m[1]) / 3.785411784, 0.5)} to {number(float(m[2]) / 3.785411784, 0.5)} gal", text
     )
     text = _VOLUME.sub(lambda m: ctx.say.volume(float(m[1])), text)
+    text = _MM.sub(lambda m: f"{_sixteenths(float(m[1]))} to {_sixteenths(float(m[2]))} in", text)
     return ctx.say.prose(text)
 
 
-def rate(g_per_m2: float, ctx: Context) -> str:
-    """Say a rate by area: g per m², or oz per square yard."""
-    if ctx.say.us:
-        lb = g_per_m2 / 48.8243  # 1 lb per 10 sq ft is 48.8243 g/m² times 10
-        return (
-            f"{number(lb, 0.5 if lb >= 5 else 0.1)} lb per 100 sq ft"
-            if lb >= 0.5
-            else f"{number(lb * 16, 0.5)} oz per 100 sq ft"
-        )
-    return f"{number(g_per_m2, 10 if g_per_m2 >= 100 else 5)} g per m²"
+def _sixteenths(mm: float) -> str:
+    """Say a small length as a fraction of an inch."""
+    found = Fraction(max(1, round(mm / 25.4 * 16)), 16)
+    return f"{found.numerator}/{found.denominator}" if found.denominator > 1 else str(found.numerator)
+
+
+def rate(g_per_m2: float, ctx: Context, *, small: bool = False) -> str:
+    """Say a rate by area: g per m², or lb per 100 sq ft (oz where it is little, or when `small`)."""
+    if not ctx.say.us:
+        return f"{number(g_per_m2, 10 if g_per_m2 >= 100 else 5)} g per m²"
+    lb = g_per_m2 / LB_PER_100_SQ_FT
+    if lb < 0.5 or small:
+        return f"{number(lb * 16, 1)} oz per 100 sq ft"
+    return f"{number(lb, 0.5 if lb >= 5 else 0.1)} lb per 100 sq ft"
 
 
 def rate_range(low: float, high: float, ctx: Context) -> str:
-    """Say a span of rates, the unit once where both share it."""
-    a, b = rate(low, ctx), rate(high, ctx)
-    few, _, unit = a.partition(" ")
-    return a if a == b else f"{few} to {b}" if unit == b.partition(" ")[2] else f"{a} to {b}"
+    """Say a span of rates in one unit: '100 to 200 g per m²'."""
+    small = low / LB_PER_100_SQ_FT < 0.5
+    a, b = rate(low, ctx, small=small), rate(high, ctx, small=small)
+    return a if a == b else f"{a.partition(' ')[0]} to {b}"
 
 
 def cap(text: str) -> str:

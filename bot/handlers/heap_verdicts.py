@@ -27,7 +27,7 @@ def verdicts(stuff: Sequence[HeapStuff], request: Request, ctx: Context) -> Repl
             sources=tuple(first.source),
             data={"compost": {"items": [{"id": first.id, "verdict": "yes"}]}},
         )
-    if request.pest and first.id in SICK:
+    if request.pest and "pest" not in request.inherited and first.id in SICK:
         pest = ctx.facts.tending.pest(request.pest)
         if pest is not None:
             head = {"yes": "Yes", "hot": "In a hot heap only", "no": "No"}[pest.heap]

@@ -32,9 +32,17 @@ def test_the_mix_of_the_example_comes_to_thirty() -> None:
     assert joined(mix).ratio == pytest.approx(30.0)
 
 
-@pytest.mark.parametrize(("material", "carbon", "nitrogen", "water", "ratio"), [
-    ("cattle-manure", 45.6, 2.4, 81.0, 19.0), ("seaweed", 32.3, 1.9, 53.0, 17.0), ("fish-waste", 38.2, 10.6, 76.0, 3.6)])
-def test_ratios_of_the_spreadsheet(facts: Facts, material: str, carbon: float, nitrogen: float, water: float, ratio: float) -> None:
+@pytest.mark.parametrize(
+    ("material", "carbon", "nitrogen", "water", "ratio"),
+    [
+        ("cattle-manure", 45.6, 2.4, 81.0, 19.0),
+        ("seaweed", 32.3, 1.9, 53.0, 17.0),
+        ("fish-waste", 38.2, 10.6, 76.0, 3.6),
+    ],
+)
+def test_ratios_of_the_spreadsheet(
+    facts: Facts, material: str, carbon: float, nitrogen: float, water: float, ratio: float
+) -> None:
     row = next(r for r in facts.tending.compost.stuff if r.id == material)
     assert row.c_to_n_usual == ratio
     assert row.n_pct == (nitrogen, nitrogen)

@@ -12,8 +12,20 @@ import pytest
 from bot.facts import Facts
 from bot.tending.soil import LB_PER_100_SQ_FT, dressings, farm_lime, garden_lime, lime_need
 
-GARDEN = {("sands", 4.0): 11.5, ("sands", 5.0): 8, ("sands", 5.5): 6, ("sands", 6.0): 3, ("sandy", 4.5): 13.5, ("sandy", 5.0): 10.5,
-          ("sandy", 5.5): 8, ("sandy", 6.0): 4, ("clay", 4.0): 23, ("clay", 5.0): 15, ("clay", 5.5): 10.5, ("clay", 6.0): 5.5}
+GARDEN = {
+    ("sands", 4.0): 11.5,
+    ("sands", 5.0): 8,
+    ("sands", 5.5): 6,
+    ("sands", 6.0): 3,
+    ("sandy", 4.5): 13.5,
+    ("sandy", 5.0): 10.5,
+    ("sandy", 5.5): 8,
+    ("sandy", 6.0): 4,
+    ("clay", 4.0): 23,
+    ("clay", 5.0): 15,
+    ("clay", 5.5): 10.5,
+    ("clay", 6.0): 5.5,
+}
 
 
 @pytest.mark.parametrize(("row", "lb"), GARDEN.items())

@@ -14,8 +14,18 @@ from bot.facts import Facts
 from bot.tending.soil import LB_PER_100_SQ_FT, manure_rate, raw_days, safe_from
 
 
-@pytest.mark.parametrize(("row", "lb"), [("man-beef", 30), ("man-dairy", 35), ("man-horse", 35), ("man-pig", 40), ("man-sheep", 20),
-                                         ("man-hen", 20), ("man-broiler", 7)])
+@pytest.mark.parametrize(
+    ("row", "lb"),
+    [
+        ("man-beef", 30),
+        ("man-dairy", 35),
+        ("man-horse", 35),
+        ("man-pig", 40),
+        ("man-sheep", 20),
+        ("man-hen", 20),
+        ("man-broiler", 7),
+    ],
+)
 def test_fresh_rates_as_printed(facts: Facts, row: str, lb: float) -> None:
     rate = next(r for r in facts.tending.manure.rates if r.id == row)
     assert rate.kg_per_m2 == pytest.approx(lb * LB_PER_100_SQ_FT / 1000, abs=0.005)

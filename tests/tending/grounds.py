@@ -20,8 +20,17 @@ TERRACE = (45.05, 3.9, 880.0)
 HOBART = (-42.9, 147.3, 50.0)
 
 
-def context(facts: Facts, day: str = "2026-06-17", *, at: tuple[float, float, float] | None = None, units: str = "metric",
-            empty: bool = False, forecast: Forecast | None = None, place: bool = True, **settings: object) -> Context:
+def context(
+    facts: Facts,
+    day: str = "2026-06-17",
+    *,
+    at: tuple[float, float, float] | None = None,
+    units: str = "metric",
+    empty: bool = False,
+    forecast: Forecast | None = None,
+    place: bool = True,
+    **settings: object,
+) -> Context:
     """Return the demo plot (or an empty one) on a day, at its own place or another."""
     today = date.fromisoformat(day)
     plot = Plot() if empty else fold("demo", demo_events(today, southern=at is not None and at[0] < 0))
@@ -29,7 +38,15 @@ def context(facts: Facts, day: str = "2026-06-17", *, at: tuple[float, float, fl
     plot = replace(plot, settings=replace(plot.settings, place=where if place else None, units=units, **settings))
     season = season_for(where, facts, plot.settings, forecast) if place else None
     words = "us" if units == "us" else "gb"
-    return Context(plot, facts, season, today, datetime(today.year, today.month, today.day, 9, tzinfo=UTC), "ines", Wording(units, words, facts))
+    return Context(
+        plot,
+        facts,
+        season,
+        today,
+        datetime(today.year, today.month, today.day, 9, tzinfo=UTC),
+        "ines",
+        Wording(units, words, facts),
+    )
 
 
 def ask(intent: str, text: str, ctx: Context, **slots: object) -> Reply:
@@ -42,8 +59,23 @@ def after(ctx: Context, *events: NewEvent) -> Context:
     from bot.plot.events import Event
 
     base = demo_events(ctx.today)
-    more = [Event(e.kind, e.day, e.crop, e.variety, e.bed, e.amount, e.unit, e.words, e.refs, e.data, seq=base[-1].seq + n, author="ines")
-            for n, e in enumerate(events, 1)]
+    more = [
+        Event(
+            e.kind,
+            e.day,
+            e.crop,
+            e.variety,
+            e.bed,
+            e.amount,
+            e.unit,
+            e.words,
+            e.refs,
+            e.data,
+            seq=base[-1].seq + n,
+            author="ines",
+        )
+        for n, e in enumerate(events, 1)
+    ]
     plot = fold("demo", (*base, *more))
     return replace(ctx, plot=replace(plot, settings=ctx.plot.settings))
 

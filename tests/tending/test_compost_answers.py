@@ -8,14 +8,29 @@ from bot.facts import Facts
 from tests.tending.grounds import ask, context, said
 
 VERDICTS = [
-    ("can I compost cardboard", "yes"), ("bindweed roots - compost?", "no"), ("blighted potato haulm, heap or bin?", "no"),
-    ("can I put dog poo in the heap", "no"), ("bread? cooked rice?", "no"), ("weeds gone to seed, can I still put them in", "hot"),
-    ("mildewed courgette leaves compost?", "yes"), ("onion skins with white rot", "no"), ("can woodash go on teh compost heep", "a little"),
-    ("coffee grounds how much is too much", "a little"), ("can I compost rhubarb leaves", "yes"), ("can I compost tomato leaves", "yes"),
-    ("walnut leaves compost yes no", "a little"), ("sawdust from the workshop, treated timber", "no"), ("do I chuck eggshells in", "yes"),
-    ("are citrus peels bad for the heap", "yes"), ("couch grass roots dried in the sun safe to put in?", "yes"), ("coal ash", "no"),
-    ("clubroot cabbage stumps in the compost, any harm", "no"), ("chicken bones in the compost?", "no"), ("is it ok to put cat litter in compost", "no"),
-    ("horse manure in the compost", "yes")]
+    ("can I compost cardboard", "yes"),
+    ("bindweed roots - compost?", "no"),
+    ("blighted potato haulm, heap or bin?", "no"),
+    ("can I put dog poo in the heap", "no"),
+    ("bread? cooked rice?", "no"),
+    ("weeds gone to seed, can I still put them in", "hot"),
+    ("mildewed courgette leaves compost?", "yes"),
+    ("onion skins with white rot", "no"),
+    ("can woodash go on teh compost heep", "a little"),
+    ("coffee grounds how much is too much", "a little"),
+    ("can I compost rhubarb leaves", "yes"),
+    ("can I compost tomato leaves", "yes"),
+    ("walnut leaves compost yes no", "a little"),
+    ("sawdust from the workshop, treated timber", "no"),
+    ("do I chuck eggshells in", "yes"),
+    ("are citrus peels bad for the heap", "yes"),
+    ("couch grass roots dried in the sun safe to put in?", "yes"),
+    ("coal ash", "no"),
+    ("clubroot cabbage stumps in the compost, any harm", "no"),
+    ("chicken bones in the compost?", "no"),
+    ("is it ok to put cat litter in compost", "no"),
+    ("horse manure in the compost", "yes"),
+]
 
 
 @pytest.mark.parametrize(("text", "verdict"), [(t, "hot heap only" if v == "hot" else v) for t, v in VERDICTS])
@@ -23,11 +38,24 @@ def test_may_it_go_in(facts: Facts, text: str, verdict: str) -> None:
     assert ask("compost", text, context(facts)).data["compost"]["items"][0]["verdict"] == verdict
 
 
-@pytest.mark.parametrize(("text", "topic"), [
-    ("compost heap to wet help", "too-wet"), ("my compost stinks of ammonia", "ammonia"), ("bay 2's dry as dust, what do I add", "too-dry"),
-    ("the heap won't heat up", "cold"), ("rats in my compost", "rats"), ("when is compost finished", "how-long"), ("how often should I turn it, the heap", "turning"),
-    ("how much brown to green", "ratio"), ("grass clippings all slimy, what now", "too-wet"), ("bokashi?", "bokashi"), ("how do I start a compost heap", "start"),
-    ("what about a worm bin", "wormery"), ("hot or cold composting", "hot-or-cold")])
+@pytest.mark.parametrize(
+    ("text", "topic"),
+    [
+        ("compost heap to wet help", "too-wet"),
+        ("my compost stinks of ammonia", "ammonia"),
+        ("bay 2's dry as dust, what do I add", "too-dry"),
+        ("the heap won't heat up", "cold"),
+        ("rats in my compost", "rats"),
+        ("when is compost finished", "how-long"),
+        ("how often should I turn it, the heap", "turning"),
+        ("how much brown to green", "ratio"),
+        ("grass clippings all slimy, what now", "too-wet"),
+        ("bokashi?", "bokashi"),
+        ("how do I start a compost heap", "start"),
+        ("what about a worm bin", "wormery"),
+        ("hot or cold composting", "hot-or-cold"),
+    ],
+)
 def test_what_ails_a_heap(facts: Facts, text: str, topic: str) -> None:
     reply = ask("compost", text, context(facts))
     assert reply.data["compost"]["topic"] == topic
@@ -77,8 +105,13 @@ def test_american_barrows_are_bigger(facts: Facts) -> None:
 
 
 def test_lists(facts: Facts) -> None:
-    assert all(i["verdict"] == "no" for i in ask("compost", "what can't go in the compost", context(facts)).data["compost"]["items"])
-    assert {"yes", "a little"} == {i["verdict"] for i in ask("compost", "what can I compost", context(facts)).data["compost"]["items"]}
+    assert all(
+        i["verdict"] == "no"
+        for i in ask("compost", "what can't go in the compost", context(facts)).data["compost"]["items"]
+    )
+    assert {"yes", "a little"} == {
+        i["verdict"] for i in ask("compost", "what can I compost", context(facts)).data["compost"]["items"]
+    }
 
 
 def test_a_crop_is_answered_from_its_page(facts: Facts) -> None:

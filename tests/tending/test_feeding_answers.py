@@ -35,30 +35,53 @@ def test_untested_soil_is_tested_first(facts: Facts) -> None:
     assert reply.data["lime_feed"]["ph"] is None
 
 
-@pytest.mark.parametrize(("text", "crops"), [("lime for potatoes", ("potato",)), ("my blueberries are yellow, is it lime", ("blueberry",))])
+@pytest.mark.parametrize(
+    ("text", "crops"), [("lime for potatoes", ("potato",)), ("my blueberries are yellow, is it lime", ("blueberry",))]
+)
 def test_never_for_some(facts: Facts, text: str, crops: tuple[str, ...]) -> None:
     assert ask("lime_feed", text, context(facts), crops=crops).data["lime_feed"]["lime"] is False
 
 
 def test_clubroot_wants_more(facts: Facts) -> None:
-    reply = ask("lime_feed", "clubroot, pH 6.2 sandy loam, lime for cabbages in bed 1", context(facts), crops=("cabbage-winter",), beds=("bed-1",))
+    reply = ask(
+        "lime_feed",
+        "clubroot, pH 6.2 sandy loam, lime for cabbages in bed 1",
+        context(facts),
+        crops=("cabbage-winter",),
+        beds=("bed-1",),
+    )
     assert reply.data["lime_feed"]["target_ph"] == 7.0
 
 
-@pytest.mark.parametrize(("text", "words"), [
-    ("ph 7.4 lime?", "no lime"), ("ph 12 how much lime", "can't be right"), ("can I put lime and manure on together", "ammonia"),
-    ("wood ash instead of lime?", "mild lime"), ("when to put lime on", "winter")])
+@pytest.mark.parametrize(
+    ("text", "words"),
+    [
+        ("ph 7.4 lime?", "no lime"),
+        ("ph 12 how much lime", "can't be right"),
+        ("can I put lime and manure on together", "ammonia"),
+        ("wood ash instead of lime?", "mild lime"),
+        ("when to put lime on", "winter"),
+    ],
+)
 def test_lime_asked_other_ways(facts: Facts, text: str, words: str) -> None:
     reply = ask("lime_feed", text, context(facts))
     assert words in said(reply)
     assert not reply.events
 
 
-@pytest.mark.parametrize(("text", "crops", "words"), [
-    ("when do I feed tomatoes", ("tomato",), "weekly"), ("do beans need fertilizer", ("french-bean",), "no feed"),
-    ("are onions greedy", ("onion",), "hungry"), ("side dress corn with what", ("sweetcorn",), "knee-high"),
-    ("epsom salts on the peppers worth it?", ("pepper-sweet",), "magnesium"), ("comfrey tea dilution", ("comfrey",), "10 of water"),
-    ("nettle feed recipe", (), "10 of water"), ("chicken manure pellets rate per square metre", (), "100 to 200 g per m²")])
+@pytest.mark.parametrize(
+    ("text", "crops", "words"),
+    [
+        ("when do I feed tomatoes", ("tomato",), "weekly"),
+        ("do beans need fertilizer", ("french-bean",), "no feed"),
+        ("are onions greedy", ("onion",), "hungry"),
+        ("side dress corn with what", ("sweetcorn",), "knee-high"),
+        ("epsom salts on the peppers worth it?", ("pepper-sweet",), "magnesium"),
+        ("comfrey tea dilution", ("comfrey",), "10 of water"),
+        ("nettle feed recipe", (), "10 of water"),
+        ("chicken manure pellets rate per square metre", (), "100 to 200 g per m²"),
+    ],
+)
 def test_feeds(facts: Facts, text: str, crops: tuple[str, ...], words: str) -> None:
     assert words in said(ask("lime_feed", text, context(facts), crops=crops))
 
@@ -70,7 +93,9 @@ def test_green_manures_follow_the_season_here(facts: Facts) -> None:
     assert "winter-rye" not in summer
     assert "winter-rye" in autumn
     assert "buckwheat" not in autumn
-    southern = ask("lime_feed", "which green manure now", context(facts, "2026-12-17", at=HOBART)).data["lime_feed"]["green_manures"]
+    southern = ask("lime_feed", "which green manure now", context(facts, "2026-12-17", at=HOBART)).data["lime_feed"][
+        "green_manures"
+    ]
     assert "buckwheat" in southern
 
 
@@ -81,3 +106,14 @@ def test_green_manure_seed_for_the_bed(facts: Facts) -> None:
 
 def test_without_a_place_green_manures_ask_for_it(facts: Facts) -> None:
     assert ask("lime_feed", "which cover crop now", context(facts, place=False)).wants == "place"
+
+
+def test_rates_keep_one_unit_in_american_words(facts: Facts) -> None:
+    reply = ask("lime_feed", "potash rate for the gooseberries", context(facts, units="us"), crops=("gooseberry",))
+    assert "5 to 10 oz per 100 sq ft" in reply.headline
+
+
+def test_liming_between_two_crops_is_about_the_order(facts: Facts) -> None:
+    crops = ("potato", "cabbage-winter")
+    reply = ask("lime_feed", "liming after spuds or before cabbages", context(facts), crops=crops)
+    assert reply.data["lime_feed"]["topic"] == "when-lime"

@@ -13,7 +13,13 @@ from tests.tending.grounds import after, ask, context, said
 
 
 def test_compost_with_its_depth(facts: Facts) -> None:
-    reply = ask("log_fed_mulched", "two barrows of compost on bed 1", context(facts), beds=("bed-1",), quantities=(Quantity(2, "barrow", "two barrows"),))
+    reply = ask(
+        "log_fed_mulched",
+        "two barrows of compost on bed 1",
+        context(facts),
+        beds=("bed-1",),
+        quantities=(Quantity(2, "barrow", "two barrows"),),
+    )
     event = reply.events[0]
     assert (event.kind, event.bed, event.amount, event.unit) == ("fed", "bed-1", 2, "barrow")
     assert event.data == {"what": "mulched", "material": "compost", "litres": 170.0, "depth_cm": 3.5}
@@ -21,18 +27,38 @@ def test_compost_with_its_depth(facts: Facts) -> None:
 
 
 def test_water_is_its_own_kind(facts: Facts) -> None:
-    reply = ask("log_fed_mulched", "gave the tunnel 40 litres", context(facts), beds=("tunnel",), quantities=(Quantity(40, "l"),))
+    reply = ask(
+        "log_fed_mulched",
+        "gave the tunnel 40 litres",
+        context(facts),
+        beds=("tunnel",),
+        quantities=(Quantity(40, "l"),),
+    )
     assert (reply.events[0].kind, reply.events[0].amount, reply.events[0].unit) == ("watered", 40, "l")
 
 
 def test_several_beds_share_the_load(facts: Facts) -> None:
-    reply = ask("log_fed_mulched", "watered beds 1 and 2, 30 litres", context(facts), beds=("bed-1", "bed-2"), quantities=(Quantity(30, "l"),))
+    reply = ask(
+        "log_fed_mulched",
+        "watered beds 1 and 2, 30 litres",
+        context(facts),
+        beds=("bed-1", "bed-2"),
+        quantities=(Quantity(30, "l"),),
+    )
     assert [(e.bed, e.amount) for e in reply.events] == [("bed-1", 15.0), ("bed-2", 15.0)]
 
 
-@pytest.mark.parametrize(("text", "material", "what"), [
-    ("limed the middle bed", "lime", "limed"), ("comfrey feed on bed 3", "comfrey-feed", "fed"), ("chippings on bed 3", "wood-chip", "mulched"),
-    ("manured bed 3", "manure", "mulched"), ("composted bed 3", "compost", "mulched"), ("leaf mould on bed 3", "leaves", "mulched")])
+@pytest.mark.parametrize(
+    ("text", "material", "what"),
+    [
+        ("limed the middle bed", "lime", "limed"),
+        ("comfrey feed on bed 3", "comfrey-feed", "fed"),
+        ("chippings on bed 3", "wood-chip", "mulched"),
+        ("manured bed 3", "manure", "mulched"),
+        ("composted bed 3", "compost", "mulched"),
+        ("leaf mould on bed 3", "leaves", "mulched"),
+    ],
+)
 def test_what_was_given(facts: Facts, text: str, material: str, what: str) -> None:
     data = ask("log_fed_mulched", text, context(facts), beds=("bed-3",)).events[0].data
     assert (data["material"], data["what"]) == (material, what)
@@ -57,11 +83,20 @@ def test_lime_too_near_manure_is_said(facts: Facts) -> None:
     assert "ammonia" not in said(ask("log_fed_mulched", "limed bed 3", ctx, beds=("bed-3",)))
 
 
-@pytest.mark.parametrize(("quantities", "when", "words"), [
-    ((Quantity(-3, "barrow", "-3 barrows"),), None, "can't be right"), ((), When(date(2026, 6, 18), date(2026, 6, 18)), "still to come"),
-    ((Quantity(500, "barrow", "500 barrows"),), None, "great deal")])
-def test_nonsense_is_not_recorded(facts: Facts, quantities: tuple[Quantity, ...], when: When | None, words: str) -> None:
-    reply = ask("log_fed_mulched", "compost on bed 1", context(facts), beds=("bed-1",), quantities=quantities, when=when)
+@pytest.mark.parametrize(
+    ("quantities", "when", "words"),
+    [
+        ((Quantity(-3, "barrow", "-3 barrows"),), None, "can't be right"),
+        ((), When(date(2026, 6, 18), date(2026, 6, 18)), "still to come"),
+        ((Quantity(500, "barrow", "500 barrows"),), None, "great deal"),
+    ],
+)
+def test_nonsense_is_not_recorded(
+    facts: Facts, quantities: tuple[Quantity, ...], when: When | None, words: str
+) -> None:
+    reply = ask(
+        "log_fed_mulched", "compost on bed 1", context(facts), beds=("bed-1",), quantities=quantities, when=when
+    )
     assert not reply.events
     assert words in said(reply)
 
@@ -76,3 +111,9 @@ def test_an_unknown_bed_is_asked_about(facts: Facts) -> None:
     reply = ask("log_fed_mulched", "watered bed 9", context(facts), unknown_bed="bed 9")
     assert not reply.events
     assert len(reply.choices) == 2
+
+
+def test_a_question_between_two_things_records_nothing(facts: Facts) -> None:
+    reply = ask("log_fed_mulched", "mulch or feed the rhubarb", context(facts), crops=("rhubarb",))
+    assert not reply.events
+    assert "rhubarb" in said(reply)

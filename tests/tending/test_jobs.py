@@ -27,7 +27,11 @@ def test_there_are_many_jobs_and_each_can_come_up(facts: Facts) -> None:
     jobs = all_jobs(facts)
     assert len(jobs) >= 100
     seasons = [context(facts).season, context(facts, at=HOBART).season]
-    never = [job.id for job in jobs if job.months_north is None and all(window(job, curves(s, None, facts)) is None for s in seasons if s)]
+    never = [
+        job.id
+        for job in jobs
+        if job.months_north is None and all(window(job, curves(s, None, facts)) is None for s in seasons if s)
+    ]
     assert not never
 
 
@@ -56,7 +60,9 @@ def test_every_month_has_work_that_fits(facts: Facts, month: int, at: tuple[floa
     assert 5 <= len(found) <= 40
     winter = ctx.season is not None and ctx.season.mean(ctx.today) < 4
     if winter:
-        assert not {"tunnel-air", "hoe", "slugs-spring", "caterpillars", "water-dry", "harden-off", "fruit-net"} & set(found)
+        assert not {"tunnel-air", "hoe", "slugs-spring", "caterpillars", "water-dry", "harden-off", "fruit-net"} & set(
+            found
+        )
     else:
         assert "snow" not in found
 
@@ -90,9 +96,16 @@ def test_ticking_off_by_its_words(facts: Facts) -> None:
     assert "slugs-spring" in due(later)  # it comes up again
 
 
-@pytest.mark.parametrize(("text", "job"), [
-    ("done: net the raspberries", "fruit-net"), ("tick off tie in the tomatoes", "tomato-sideshoots"), ("done the kale netting", "brassica-net"),
-    ("finished hoeing and weeding", "hoe"), ("ticked off plant out the leeks", "plant-out")])
+@pytest.mark.parametrize(
+    ("text", "job"),
+    [
+        ("done: net the raspberries", "fruit-net"),
+        ("tick off tie in the tomatoes", "tomato-sideshoots"),
+        ("done the kale netting", "brassica-net"),
+        ("finished hoeing and weeding", "hoe"),
+        ("ticked off plant out the leeks", "plant-out"),
+    ],
+)
 def test_ticking_off_said_in_other_ways(facts: Facts, text: str, job: str) -> None:
     assert ask("jobs", text, context(facts)).events[0].data["job"] == job
 
@@ -131,7 +144,9 @@ def test_lime_is_no_feed(facts: Facts) -> None:
 
 
 def test_last_years_sightings_warn(facts: Facts) -> None:
-    ctx = after(context(facts, "2026-06-10"), NewEvent("pest_seen", date(2025, 6, 20), crop="leek", data={"pest": "leek-moth"}))
+    ctx = after(
+        context(facts, "2026-06-10"), NewEvent("pest_seen", date(2025, 6, 20), crop="leek", data={"pest": "leek-moth"})
+    )
     assert any("Leek moth was seen here on the leeks last 20 June" in text for text in seen_last_year(ctx.today, ctx))
     assert not any("Leek moth" in text for text in seen_last_year(date(2026, 10, 1), ctx))
 

@@ -13,19 +13,35 @@ from bot.tending.topics import best, found_at, plain
 
 @pytest.fixture(scope="module")
 def words(facts: Facts) -> dict[str, list[str]]:
-    return {**facts.tending.material_words.words, **{r.id: [*facts.tending.material_words.words.get(r.id, ()), *r.words]
-                                                     for r in facts.tending.compost.stuff if r.words}}
+    return {
+        **facts.tending.material_words.words,
+        **{
+            r.id: [*facts.tending.material_words.words.get(r.id, ()), *r.words]
+            for r in facts.tending.compost.stuff
+            if r.words
+        },
+    }
 
 
 def test_the_brief_of_a_mix(words: dict[str, list[str]]) -> None:
     found = heaped("2 barrows of grass, 1 of shredded paper, some manure", words)
-    assert found == [Heaped("grass-clippings", 2.0, "barrow"), Heaped("paper", 1.0, "barrow"), Heaped("manure", 0.5, "barrow", vague=True)]
+    assert found == [
+        Heaped("grass-clippings", 2.0, "barrow"),
+        Heaped("paper", 1.0, "barrow"),
+        Heaped("manure", 0.5, "barrow", vague=True),
+    ]
 
 
-@pytest.mark.parametrize(("text", "first"), [
-    ("10kg horse muck and 3 kg straw", ("horse-manure", 10.0, "kg")), ("half a barrow of chicken poo and two of straw", ("hen-manure", 0.5, "barrow")),
-    ("four bags of leaves", ("leaves", 4.0, "bag")), ("I have only leaves, four bags", ("leaves", 4.0, "bag")),
-    ("two barrows grass clipings, 1 barow paper", ("grass-clippings", 2.0, "barrow"))])
+@pytest.mark.parametrize(
+    ("text", "first"),
+    [
+        ("10kg horse muck and 3 kg straw", ("horse-manure", 10.0, "kg")),
+        ("half a barrow of chicken poo and two of straw", ("hen-manure", 0.5, "barrow")),
+        ("four bags of leaves", ("leaves", 4.0, "bag")),
+        ("I have only leaves, four bags", ("leaves", 4.0, "bag")),
+        ("two barrows grass clipings, 1 barow paper", ("grass-clippings", 2.0, "barrow")),
+    ],
+)
 def test_amounts_before_and_after(words: dict[str, list[str]], text: str, first: tuple[str, float, str]) -> None:
     item = heaped(text, words)[0]
     assert (item.material, item.amount, item.unit) == first

@@ -38,20 +38,33 @@ def test_a_depth_typed_is_the_depth(facts: Facts) -> None:
 
 
 def test_how_far_a_load_goes(facts: Facts) -> None:
-    reply = ask("mulch", "two barrows of leaf mould on bed 3, how deep", context(facts), beds=("bed-3",), materials=("leaves",),
-                quantities=(Quantity(2, "barrow"),))
+    reply = ask(
+        "mulch",
+        "two barrows of leaf mould on bed 3, how deep",
+        context(facts),
+        beds=("bed-3",),
+        materials=("leaves",),
+        quantities=(Quantity(2, "barrow"),),
+    )
     assert reply.headline == "That makes 3½ cm over Bed 3."
 
 
-@pytest.mark.parametrize(("text", "crops", "days", "date"), [
-    ("can I use fresh horse muck on the bed now", (), 120, "2026-10-15"), ("is steaming muck too fresh for courgettes", ("courgette",), 120, "2026-10-15"),
-    ("fresh manure for the sweetcorn", ("sweetcorn",), 90, "2026-09-15")])
+@pytest.mark.parametrize(
+    ("text", "crops", "days", "date"),
+    [
+        ("can I use fresh horse muck on the bed now", (), 120, "2026-10-15"),
+        ("is steaming muck too fresh for courgettes", ("courgette",), 120, "2026-10-15"),
+        ("fresh manure for the sweetcorn", ("sweetcorn",), 90, "2026-09-15"),
+    ],
+)
 def test_raw_manure_waits(facts: Facts, text: str, crops: tuple[str, ...], days: int, date: str) -> None:
     found = ask("mulch", text, context(facts), crops=crops).data["mulch"]
     assert (found["days"], found["safe_from"]) == (days, date)
 
 
-@pytest.mark.parametrize(("text", "crop"), [("manure before carrots, no?", "carrot"), ("mushroom compost on the blueberries", "blueberry")])
+@pytest.mark.parametrize(
+    ("text", "crop"), [("manure before carrots, no?", "carrot"), ("mushroom compost on the blueberries", "blueberry")]
+)
 def test_no_manure_for_some(facts: Facts, text: str, crop: str) -> None:
     reply = ask("mulch", text, context(facts), crops=(crop,))
     assert reply.data["mulch"]["manure"] is False

@@ -40,8 +40,13 @@ def test_frost_is_said_when_tender_crops_stand(facts: Facts) -> None:
 
 
 def test_last_years_pest_is_said(facts: Facts) -> None:
-    ctx = after(context(facts, "2026-06-14"), NewEvent("pest_seen", date(2025, 6, 20), crop="leek", data={"pest": "leek-moth"}))
-    assert any("Leek moth was seen here on the leeks last 20 June" in text for text in ask("summary", "s", ctx).data["summary"]["seen"])
+    ctx = after(
+        context(facts, "2026-06-14"), NewEvent("pest_seen", date(2025, 6, 20), crop="leek", data={"pest": "leek-moth"})
+    )
+    assert any(
+        "Leek moth was seen here on the leeks last 20 June" in text
+        for text in ask("summary", "s", ctx).data["summary"]["seen"]
+    )
 
 
 def test_an_empty_plot_with_a_place_hears_what_to_sow(facts: Facts) -> None:

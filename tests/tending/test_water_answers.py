@@ -14,7 +14,9 @@ from tests.tending.grounds import HOBART, after, ask, context, said
 
 
 def forecast(first: date, *, high: float = 26.0, rain: float = 0.0, et0: float | None = 5.0) -> Forecast:
-    return Forecast(tuple(ForecastDay(first + timedelta(days=n), 12.0, high, rain, 8.0, et0) for n in range(7)), source="file")
+    return Forecast(
+        tuple(ForecastDay(first + timedelta(days=n), 12.0, high, rain, 8.0, et0) for n in range(7)), source="file"
+    )
 
 
 def test_figures_hang_together(facts: Facts) -> None:
@@ -80,8 +82,12 @@ def test_water_already_given_comes_off(facts: Facts) -> None:
 def test_heat_asks_for_more(facts: Facts) -> None:
     ctx = context(facts)
     when = When(date(2026, 6, 19), date(2026, 6, 19))
-    usual = ask("water", "how much for tomatoes on Friday", ctx, crops=("tomato",), when=when).data["water"]["litres_per_m2"]
-    hot = ask("water", "it's to hit 36 on Friday, how much for tomatoes", ctx, crops=("tomato",), when=when).data["water"]["litres_per_m2"]
+    usual = ask("water", "how much for tomatoes on Friday", ctx, crops=("tomato",), when=when).data["water"][
+        "litres_per_m2"
+    ]
+    hot = ask("water", "it's to hit 36 on Friday, how much for tomatoes", ctx, crops=("tomato",), when=when).data[
+        "water"
+    ]["litres_per_m2"]
     assert hot > usual * 1.3
 
 
@@ -102,9 +108,16 @@ def test_the_south_is_thirsty_in_january(facts: Facts) -> None:
     assert "Yes" in reply.headline
 
 
-@pytest.mark.parametrize(("text", "words"), [
-    ("is it better watering morning or night", "early morning"), ("can i use washing up water on the veg", "not on anything eaten raw"),
-    ("what needs it most, I've only one butt left", "seedlings"), ("inch a week right?", "25 mm"), ("pots on the patio", "daily")])
+@pytest.mark.parametrize(
+    ("text", "words"),
+    [
+        ("is it better watering morning or night", "early morning"),
+        ("can i use washing up water on the veg", "not on anything eaten raw"),
+        ("what needs it most, I've only one butt left", "seedlings"),
+        ("inch a week right?", "25 mm"),
+        ("pots on the patio", "daily"),
+    ],
+)
 def test_watering_by_the_way(facts: Facts, text: str, words: str) -> None:
     assert words in said(ask("water", text, context(facts, place=False)))
 

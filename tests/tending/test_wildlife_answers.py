@@ -8,15 +8,32 @@ from bot.facts import Facts
 from tests.tending.grounds import HOBART, ask, context, said
 
 
-@pytest.mark.parametrize(("text", "task"), [
-    ("when can I cut the hedge", "hedge-cut"), ("when can I cut the meadow", "meadow-cut-summer"), ("bird box cleaning time of year", "nestbox-clean"),
-    ("there's a blackbird nest in the blackcurrants, what do I do", "nest-found"), ("newts under the slab, what do I do", "toads"),
-    ("toads in the tunnel, leave them?", "toads"), ("found a bumblebee nest under the shed", "bumble-nest"), ("is it allowed to move a wasp nest", "wasp-nest"),
-    ("how do I make a wee pond for frogs", "pond-make"), ("the pond's turned to soup in the heat, change it?", "pond-green"),
-    ("when to clean the pond out", "pond-clear"), ("where should a log pile go", "log-pile"), ("slug pellets ok?", "slug-bait"),
-    ("bats in the tunnel at dusk, is that ok", "bats"), ("hedgehog in the compost heap", "hedgehog-disturb"), ("ladybirds, how do I get more", "ladybirds"),
-    ("insect hotel facing which way", "insect-hotel"), ("when's best for sowing yellow rattle", "meadow-sow"), ("can I light the bonfire", "bonfire"),
-    ("planting a native hedge, which month", "hedge-plant"), ("swifts, do they need a box", "nestbox-put")])
+@pytest.mark.parametrize(
+    ("text", "task"),
+    [
+        ("when can I cut the hedge", "hedge-cut"),
+        ("when can I cut the meadow", "meadow-cut-summer"),
+        ("bird box cleaning time of year", "nestbox-clean"),
+        ("there's a blackbird nest in the blackcurrants, what do I do", "nest-found"),
+        ("newts under the slab, what do I do", "toads"),
+        ("toads in the tunnel, leave them?", "toads"),
+        ("found a bumblebee nest under the shed", "bumble-nest"),
+        ("is it allowed to move a wasp nest", "wasp-nest"),
+        ("how do I make a wee pond for frogs", "pond-make"),
+        ("the pond's turned to soup in the heat, change it?", "pond-green"),
+        ("when to clean the pond out", "pond-clear"),
+        ("where should a log pile go", "log-pile"),
+        ("slug pellets ok?", "slug-bait"),
+        ("bats in the tunnel at dusk, is that ok", "bats"),
+        ("hedgehog in the compost heap", "hedgehog-disturb"),
+        ("ladybirds, how do I get more", "ladybirds"),
+        ("insect hotel facing which way", "insect-hotel"),
+        ("when's best for sowing yellow rattle", "meadow-sow"),
+        ("can I light the bonfire", "bonfire"),
+        ("planting a native hedge, which month", "hedge-plant"),
+        ("swifts, do they need a box", "nestbox-put"),
+    ],
+)
 def test_the_right_thing_is_spoken_of(facts: Facts, text: str, task: str) -> None:
     assert ask("wildlife", text, context(facts)).data["wildlife"]["task"] == task
 
