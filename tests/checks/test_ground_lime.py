@@ -1,8 +1,8 @@
 """Lime rates against two published tables and a farm's printed figures.
 
-Sources: American home garden lime table (lb of ground limestone per 100 sq ft to reach pH 6.5); RB209 lime rule, factors
-6, 7 and 8 t/ha, whose farm table prints 3.0, 4.2 and 7.2 t/ha on sands at pH 6.2, 6.0 and 5.5; Penn State, splitting;
-Oregon State, strength of hydrated lime.
+Sources: American home garden lime table (lb of ground limestone per 100 sq ft to reach pH 6.5); RB209 lime rule,
+factors 6, 7 and 8 t/ha, whose farm table prints 3.0, 4.2 and 7.2 t/ha on sands at pH 6.2, 6.0 and 5.5; Penn State,
+splitting; Oregon State, strength of hydrated lime.
 """
 
 from __future__ import annotations
