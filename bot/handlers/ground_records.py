@@ -3,21 +3,22 @@
 from __future__ import annotations
 
 import re
-from datetime import date, timedelta
+from datetime import date
 
 from bot.handlers import answers
 from bot.handlers.checking import Doing, bed_name, crops_of, day_of, unknown_bed
 from bot.handlers.compost import compost
 from bot.handlers.context import Context
 from bot.handlers.feeding import lime_feed
-from bot.handlers.ground_words import cap, depth_in, materials_of
+from bot.handlers.ground_notes import what_follows
+from bot.handlers.ground_words import cap, depth_in, material_words, materials_of
 from bot.handlers.manuring import MANURES
 from bot.handlers.naming import said
 from bot.plot.events import NewEvent
 from bot.reply import Reply, ask
 from bot.request import Quantity, Request
-from bot.tending.materials import kg_of, litres_of
-from bot.tending.soil import depth_of, safe_from
+from bot.tending.materials import heaped, kg_of, litres_of
+from bot.tending.soil import depth_of
 from bot.wording import listing
 
 _WATERED = re.compile(
@@ -30,9 +31,8 @@ _COMPOSTED = re.compile(r"\b(composted|top.?dress\w*)\b", re.I)
 _MULCHED = re.compile(r"\b(mulch\w*)\b", re.I)
 _OR = re.compile(r"\b(?:mulch|feed|water|lime|manure) or (?:mulch|feed|water|lime|manure)\b", re.I)
 _FOR_HEAP = re.compile(r"\b(?:for|on|in|into|onto) (?:the |my |our |a )?(?:compost|heap|compost heap|bin|bay)\b", re.I)
+_DONE = re.compile(r"\b(?:gave|given|fed|spread|put|added|mulched|dug|forked|limed|watered|done|applied)\b", re.I)
 _FRESH = re.compile(r"\b(fresh|raw|steaming|unrotted)\b", re.I)
-#: Lime and manure keep this far apart on one bed.
-APART = timedelta(weeks=4)
 MOST_L, MOST_KG = 6000.0, 3000.0
 FED = Doing("fed", "Fed", "in")
 #: Rows of the heap table that are one material on a bed.
@@ -45,8 +45,8 @@ def log_fed_mulched(request: Request, ctx: Context) -> Reply:
     """Record what was given to a bed or crop: feed, manure, mulch, lime or water, with how much."""
     if _OR.search(request.text):
         return lime_feed(request, ctx)  # "mulch or feed the rhubarb?" asks
-    if _FOR_HEAP.search(request.text) and not request.beds and len(materials_of(request, ctx)) > 1:
-        return compost(request, ctx)  # a mix for the heap, not a feed for a bed
+    if _for_the_heap(request, ctx):
+        return compost(request, ctx)
     day = day_of(request, ctx)
     if isinstance(day, Reply):
         return day
@@ -63,7 +63,7 @@ def log_fed_mulched(request: Request, ctx: Context) -> Reply:
     beds: tuple[str | None, ...] = tuple(request.beds) or _beds_of(crops, ctx) or (None,)
     events = [_event(request, ctx, day, material, amount, bed, crop) for bed in beds for crop in (crops or (None,))]
     head = _echo(events, material, amount, crops, beds, day, ctx)
-    lines, cautions, data = _after(events, material, request, day, ctx)
+    lines, cautions, data = what_follows(events, material, request, day, ctx)
     depth = events[0].data.get("depth_cm")
     if depth and material not in (None, "lime"):
         lines.insert(0, f"That is about {ctx.say.length(depth)} deep over the bed.")
@@ -74,6 +74,14 @@ def log_fed_mulched(request: Request, ctx: Context) -> Reply:
         events=tuple(events),
         data={"log_fed_mulched": {"rows": [event.as_json() for event in events], **data}},
     )
+
+
+def _for_the_heap(request: Request, ctx: Context) -> bool:
+    """Tell whether a message lists a mix, "2 barrows of grass, 1 of paper", for no bed and not as done."""
+    if request.beds or request.crops:
+        return False
+    listed = len({item.material for item in heaped(request.text, material_words(ctx))})
+    return listed > 1 and (bool(_FOR_HEAP.search(request.text)) or not _DONE.search(request.text))
 
 
 def _amount(request: Request, ctx: Context) -> Quantity | Reply | None:
@@ -253,57 +261,6 @@ def _echo(
         "Fed "
         f"{target}{' with ' + material_said(material, ctx) if material not in (None, 'plant-feed') else ''}, {when}."
     )
-
-
-def _after(
-    events: list[NewEvent], material: str | None, request: Request, day: date, ctx: Context
-) -> tuple[list[str], list[str], dict[str, object]]:
-    """Return what follows: the wait for raw manure, lime too near manure, lime before potatoes."""
-    lines: list[str] = []
-    cautions: list[str] = []
-    data: dict[str, object] = {}
-    for event in events:
-        near = _too_near(event, material, day, ctx)
-        if near:
-            cautions.append(near)
-            break
-    if any(e.data.get("fresh") for e in events):
-        crops = {e.crop for e in events if e.crop} | {p.crop for e in events if e.bed for p in ctx.plot.standing(e.bed)}
-        room = ctx.facts.tending.manure
-        worst = max((safe_from(day, c, room) for c in crops), default=safe_from(day, None, room))
-        cautions.append(
-            "Raw manure: pick nothing that touches the soil there before "
-            f"{ctx.say.day(safe_from(day, None, room), ctx.today)}."
-        )
-        data["safe_from"] = worst.isoformat()
-    if material == "lime":
-        potatoes = [
-            p for e in events if e.bed for p in ctx.plot.standing(e.bed) if p.crop in ("potato", "potato-early")
-        ]
-        if potatoes:
-            cautions.append("Potatoes stand there: lime brings scab.")
-        lines.append("Test the soil again in three months, not sooner.")
-    if material in MANURES and not cautions:
-        beds = [e.bed for e in events if e.bed]
-        roots = [c for b in beds for c in {p.crop for p in ctx.plot.standing(b)} if c in ("carrot", "parsnip")]
-        if roots:
-            lines.append(f"The {listing([ctx.say.crop(c) for c in roots])} there may fork.")
-    return lines, cautions, data
-
-
-def _too_near(event: NewEvent, material: str | None, day: date, ctx: Context) -> str | None:
-    """Return a caution when lime and manure meet on one bed within some weeks."""
-    if event.bed is None or material not in ("lime", *MANURES):
-        return None
-    others = MANURES if material == "lime" else ("lime",)
-    for old in ctx.plot.events("fed"):
-        if old.bed == event.bed and old.data.get("material") in others and abs(day - old.day) < APART:
-            first, second = ("manure", "Lime") if material == "lime" else ("lime", "Manure")
-            return (
-                f"{second} so soon after {first} there ({ctx.say.day(old.day, ctx.today)}) drives off "
-                "nitrogen as ammonia; leave some weeks between them."
-            )
-    return None
 
 
 __all__ = ["log_fed_mulched", "material_said"]

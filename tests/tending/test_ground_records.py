@@ -117,3 +117,14 @@ def test_a_question_between_two_things_records_nothing(facts: Facts) -> None:
     reply = ask("log_fed_mulched", "mulch or feed the rhubarb", context(facts), crops=("rhubarb",))
     assert not reply.events
     assert "rhubarb" in said(reply)
+
+
+def test_a_bare_list_of_materials_is_a_mix(facts: Facts) -> None:
+    text = "2 barrows of grass, 1 of shredded paper, some manure"
+    reply = ask("log_fed_mulched", text, context(facts), materials=("paper",), quantities=(Quantity(2, "barrow"),))
+    assert not reply.events
+    assert reply.data["compost"]["c_to_n"] == pytest.approx(24.6, abs=0.1)
+    told = ask(
+        "log_fed_mulched", "spread 2 barrows of compost and 1 of straw on bed 1", context(facts), beds=("bed-1",)
+    )
+    assert told.events
