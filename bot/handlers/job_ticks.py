@@ -17,6 +17,7 @@ from bot.request import Request
 from bot.tending.job_windows import all_jobs
 from bot.tending.jobs import Due
 from bot.tending.ticking import SURE, likeness
+from bot.tending.topics import plain
 from bot.wording import listing, plural
 
 
@@ -32,10 +33,14 @@ def tick(request: Request, ctx: Context, *, drop: bool = False) -> Reply:
         shown = due[:5]
         return ask(
             "Which job is done?",
-            [(cap(short_said(d, ctx)), f"done: {short_said(d, ctx)}") for d in shown],
+            [(cap(short_said(d, ctx)), f"done: {task_said(d, ctx)}") for d in shown],
             waiting=request,
             wants="choice",
         )
+    same = next((d for d in due if plain(task_said(d, ctx)) == plain(text)), None)
+    if same is not None:  # taken from the list, word for word
+        said = task_said(same, ctx)
+        return _ticked(same.job, same.crops, same.beds, day, request, ctx, drop=drop, said=said)
     ranked = sorted(
         ((likeness(text, d.job, d.crops, ctx.facts) + (6 if set(d.crops) & set(request.crops) else 0), d) for d in due),
         key=lambda pair: -pair[0],
@@ -46,7 +51,7 @@ def tick(request: Request, ctx: Context, *, drop: bool = False) -> Reply:
             names = best[:4]
             return ask(
                 "Which one is done?",
-                [(cap(short_said(d, ctx)), f"done: {short_said(d, ctx)}") for d in names],
+                [(cap(short_said(d, ctx)), f"done: {task_said(d, ctx)}") for d in names],
                 waiting=request,
                 wants="choice",
                 lines=("Nothing is recorded yet.",),

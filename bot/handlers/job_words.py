@@ -9,6 +9,9 @@ from bot.handlers.ground_words import cap, units
 from bot.tending.jobs import Due
 from bot.wording import listing, plural
 
+#: Letters of a task that a button shows.
+BUTTON = 38
+
 
 def task_said(due: Due, ctx: Context, *, crops: tuple[str, ...] | None = None) -> str:
     """Say a job's task for its crops and beds."""
@@ -48,8 +51,9 @@ def how_of(job: Job, ctx: Context) -> str | None:
 
 
 def short_said(due: Due, ctx: Context) -> str:
+    """Say a job short enough for a button, cut after a whole word."""
     said = task_said(due, ctx)
-    return said if len(said) <= 40 else said.split(" in ")[0].split(" and ")[0].split(",")[0][:60]
+    return said if len(said) <= BUTTON else said[:BUTTON].rsplit(" ", 1)[0] + "…"
 
 
 def job_row(due: Due, ctx: Context) -> dict[str, object]:

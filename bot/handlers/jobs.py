@@ -132,7 +132,7 @@ def _list(found: list[Due], span: Span, request: Request, ctx: Context) -> Reply
         working=working,
         cautions=cautions,
         sources=chain(*(d.job.source for d in shown)),
-        choices=tuple(Choice(f"Done: {short_said(d, ctx)}", f"done: {short_said(d, ctx)}") for d in shown[:3]),
+        choices=tuple(Choice(f"Done: {short_said(d, ctx)}", f"done: {task_said(d, ctx)}") for d in shown[:3]),
         data={
             "jobs": {
                 "from": span.first.isoformat(),

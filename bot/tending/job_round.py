@@ -17,6 +17,8 @@ if TYPE_CHECKING:
     from bot.facts import Facts
     from bot.season import Season
 
+#: Looking ahead, nothing is taken to stand in its tray longer than this.
+IN_TRAYS_DAYS = 100
 _LASTING = ("perennial", "shrub", "tree")
 #: First and last day of picking of a planting, or None when it cannot be told.
 Picked = Callable[[Planting], tuple[date, date] | None]
@@ -60,6 +62,8 @@ class Round:
         crop = self.facts.crops.get(planting.crop)
         if crop is None or self.day <= self.now + timedelta(days=14) or lasts(crop):
             return True
+        if planting.in_ground is None and planting.sown and (self.day - planting.sown).days > IN_TRAYS_DAYS:
+            return False  # planted out long before then
         span = self.picked(planting)
         return span is None or self.day <= span[1] + timedelta(days=7)
 

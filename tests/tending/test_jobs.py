@@ -10,7 +10,7 @@ import pytest
 from bot.facts import Facts
 from bot.growing.curves import curves
 from bot.handlers.context import Context
-from bot.handlers.job_words import job_line
+from bot.handlers.job_words import job_line, short_said, task_said
 from bot.handlers.jobs_due import Span, due_in, seen_last_year
 from bot.plot.events import NewEvent
 from bot.request import When
@@ -204,3 +204,17 @@ def test_lines_say_what_how_long_and_why(facts: Facts) -> None:
         assert "{" not in text
         assert f"({item.job.minutes} min" in text
         assert text[0].isupper()
+
+
+@pytest.mark.parametrize("month", range(1, 13))
+def test_every_job_offered_as_done_ticks_itself_off(facts: Facts, month: int) -> None:
+    ctx = context(facts, f"2026-{month:02d}-12")
+    for item in due_in(Span(ctx.today, ctx.today + timedelta(days=6)), ctx):
+        reply = ask("jobs", f"done: {task_said(item, ctx)}", ctx)
+        assert [e.data.get("job") for e in reply.events] == [item.job.id]
+        assert len(short_said(item, ctx)) <= 39
+
+
+def test_looking_ahead_forgets_seedlings_long_planted_out(facts: Facts) -> None:
+    november = ask("jobs", "jobs in november", context(facts), when=When(date(2026, 11, 1), date(2026, 11, 30)))
+    assert not {"frame-air", "water-trays", "plant-out"} & {r["job"] for r in november.data["jobs"]["rows"]}
