@@ -195,7 +195,8 @@ def climate(request: Request, ctx: Context) -> Reply:
     if find(plain(request.text), _OF_THE_WARMTH):
         lines = [head, *(line for line in lines if line != said[warm])]
         head = f"The warmest month is {said[warm]}"
-    return Reply(head, (*lines, *_doubts(season)), more=tuple(said), working=working, sources=sources, data={"climate": data})
+    return Reply(head, (*lines, *_doubts(season)), more=tuple(said), working=working, sources=sources,
+                 data={"climate": data})
 
 
 def _month(n: int, lows: np.ndarray, highs: np.ndarray, rain: np.ndarray | None, ctx: Context) -> str:
