@@ -28,6 +28,9 @@ if TYPE_CHECKING:
 
 log = logging.getLogger(__name__)
 STUMBLED = "I stumbled over that one and recorded nothing of it. Try it in other words, please."
+TOO_LONG = "That is too long for me to read in one go, so I recorded nothing. Send it in a few shorter pieces."
+#: Characters of a message that are still read: what the chat services let through in one piece.
+LONGEST = 4096
 #: Requests kept for follow-ups; older ones have faded.
 REMEMBERED = 6
 
@@ -127,6 +130,9 @@ def take_turn(house: House, plot: Plot, preview: Preview, memory: Memory, text: 
     if alarm is not None:
         request = Request("none", text=text, flags=frozenset({"alarm"}))
         return Turn(text, (request,), (alarm,), _remember(memory, (request,), (alarm,), moment.now))
+    if len(text) > LONGEST:
+        request, reply = Request("none", text=text[:200]), Reply(TOO_LONG)
+        return Turn(text, (request,), (reply,), _remember(memory, (request,), (reply,), moment.now))
     reading = house.reader.read(text, plot_names(plot), memory, moment.today, _region(plot))
     kitchen = kitchen_request(text, reading.requests, house.facts)
     if kitchen is not None:

@@ -6,10 +6,12 @@ from datetime import date
 from typing import TYPE_CHECKING, Any
 
 from bot.handlers.context import Memory
-from bot.request import Quantity, Request
+from bot.request import Quantity, Request, Spot
+from bot.season.place import gazetteer
 from bot.understanding.found import Found, Sheet
 from bot.understanding.numbers import read_number
 from bot.understanding.shapes import PlotNames
+from bot.understanding.spots import read_spot
 
 if TYPE_CHECKING:
     from bot.understanding.reader import Clause, Understander
@@ -50,9 +52,20 @@ class Recall:
         if whole == "again" and self._recording(self.last):
             return self.last.with_(text=self.sheet.text, when=None, confidence=0.95, inherited=("crops", "beds", "quantities", "method", "product"))
         residue = self._residue()
-        if whole in ("yes", "no") and not self._slots():
+        if (whole in ("yes", "no") and not self._slots()) or self._asks_itself():
             return None
         return self._change(residue)
+
+    def _asks_itself(self) -> bool:
+        """Tell whether the message is a question of its own ("what's in bed 4"), and no slot for the turn before.
+
+        "what about bed 4" and "how many?" lean on the turn before; a question word with a verb beside it does not.
+        """
+        if self._starts("and"):
+            return False
+        words = [t.word for t in self.sheet.tokens if t.kind == "word" and t.word not in self.reader.lexicon.fillers]
+        sets = self.reader.lexicon.sets
+        return len(words) > 1 and words[0] in sets["question_words"] and any(w in sets["asking_verbs"] for w in words[1:3])
 
     def _whole(self) -> str | None:
         """Return which of the short sayings ("why", "more", "yes", "no", "again") the message is as a whole."""
@@ -85,12 +98,15 @@ class Recall:
         """Complete the request the last reply waits for."""
         assert self.reply is not None and self.reply.waiting is not None
         waiting, wants = self.reply.waiting, self.reply.wants or ""
+        whole = whole if whole in ("yes", "no") else self._leaning() if wants == "choice" else whole
         if whole in ("yes", "no"):
             return waiting.with_(flags=waiting.flags | {whole}, text=self.sheet.text)
         kinds = _WANTED.get(wants)
-        if wants == "place":
-            return None if self._residue_is_long() else self.reader.place_request(self.sheet, waiting)
-        if kinds is None or self._residue_is_long():
+        if self._asks_itself():
+            return None
+        told = set().union(*(forms for name, forms in self.reader.lexicon.sets.items() if name.startswith("log_")))
+        telling = told & set(self._residue())  # "ate one squash" tells of something else
+        if kinds is None or self._residue_is_long() or telling:
             return None
         if not any(f.kind in kinds for f in self.sheet.found):
             number = next((t for t in self.sheet.tokens if t.kind == "number"), None)
@@ -98,6 +114,44 @@ class Recall:
                 return self._merged(waiting, number=True)
             return None
         return self._merged(waiting)
+
+    def _leaning(self) -> str | None:
+        """Return "yes" or "no" when a few words that name nothing begin with it: "no keep it", "yes go on"."""
+        if self._slots() or len(self._residue()) > 2:
+            return None
+        return next((key for key in ("no", "yes") if self._starts(key)), None)
+
+    def place(self) -> tuple[Request, ...] | None:
+        """Return what a message says that answers "Where is your plot?": the place, then what waits for it.
+
+        None when nothing waits for a place, or the message names none.
+        """
+        waiting = self._wants_place()
+        if waiting is None or self._asks_itself() or any(f.kind in ("crop", "bed", "qty", "pest") for f in self._slots()):
+            return None
+        spot = read_spot(self.sheet)
+        if spot is None or (spot.lat is None and not spot.name):
+            spot = Spot(name=self.sheet.text.strip(" .,!?"))
+        if spot.lat is None:
+            found = gazetteer(self.reader.facts.root).find(spot.name or "")
+            if not found.exact:
+                return None
+            if not found.sure:
+                return (self._placed(spot),)
+        return (self._placed(spot),) if waiting.intent == "set_location" else (self._placed(spot), waiting)
+
+    def place_unknown(self) -> Request | None:
+        """Return the request to look a place up that no list of towns knows, for a few words that mean nothing else."""
+        short = 0 < len([t for t in self.sheet.tokens if t.kind == "word"]) <= 3
+        if self._wants_place() is None or not short or self._asks_itself():
+            return None
+        return self._placed(Spot(name=self.sheet.text.strip(" .,!?")))
+
+    def _wants_place(self) -> Request | None:
+        return self.reply.waiting if self.reply is not None and self.reply.wants == "place" else None
+
+    def _placed(self, spot: Spot) -> Request:
+        return Request("set_location", 0.95, self.sheet.text, spot=spot)
 
     def _residue_is_long(self) -> bool:
         return len(self._residue()) > 1
@@ -132,6 +186,8 @@ class Recall:
         last = self.last
         if not slots and self._recording(last):
             return self._number_fixed(last, residue)
+        if not slots and last.intent in self.reader.rules["counts_people"]:
+            return self._for_people(last, residue)
         if not slots or residue:
             return None
         kinds = {f.kind for f in slots}
@@ -149,6 +205,14 @@ class Recall:
             return self._merged(last).with_(intent="correct_last")
         return self._merged(last)
 
+
+    def _for_people(self, last: Request, residue: list[str]) -> Request | None:
+        """Read "and for 2" after a question for a household."""
+        number = _bare_number(self.sheet, 0, len(self.sheet.tokens), self.reader)
+        if number is None or [w for w in residue if not w[0].isdigit() and w not in self.reader.lexicon.numbers]:
+            return None
+        return last.with_(quantities=(Quantity(number, "person", self.sheet.text),), text=self.sheet.text, confidence=0.95,
+                          inherited=("crops",))
 
     def _number_fixed(self, last: Request, residue: list[str]) -> Request | None:
         """Read "I meant 30" or "not 5, six" after a record as its amount corrected."""
@@ -180,6 +244,19 @@ def _size_of(reader: Understander, quantity: Quantity) -> float:
     return 1.0
 
 
+def _bare_number(sheet: Sheet, start: int, end: int, reader: Understander) -> float | None:
+    """Return the one number of a stretch that belongs to no slot; None when there is none or several."""
+    found, i = [], start
+    while i < end:
+        number = read_number(sheet, i, reader.lexicon) if sheet.at(i) is None else None
+        if number is not None and not number.article:
+            found.append(number.value)
+            i = number.end
+        else:
+            i += 1
+    return found[0] if len(found) == 1 else None
+
+
 def inherit(reader: Understander, request: Request, clause: Clause, sheet: Sheet, earlier: list[Request], memory: Memory, today: date) -> Request:
     """Give a request the crop, bed or product that "it", "them" or "there" stands for, from this message or the last turns."""
     if request.intent in reader.rules["stand_alone"]:
@@ -197,6 +274,11 @@ def inherit(reader: Understander, request: Request, clause: Clause, sheet: Sheet
         if source is not None:
             changes.update(crops=source.crops, crop_choices=source.crop_choices, unknown_crop=source.unknown_crop, group=source.group)
             taken.append("crops")
+            number = _bare_number(sheet, clause.start, clause.end, reader)
+            if number is not None and not request.quantities and reader.intents[request.intent].kind == "record":
+                # "used two" after "made 5 jars": two of the same measure.
+                unit = source.quantities[0].unit if source.quantities and source.intent in reader.rules["same_measure"] else "count"
+                changes["quantities"] = (Quantity(number, unit, sheet.said(clause.start, clause.end)),)
     lacks_bed = not request.beds and not request.unknown_bed
     if lacks_bed and ("there" in words or (request.intent in reader.rules["takes_bed"] and bare and (earlier or len(clause.words) <= 6))):
         source = next((r for r in before if r.beds), None)

@@ -272,10 +272,6 @@ class Understander:
 
     # ------------------------------------------------------------------ requests
 
-    def place_request(self, sheet: Sheet, waiting: Request) -> Request:
-        """Complete a request that waits for a place with the place named."""
-        return waiting.with_(spot=read_spot(sheet, whole=True), text=sheet.text)
-
     def request(self, clause: Clause, intent: str, confidence: float, sheet: Sheet, names: PlotNames, today: date, region: str) -> Request:
         """Fill a request's slots from its clause."""
         inside = [f for f in sheet.found if clause.start <= f.start < clause.end]

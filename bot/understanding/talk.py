@@ -39,6 +39,9 @@ def converse(reader: Understander, text: str, names: PlotNames, memory: Memory, 
     if any(f.kind == "trap" and f.value == "command" for f in sheet.found):
         return Reading((Request("none", 1.0, cleaned),), explain=(*explain, "words that command the bot and not the garden"))
     recall = Recall(reader, sheet, names, memory, today, region)
+    placed = recall.place()
+    if placed is not None:
+        return Reading(placed, explain=(*explain, "the place that was asked for"))
     known = recall.answer()
     if known is not None:
         return Reading((known,), explain=(*explain, f"taken from the conversation: {known.intent}"))
@@ -61,7 +64,12 @@ def converse(reader: Understander, text: str, names: PlotNames, memory: Memory, 
             requests += several(reader, made, clause, sheet, today)
         explain.append(f"{' '.join(clause.words)} -> " + ", ".join(f"{i} {p:.2f}" for i, p in clause.ranked[:3])
                        + "; " + ", ".join(f"{k} {v:.2f}" for k, v in reader.model.because(clause.found, intent)))
-    return decide(reader, requests, parts, sheet, memory, tuple(explain))
+    reading = decide(reader, requests, parts, sheet, memory, tuple(explain))
+    if reading.asked is not None or all(r.intent == "none" for r in reading.requests):
+        elsewhere = recall.place_unknown()
+        if elsewhere is not None:
+            return Reading((elsewhere,), explain=(*explain, "perhaps the place that was asked for"))
+    return reading
 
 
 def _picked(text: str, memory: Memory) -> str | None:
