@@ -203,6 +203,7 @@ def plot_names(plot: Plot) -> PlotNames:
     return PlotNames(
         beds={bed.id: (bed.name, *bed.nicknames) for bed in plot.beds.values()},
         standing=tuple(dict.fromkeys(p.crop for p in plot.plantings if p.standing)),
+        stored=tuple(dict.fromkeys(lot.crop for lot in plot.lots if lot.left > 0 and lot.crop)),
         people=tuple(plot.extra.get("names", {}).values()),
     )
 

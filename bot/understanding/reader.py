@@ -263,12 +263,21 @@ class Understander:
         return words, extra, mark
 
     def _gate(self, scores: Any, words: list[str], question: bool) -> None:
-        """Make records unlikely for questions."""
+        """Make records unlikely for questions, and looking ahead unlikely for questions of the past."""
         penalty = float(self.rules["question_penalty"])
+        if self._of_the_past(words):
+            for i, name in enumerate(self.model.intents):
+                if name in self.rules["looks_ahead"]:
+                    scores[i] -= penalty
         if question:
             for i, name in enumerate(self.model.intents):
                 if self.intents[name].kind == "record":
                     scores[i] -= penalty
+
+    def _of_the_past(self, words: list[str]) -> bool:
+        """Tell whether a question asks what was: "when did I sow", "when were they lifted"."""
+        kept = [w for w in words if w not in self.lexicon.fillers]
+        return any(a in ("when", "how", "what") and b in self.rules["past_verbs"] for a, b in zip(kept, kept[1:], strict=False))
 
     # ------------------------------------------------------------------ requests
 
@@ -337,8 +346,12 @@ class Understander:
     def _settle(self, sense: Sense, beds: tuple[str, ...], names: PlotNames, intent: str) -> str | None:
         """Return the crop a name means here, or None when it must be asked."""
         candidates = (sense.crop, *sense.others)
-        if len(candidates) == 1:
+        if len(candidates) == 1 or (not sense.asks and intent in self.rules["plain_meaning"]):
             return sense.crop
+        if intent in self.rules["settled_by_stores"]:
+            kept = [c for c in candidates if c in names.stored]
+            if len(kept) == 1:
+                return kept[0]
         if intent not in self.rules["not_settled_by_plot"]:
             for bed in beds:
                 there = [c for c in candidates if c in names.growing.get(bed, ())]

@@ -12,13 +12,14 @@ from bot.request import Request
 class PlotNames:
     """The names a message to a plot may use.
 
-    `beds` maps bed id to (name, *nicknames); `standing` are the crops on the plot, `growing` the crops of
-    each bed where known, which settles what "the beans" of a bed are.
+    `beds` maps bed id to (name, *nicknames); `standing` are the crops on the plot, `stored` those in its stores,
+    `growing` the crops of each bed where known, which settles what "the beans" of a bed are.
     """
 
     beds: dict[str, tuple[str, ...]] = field(default_factory=dict)
     standing: tuple[str, ...] = ()
     stores: tuple[str, ...] = ()
+    stored: tuple[str, ...] = ()
     people: tuple[str, ...] = ()
     growing: dict[str, tuple[str, ...]] = field(default_factory=dict)
 
