@@ -12,6 +12,7 @@ import html.parser
 import json
 import time
 from collections import defaultdict, deque
+from contextlib import suppress
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -216,10 +217,9 @@ class BotApi:
         deadline = time.monotonic() + float(data.get("timeout") or 0)
         while not self.updates and time.monotonic() < deadline:
             self._arrived.clear()
-            try:
-                await asyncio.wait_for(self._arrived.wait(), max(0.01, deadline - time.monotonic()))
-            except TimeoutError:
-                break
+            with suppress(TimeoutError):
+                async with asyncio.timeout(max(0.01, deadline - time.monotonic())):
+                    await self._arrived.wait()
         return self.updates[: int(data.get("limit") or 100)]
 
     async def _send_message(self, data: dict[str, Any]) -> Any:

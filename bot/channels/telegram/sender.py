@@ -14,6 +14,7 @@ import io
 import logging
 import time
 from collections.abc import Callable
+from contextlib import suppress
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from typing import Any
@@ -59,10 +60,9 @@ class Sender:
         while True:
             wake.clear()
             waiting = await self.send_due()
-            try:
-                await asyncio.wait_for(wake.wait(), 0.05 if waiting else 1.0)
-            except TimeoutError:
-                continue
+            with suppress(TimeoutError):
+                async with asyncio.timeout(0.05 if waiting else 1.0):
+                    await wake.wait()
 
     async def send_due(self) -> bool:
         """Send what may go now; tell whether anything is left that only waits for its chat's turn."""

@@ -6,6 +6,7 @@ import asyncio
 import base64
 import logging
 from collections.abc import Callable, Sequence
+from contextlib import suppress
 from datetime import UTC, datetime
 from typing import Any
 
@@ -50,10 +51,9 @@ class Worker:
             arrived.clear()
             for stored in self._bot.store.mail.waiting():
                 await self.deal_with(stored)
-            try:
-                await asyncio.wait_for(arrived.wait(), 5.0)
-            except TimeoutError:
-                continue
+            with suppress(TimeoutError):
+                async with asyncio.timeout(5.0):
+                    await arrived.wait()
 
     async def deal_with(self, stored: Stored) -> None:
         """Answer one stored update, or put it aside when it cannot be read."""
