@@ -9,12 +9,13 @@ from bot.handlers.context import Memory
 from bot.request import Quantity, Request, Spot
 from bot.season.place import gazetteer
 from bot.understanding.found import Found, Sheet
+from bot.understanding.inheriting import bare_number
 from bot.understanding.numbers import read_number
 from bot.understanding.shapes import PlotNames
 from bot.understanding.spots import read_spot
 
 if TYPE_CHECKING:
-    from bot.understanding.reader import Clause, Understander
+    from bot.understanding.reader import Understander
 
 _SLOT_KINDS = ("crop", "variety", "group", "bed", "unknown_bed", "date", "qty", "temp", "size", "cover", "product", "material", "pest", "method", "wish")
 _WANTED = {"crop": ("crop", "variety", "group"), "bed": ("bed", "unknown_bed"), "quantity": ("qty", "size"), "when": ("date",), "jar": ("qty", "product"),
@@ -65,7 +66,8 @@ class Recall:
             return False
         words = [t.word for t in self.sheet.tokens if t.kind == "word" and t.word not in self.reader.lexicon.fillers]
         sets = self.reader.lexicon.sets
-        return len(words) > 1 and words[0] in sets["question_words"] and any(w in sets["asking_verbs"] for w in words[1:3])
+        return any(a in sets["question_words"] and (b in sets["asking_verbs"] or c in sets["asking_verbs"])
+                   for a, b, c in zip(words, words[1:], (*words[2:], ""), strict=False))
 
     def _whole(self) -> str | None:
         """Return which of the short sayings ("why", "more", "yes", "no", "again") the message is as a whole."""
@@ -188,9 +190,16 @@ class Recall:
             return self._number_fixed(last, residue)
         if not slots and last.intent in self.reader.rules["counts_people"]:
             return self._for_people(last, residue)
+        if last.intent in self.reader.rules["takes_form"] and residue and set(residue) <= set(self.reader.rules["forms"]):
+            return self._merged(last)  # "in cubes then?" after how to bottle pumpkin
         if not slots or residue:
             return None
         kinds = {f.kind for f in slots}
+        corrected = self._corrected(kinds)
+        if corrected is not None:
+            last = corrected
+        if kinds <= {"crop", "variety"} and last.intent in self.reader.rules["one_subject"]:
+            last = last.with_(beds=())  # "what's in bed 3", "and the peas?": the peas, wherever they are
         if self._recording(last):
             more = self._starts("and") or any(t.word in ("too", "also", "well", "another", "more") for t in self.sheet.tokens)
             if more and not self._starts("correct") and kinds & {"crop", "variety", "group", "bed"}:
@@ -206,9 +215,23 @@ class Recall:
         return self._merged(last)
 
 
+    def _corrected(self, kinds: set[str]) -> Request | None:
+        """Return the record that "no, bed 2" corrects although a question stood between them.
+
+        Only when the question took nothing of the kind that is put right: else it is the question that is changed.
+        """
+        last = self.last
+        if last is None or self._recording(last) or not self._starts("correct") or not kinds <= {"bed", "date", "qty"}:
+            return None
+        if (last.beds and "bed" in kinds) or (last.when and "date" in kinds) or (last.quantities and "qty" in kinds):
+            return None
+        if "bed" in kinds and last.intent in self.reader.rules["takes_bed"]:
+            return None
+        return next((r for r in reversed(self.memory.requests[-3:]) if self._recording(r)), None)
+
     def _for_people(self, last: Request, residue: list[str]) -> Request | None:
         """Read "and for 2" after a question for a household."""
-        number = _bare_number(self.sheet, 0, len(self.sheet.tokens), self.reader)
+        number = bare_number(self.sheet, 0, len(self.sheet.tokens), self.reader)
         if number is None or [w for w in residue if not w[0].isdigit() and w not in self.reader.lexicon.numbers]:
             return None
         return last.with_(quantities=(Quantity(number, "person", self.sheet.text),), text=self.sheet.text, confidence=0.95,
@@ -242,47 +265,3 @@ def _size_of(reader: Understander, quantity: Quantity) -> float:
         if unit is not None and unit.unit == quantity.unit:
             return unit.size
     return 1.0
-
-
-def _bare_number(sheet: Sheet, start: int, end: int, reader: Understander) -> float | None:
-    """Return the one number of a stretch that belongs to no slot; None when there is none or several."""
-    found, i = [], start
-    while i < end:
-        number = read_number(sheet, i, reader.lexicon) if sheet.at(i) is None else None
-        if number is not None and not number.article:
-            found.append(number.value)
-            i = number.end
-        else:
-            i += 1
-    return found[0] if len(found) == 1 else None
-
-
-def inherit(reader: Understander, request: Request, clause: Clause, sheet: Sheet, earlier: list[Request], memory: Memory, today: date) -> Request:
-    """Give a request the crop, bed or product that "it", "them" or "there" stands for, from this message or the last turns."""
-    if request.intent in reader.rules["stand_alone"]:
-        return request
-    words = {sheet.word(i) for i in range(clause.start, clause.end)}
-    pointers = reader.lexicon.language["pointers"]
-    stale = memory.at is not None and abs((today - memory.at.date()).days) > int(reader.rules["memory_days"])
-    before = [*earlier, *([] if stale else list(memory.requests)[::-1])] if not earlier else [*earlier[::-1]]
-    changes: dict[str, Any] = {}
-    taken: list[str] = []
-    bare = not (request.crops or request.crop_choices or request.unknown_crop or request.group)
-    points = bool(words & set(pointers["crop"]))
-    if bare and reader.crop_share[request.intent] >= 0.45 and (points or earlier or reader.crop_share[request.intent] > 0.7 or len(clause.words) <= 5):
-        source = next((r for r in before if r.crops or r.crop_choices or r.unknown_crop), None)
-        if source is not None:
-            changes.update(crops=source.crops, crop_choices=source.crop_choices, unknown_crop=source.unknown_crop, group=source.group)
-            taken.append("crops")
-            number = _bare_number(sheet, clause.start, clause.end, reader)
-            if number is not None and not request.quantities and reader.intents[request.intent].kind == "record":
-                # "used two" after "made 5 jars": two of the same measure.
-                unit = source.quantities[0].unit if source.quantities and source.intent in reader.rules["same_measure"] else "count"
-                changes["quantities"] = (Quantity(number, unit, sheet.said(clause.start, clause.end)),)
-    lacks_bed = not request.beds and not request.unknown_bed
-    if lacks_bed and ("there" in words or (request.intent in reader.rules["takes_bed"] and bare and (earlier or len(clause.words) <= 6))):
-        source = next((r for r in before if r.beds), None)
-        if source is not None:
-            changes["beds"] = source.beds
-            taken.append("beds")
-    return request.with_(**changes, inherited=tuple(taken)) if changes else request

@@ -13,7 +13,8 @@ from bot.understanding.clauses import clauses
 from bot.understanding.dates import resolve
 from bot.understanding.decide import decide
 from bot.understanding.found import Sheet
-from bot.understanding.memory import Recall, inherit
+from bot.understanding.inheriting import inherit
+from bot.understanding.memory import Recall
 from bot.understanding.shapes import PlotNames, Reading
 from bot.understanding.text import clean, tokenise
 

@@ -1,0 +1,74 @@
+"""What a request of its own takes from the turns before it: the crop, bed, measure or trouble that "it" or "there" means."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import TYPE_CHECKING, Any
+
+from bot.handlers.context import Memory
+from bot.request import Quantity, Request
+from bot.understanding.found import Sheet
+from bot.understanding.numbers import read_number
+
+if TYPE_CHECKING:
+    from bot.understanding.reader import Clause, Understander
+
+
+def bare_number(sheet: Sheet, start: int, end: int, reader: Understander) -> float | None:
+    """Return the one number of a stretch that belongs to no slot; None when there is none or several."""
+    found, i = [], start
+    while i < end:
+        number = read_number(sheet, i, reader.lexicon) if sheet.at(i) is None else None
+        if number is not None and not number.article:
+            found.append(number.value)
+            i = number.end
+        else:
+            i += 1
+    return found[0] if len(found) == 1 else None
+
+
+def inherit(reader: Understander, request: Request, clause: Clause, sheet: Sheet, earlier: list[Request], memory: Memory, today: date) -> Request:
+    """Give a request the crop, bed or product that "it", "them" or "there" stands for, from this message or the last turns."""
+    if request.intent in reader.rules["stand_alone"]:
+        return request
+    words = {sheet.word(i) for i in range(clause.start, clause.end)}
+    pointers = reader.lexicon.language["pointers"]
+    stale = memory.at is not None and abs((today - memory.at.date()).days) > int(reader.rules["memory_days"])
+    before = [*earlier, *([] if stale else list(memory.requests)[::-1])] if not earlier else [*earlier[::-1]]
+    changes: dict[str, Any] = {}
+    taken: list[str] = []
+    bare = not (request.crops or request.crop_choices or request.unknown_crop or request.group)
+    points = bool(words & set(pointers["crop"]))
+    if bare and reader.crop_share[request.intent] >= 0.45 and (points or earlier or reader.crop_share[request.intent] > 0.7 or len(clause.words) <= 5):
+        source = next((r for r in before if r.crops or r.crop_choices or r.unknown_crop), None)
+        if source is not None:
+            changes.update(crops=source.crops, crop_choices=source.crop_choices, unknown_crop=source.unknown_crop, group=source.group)
+            taken.append("crops")
+            number = bare_number(sheet, clause.start, clause.end, reader)
+            if number is not None and not request.quantities and reader.intents[request.intent].kind == "record":
+                # "used two" after "made 5 jars": two of the same measure.
+                unit = source.quantities[0].unit if source.quantities and source.intent in reader.rules["same_measure"] else "count"
+                changes["quantities"] = (Quantity(number, unit, sheet.said(clause.start, clause.end)),)
+    lacks_bed = not request.beds and not request.unknown_bed
+    said = f" {' '.join(sheet.word(i) for i in range(clause.start, clause.end))} "
+    pointed = any(f" {words_} " in said for words_ in pointers["bed"])
+    if lacks_bed and (pointed or (request.intent in reader.rules["takes_bed"] and bare and (earlier or len(clause.words) <= 6))):
+        source = next((r for r in before if r.beds), None)
+        if source is not None:
+            changes["beds"] = source.beds
+            taken.append("beds")
+    request = _narrowed(request, before, words)
+    if request.intent == "pest" and request.pest is None and (points or bare):
+        seen = next((r for r in before[:2] if r.pest), None)
+        if seen is not None:
+            changes["pest"] = seen.pest
+            taken.append("pest")
+    return request.with_(**changes, inherited=tuple(taken)) if changes else request
+
+
+def _narrowed(request: Request, before: list[Request], words: set[str]) -> Request:
+    """Take "the tubers" for the potatoes spoken of, when a group word points back to one of its own."""
+    if not request.group or "the" not in words:
+        return request
+    meant = next((r.crops for r in before if r.crops and set(r.crops) <= set(request.crops)), None)
+    return request.with_(crops=meant, group=None, inherited=("crops",)) if meant else request
