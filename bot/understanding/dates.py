@@ -36,11 +36,19 @@ _UNIT_DAYS = {"day": 1, "days": 1, "week": 7, "weeks": 7, "wk": 7, "wks": 7, "fo
 
 @dataclass(frozen=True, slots=True)
 class Moment:
-    """A date as said; `resolve` gives its days. `plain_today` for words that only mean now."""
+    """A date as said; `resolve` gives its days. `plain_today` for words that only mean now.
+
+    `never` marks a date no calendar has, such as 31 February.
+    """
 
     resolve: Resolver
     plain_today: bool = False
     weekday: int | None = None
+    never: bool = False
+
+
+_LEAP = 2024
+NO_DAY = Moment(lambda today, past: None, never=True)
 
 
 class DateFinder:
@@ -175,9 +183,11 @@ class DateFinder:
     def _with_year(self, sheet: Sheet, end: int, day: int, month: int) -> tuple[int, Moment] | None:
         at = end + 1 if sheet.word(end) in (",", "of") else end
         value = figure(sheet.word(at))
+        if _safe(_LEAP, month, day) is None:
+            return end, NO_DAY
         if value and 1990 <= value <= 2100 and value == int(value):
             fixed = _safe(int(value), month, day)
-            return (at + 1, Moment(lambda t, past: _one(fixed))) if fixed else None
+            return at + 1, Moment(lambda t, past: _one(fixed)) if fixed else NO_DAY
         if sheet.word(end) == "last" and sheet.word(end + 1) == "year":
             return end + 2, Moment(lambda t, past: _one(_safe(t.year - 1, month, day) or t))
         return end, Moment(lambda t, past: _one(_day_month_date(t, day, month, past)))

@@ -8,6 +8,7 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from bot.handlers.context import Memory
+from bot.reply import Reply
 from bot.request import Request
 from bot.understanding.clauses import clauses
 from bot.understanding.dates import resolve
@@ -23,6 +24,8 @@ if TYPE_CHECKING:
 
 #: How a job of the list is said to be done; what follows is the job in its own words.
 _TICKED = re.compile(r"(?:i've |we've )?(?:done\s*:|done (?:the|my|our) |(?:tick(?:ed)?|cross(?:ed)?) off )(?!.*\?)", re.IGNORECASE)
+#: How a note is named as one.
+_NOTED = re.compile(r"(?:note(?: to self)?|memo|nb|diary|jot down|for the record)\s*[:,-]\s*\S", re.IGNORECASE)
 _PICKS = {"first": 1, "second": 2, "third": 3, "fourth": 4, "1st": 1, "2nd": 2, "3rd": 3, "4th": 4, "one": 1, "two": 2, "three": 3,
           "four": 4, "five": 5, "six": 6}
 
@@ -39,6 +42,11 @@ def converse(reader: Understander, text: str, names: PlotNames, memory: Memory, 
     explain = [f"spelling: {c}" for c in changed]
     if any(f.kind == "trap" and f.value == "command" for f in sheet.found):
         return Reading((Request("none", 1.0, cleaned),), explain=(*explain, "words that command the bot and not the garden"))
+    never = next((f for f in sheet.found if f.kind == "date" and f.value.never), None)
+    if never is not None:
+        says = f"There is no {sheet.said(never.start, never.end)} in any year, so I recorded nothing."
+        return Reading((Request("none", 1.0, text[:200]),), asked=Reply(says, lines=("Send it again with the right day.",)),
+                       explain=(*explain, "a day no calendar has"))
     recall = Recall(reader, sheet, names, memory, today, region)
     placed = recall.place()
     if placed is not None:
@@ -49,6 +57,9 @@ def converse(reader: Understander, text: str, names: PlotNames, memory: Memory, 
     if _TICKED.match(cleaned):  # "done: net the kale": a job ticked off, whatever the job's own words are
         made = reader.request(reader.clause(sheet, 0, len(sheet.tokens)), "jobs", 0.95, sheet, names, today, region)
         return Reading((made.with_(text=cleaned, flags=made.flags | {"done"}),), explain=(*explain, "a job ticked off"))
+    if _NOTED.match(cleaned):  # "note: …" is a note, whatever it speaks of
+        made = reader.request(reader.clause(sheet, 0, len(sheet.tokens)), "log_note", 0.95, sheet, names, today, region)
+        return Reading((made.with_(text=cleaned),), explain=(*explain, "a note by name"))
     spans = clauses(sheet, reader.lexicon)
     parts = choose_parts(reader, sheet, spans)
     requests: list[Request] = []

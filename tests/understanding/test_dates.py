@@ -57,3 +57,10 @@ def test_figures_are_read_as_the_place_writes_them(one) -> None:
 def test_seasons_turn_over_in_the_south(one) -> None:
     assert one("what can I sow in spring", region="AU").when.start == D(2026, 9, 1)
     assert one("what can I sow in spring", region="GB").when.start == D(2027, 3, 1)
+
+
+@pytest.mark.parametrize("text", ["sowed turnips in bed 3 on 31 February", "picked 2 kg of peas on 31st of June", "sowed peas on april 31"])
+def test_a_day_no_calendar_has_records_nothing(read, text: str) -> None:
+    found = read(text)
+    assert found.asked is not None and "There is no" in found.asked.headline
+    assert [r.intent for r in found.requests] == ["none"]
