@@ -134,7 +134,8 @@ def take_turn(house: House, plot: Plot, preview: Preview, memory: Memory, text: 
         request, reply = Request("none", text=text[:200]), Reply(TOO_LONG)
         return Turn(text, (request,), (reply,), _remember(memory, (request,), (reply,), moment.now))
     reading = house.reader.read(text, plot_names(plot), memory, moment.today, _region(plot))
-    kitchen = kitchen_request(text, reading.requests, house.facts)
+    before = memory.requests[-1] if memory.requests else None
+    kitchen = kitchen_request(text, reading.requests, house.facts, before)
     if kitchen is not None:
         return _answer(house, plot, preview, memory, text, moment, (kitchen,), tuple(reading.explain))
     if reading.asked is not None:

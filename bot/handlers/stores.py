@@ -14,9 +14,10 @@ from bot.preserving.ledger import amount_said, in_store, label, lot_name, nearly
 from bot.preserving.matching import find, words_of
 from bot.reply import Choice, Reply
 from bot.request import Request
-from bot.wording import number
+from bot.wording import listing, number
 
 _SEED = ("seeds?", "seed (?:tin|box|packets?)", "packets?")
+_LOW = ("(?:nearly|almost) (?:out|finished|all gone)", "running (?:low|out)", "run(?:ning)? short")
 _JARS = ("jars?", "bottles?", "preserves", "conserved?")
 #: Rows shown before "more".
 SHOWN = 9
@@ -42,6 +43,8 @@ def stores(request: Request, ctx: Context) -> Reply:
     if not lots:
         return _empty(request, ctx)
     groups = _grouped(lots)
+    if find(text, _LOW):
+        return _running_out(groups, ctx)
     lines = [_line(group, ctx) for group in groups]
     low = [lot_name(g[0], ctx.say) for g in groups if nearly_out(g)]
     if low:
@@ -54,6 +57,16 @@ def stores(request: Request, ctx: Context) -> Reply:
         choices=(Choice("What to eat first", "what needs eating first"),),
         data={"stores": {"rows": [_row(lot) for lot in lots]}},
     )
+
+
+def _running_out(groups: list[list[Lot]], ctx: Context) -> Reply:
+    """Say what is nearly out, and nothing else."""
+    low = [group for group in groups if nearly_out(group)]
+    data = {"stores": {"rows": [_row(lot) for group in low for lot in group]}}
+    if not low:
+        return Reply("Nothing is nearly out.", data=data)
+    head = f"Nearly out: {listing([lot_name(group[0], ctx.say) for group in low[:4]])}."
+    return Reply(head, lines=tuple(_line(group, ctx) for group in low[:SHOWN]), data=data)
 
 
 def _wanted(request: Request, ctx: Context, text: str) -> list[Lot]:

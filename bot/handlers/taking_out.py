@@ -134,7 +134,7 @@ def _take_from(request: Request, ctx: Context, lots: list[Lot], wanted: Quantity
             f"{amount_said(amount, unit, ctx.say)}. Did you take {'it' if there == 1 else 'all of them'}?",
             [
                 (f"Yes, all {have}", f"used {have} of {name}"),
-                ("My count is wrong", f"there are {amount_said(amount, unit, ctx.say)} of {name} left"),
+                ("My count is wrong", "the count is wrong"),
             ],
             waiting=request.with_(quantities=()),
             wants="quantity",

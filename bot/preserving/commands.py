@@ -15,23 +15,35 @@ from bot.preserving.matching import find, plain
 from bot.preserving.recipes import named_recipe
 from bot.request import Request
 
+#: Words in a message that may still lean on the crop of the one before it, and what points to that crop.
+SHORT = 9
+_POINTERS = ("it", "they", "them", "these", "those", "one of (?:them|mine)", "(?:is|are) (?:it|they)")
 
-def kitchen_request(text: str, read: Sequence[Request], facts: Facts) -> Request | None:
+
+def kitchen_request(
+    text: str, read: Sequence[Request], facts: Facts, before: Request | None = None
+) -> Request | None:
     """Return the one kitchen request a message is, or None to leave the reading alone.
 
-    "Start" sows elsewhere and "water" waters; beside "timer" and "bath" they do not. Crops and amounts stay as read.
+    "Start" sows elsewhere and "water" waters; beside "timer" and "bath" they do not. Crops and amounts stay as read;
+    a short message that names no crop ("can I just use a water bath") is of the crop of `before`, the last request.
     """
     # A choice taken by its number is read in its own words.
     said = read[0].text if len(read) == 1 and read[0].text and len(text) < 4 else text
     intent = _intent(plain(said[:500]), read, facts)
+    crops = next((r.crops for r in read if r.crops), ())
+    of_before = before.crops if before is not None and not crops and len(said.split()) <= SHORT else ()
     told = len(read) != 1 or read[0].intent.startswith("log_")
-    if intent is None and not told and not_to_eat(said, read[0].crops, facts.root):
+    pointed = of_before if find(plain(said), _POINTERS) else ()
+    if intent is None and not told and not_to_eat(said, crops or pointed, facts.root):
         intent = "use_up"
     if intent is None:
         return None
     first = next((r for r in read if r.crops or r.crop_choices), read[0] if read else Request(intent, text=said))
     if intent in ("pickle", "can") and find(plain(said[:500]), ["recipes?"]):
         first = first.with_(crops=(), crop_choices=())  # the recipe's name says the crop
+    elif intent == "can" and of_before and before and before.intent in _words(facts.root).kitchen_intents:
+        first = first if first.crop_choices else first.with_(crops=of_before)
     return first.with_(intent=intent, text=said, confidence=max(first.confidence, 0.9), alternatives=())
 
 

@@ -57,3 +57,19 @@ def test_a_choice_taken_by_number_is_read_in_its_own_words() -> None:
 )
 def test_other_talk_is_left_alone(text: str, read: str) -> None:
     assert kitchen_request(text, [Request(read, text=text)], FACTS) is None
+
+
+def test_a_short_question_is_of_the_crop_before() -> None:
+    before = Request("can", crops=("french-bean",))
+    read = [Request("can", text="can I just use a water bath")]
+    found = kitchen_request("can I just use a water bath", read, FACTS, before)
+    assert found is not None and found.crops == ("french-bean",)
+    eaten = [Request("none", text="one of them tasted bitter")]
+    found = kitchen_request("one of them tasted bitter", eaten, FACTS, Request("use_up", crops=("courgette",)))
+    assert found is not None and found.intent == "use_up"
+
+
+@pytest.mark.parametrize("text", ["counted 4 bags of runner beans in the freezer", "label please", "what are we running low on"])
+def test_counts_and_labels_are_of_the_stores(text: str) -> None:
+    found = kitchen_request(text, [Request("log_preserve", text=text)], FACTS)
+    assert found is not None and found.intent == "stores"
