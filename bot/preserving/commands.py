@@ -37,13 +37,17 @@ def kitchen_request(
     pointed = of_before if find(plain(said), _POINTERS) else ()
     if intent is None and not told and not_to_eat(said, crops or pointed, facts.root):
         intent = "use_up"
+    if intent is None and len(read) == 1 and read[0].intent == "can" and of_before and not read[0].product:
+        intent = "can"
     if intent is None:
         return None
     first = next((r for r in read if r.crops or r.crop_choices), read[0] if read else Request(intent, text=said))
+    if intent == "use_up" and pointed:
+        first = first.with_(crops=pointed, crop_choices=())
     if intent in ("pickle", "can") and find(plain(said[:500]), ["recipes?"]):
         first = first.with_(crops=(), crop_choices=())  # the recipe's name says the crop
     elif intent == "can" and of_before and before and before.intent in _words(facts.root).kitchen_intents:
-        first = first if first.crop_choices else first.with_(crops=of_before)
+        first = first if first.crop_choices or first.product else first.with_(crops=of_before)
     return first.with_(intent=intent, text=said, confidence=max(first.confidence, 0.9), alternatives=())
 
 
