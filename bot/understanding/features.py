@@ -5,7 +5,7 @@ from __future__ import annotations
 from bot.understanding.lexicon import Lexicon
 
 #: Weight of each family of features.
-_WORD, _STEM, _PAIR, _SKIP, _START, _SHAPE, _CONCEPT = 1.0, 1.0, 1.0, 0.5, 0.8, 0.6, 1.0
+_WORD, _STEM, _PAIR, _SKIP, _START, _SHAPE, _CONCEPT, _PIECE = 1.0, 1.0, 1.0, 0.5, 0.8, 0.6, 1.0, 3.0
 
 
 def features(words: list[str], extra: list[str], lexicon: Lexicon, asks: bool) -> dict[str, float]:
@@ -55,8 +55,23 @@ def features(words: list[str], extra: list[str], lexicon: Lexicon, asks: bool) -
     anchored = any(s in ("<crop>", "<bed>", "<pest>", "<material>", "<group>", "<product>", "<cover>") for s in stems)
     found[f"strange {min(strange, 3)}"] = _SHAPE
     found[f"strange {min(strange, 2)} {'anchored' if anchored else 'adrift'}"] = _SHAPE
+    found.update(_pieces([*kept, *extra]))
     length = sum(v * v for v in found.values()) ** 0.5
     return {k: v / length for k, v in found.items()}
+
+
+def _pieces(words: list[str]) -> dict[str, float]:
+    """Return the three to five letter pieces of the words: slips and strange forms still look like what they are.
+
+    They weigh as one block, however long the words are. Their names begin with "~".
+    """
+    pieces: set[str] = set()
+    for word in words:
+        if not word.startswith("<"):
+            edged = f" {word} "
+            pieces.update(f"~{edged[i:i + size]}" for size in (3, 4, 5) for i in range(len(edged) - size + 1))
+    weight = _PIECE / max(1, len(pieces)) ** 0.5
+    return dict.fromkeys(pieces, weight)
 
 
 def asks(words: list[str], lexicon: Lexicon, mark: bool) -> bool:

@@ -18,7 +18,7 @@ import numpy as np
 
 _EPOCHS, _STEP, _PULL, _DROP, _SEED = 6, 0.7, 2e-4, 0.3, 7
 _NEAREST, _COMMON = 12, 0.15
-_FORM = "6"
+_FORM = "7"
 
 
 @dataclass
@@ -44,7 +44,7 @@ class Model:
         at = np.fromiter((i for i, _ in ids), dtype=np.int64, count=len(ids))
         values = np.fromiter((v for _, v in ids), dtype=np.float32, count=len(ids))
         linear = self.bias + (values @ self.weights[at]) * self.scale
-        unseen = sum(v * v for k, v in found.items() if k not in self.index) * 60.0
+        unseen = sum(v * v for k, v in found.items() if k not in self.index and not k.startswith("~")) * 60.0
         heft = values * self.rarity[at]
         length = float(np.sqrt((heft * heft).sum() + unseen)) or 1.0
         sizes = self.starts[at + 1] - self.starts[at]
@@ -84,7 +84,7 @@ def learn(rows: list[tuple[str, dict[str, float]]], intents: list[str], least: i
         packed.append((np.array([i for i, _ in keys], dtype=np.int64), np.array([v for _, v in keys], dtype=np.float32), column[name]))
     weights, bias = _descend(packed, len(index), len(intents), share)
     scale = np.maximum(np.abs(weights).max(axis=0), 1e-6) / 127.0
-    return Model(intents, index, np.rint(weights / scale).astype(np.int8), scale.astype(np.float32), bias, *_postings(packed, len(index)))
+    return Model(intents, index, np.rint(weights / scale).astype(np.int8), scale.astype(np.float32), bias, *_postings(packed, len(index), np.array([k.startswith("~") for k in index])))
 
 
 def _descend(packed: list[tuple[Any, Any, int]], features: int, intents: int, share: Any) -> tuple[Any, Any]:
@@ -113,12 +113,13 @@ def _descend(packed: list[tuple[Any, Any, int]], features: int, intents: int, sh
     return weights, bias
 
 
-def _postings(packed: list[tuple[Any, Any, int]], features: int) -> tuple[Any, Any, Any, Any, Any]:
+def _postings(packed: list[tuple[Any, Any, int]], features: int, pieces: Any) -> tuple[Any, Any, Any, Any, Any]:
     """Return starts, rows, rarity, norms and labels for the nearest phrases; very common features are left out."""
     many = len(packed)
     counts = np.bincount(np.concatenate([ids for ids, _, _ in packed]), minlength=features)
     rarity = np.log(many / np.maximum(counts, 1)).astype(np.float32)
     rarity[counts > many * _COMMON] = 0.0
+    rarity[pieces] = 0.0  # whole words say better what is near; pieces would treble the size
     pairs_feature = np.concatenate([ids for ids, _, _ in packed])
     pairs_row = np.repeat(np.arange(many), [len(ids) for ids, _, _ in packed])
     kept = rarity[pairs_feature] > 0

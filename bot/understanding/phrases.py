@@ -35,6 +35,14 @@ class Intent(Shape):
     phrases: list[str] = Field(min_length=5)
 
 
+class Voices(Shape):
+    """More phrases of an intent, by another hand."""
+
+    intent: str
+    source: list[str] = Field(min_length=1)
+    phrases: list[str] = Field(min_length=1)
+
+
 @dataclass(frozen=True, slots=True)
 class Template:
     """One spread form of a phrase: plain words with slots as `<crop>`."""
@@ -56,6 +64,8 @@ def load_intents(root: Path, cache: Cache | None = None) -> dict[str, Intent]:
             continue
         if intent.intent != path.stem:
             faults.append(Fault(name, 1, "intent", f"is {intent.intent!r} but the file is {path.stem!r}"))
+        for voices in sorted((root / "phrases").glob(f"voices*/{path.name}")):
+            intent = intent.model_copy(update={"phrases": [*intent.phrases, *_voices(voices, root).phrases]})
         for phrase in intent.phrases:
             for slot in _SLOT.findall(phrase):
                 if slot not in SLOTS:
@@ -64,6 +74,17 @@ def load_intents(root: Path, cache: Cache | None = None) -> dict[str, Intent]:
     if faults:
         raise KnowledgeError(faults)
     return found
+
+
+def _voices(path: Path, root: Path) -> Voices:
+    """Read more ways of saying an intent, kept apart by the hand that wrote them. Raises KnowledgeError."""
+    try:
+        voices = Voices.model_validate(read_yaml(path, root))
+    except ValueError as error:
+        raise KnowledgeError([Fault(path.relative_to(root).as_posix(), 0, "", str(error).splitlines()[0])]) from None
+    if voices.intent != path.stem:
+        raise KnowledgeError([Fault(path.relative_to(root).as_posix(), 1, "intent", f"is {voices.intent!r} but the file is {path.stem!r}")])
+    return voices
 
 
 def templates(intents: dict[str, Intent]) -> list[Template]:

@@ -30,6 +30,8 @@ from bot.understanding.text import clean, tokenise, words_of
 if TYPE_CHECKING:
     from bot.facts import Facts
 
+#: What was learned from the phrases, kept beside them: `python -m bot.understanding.learn` makes it anew.
+SHIPPED = "learned.npz"
 _SOUTH = ("AU", "NZ", "ZA", "CL", "AR", "UY")
 _SLOT_OF = {"pests": "pest", "materials": "material", "covers": "cover", "products": "product", "methods": "method", "wishes": "wish"}
 
@@ -93,7 +95,7 @@ class Understander:
         texts = [f"{t.intent}\t{t.text}" for t in spread]
         key = learning.key_of([*texts, *(str(p.stat().st_size) + p.read_text(encoding="utf-8") for p in sorted(
             (self.facts.root / "phrases" / "words").glob("*.yaml")))])
-        shipped = self.facts.root / "phrases" / "learned.npz"
+        shipped = self.facts.root / "phrases" / SHIPPED
         folder = self.facts.cache.folder
         kept = folder.parent / "learned.npz" if folder else None
         known = learning.load(shipped, key) or (learning.load(kept, key) if kept else None)
