@@ -203,7 +203,8 @@ class Bot:
 
     def now(self, plot: Plot) -> datetime:
         """Return the present moment in the plot's time zone; noon of the fixed day when one is set."""
-        tz = self._dressed(plot).settings.place.tz if self._dressed(plot).settings.place else "UTC"
+        place = self._dressed(plot).settings.place
+        tz = place.tz if place else "UTC"
         if self._today is not None:
             return local(datetime.combine(self._today, time(12), UTC), tz).replace(
                 year=self._today.year, month=self._today.month, day=self._today.day, hour=12)

@@ -14,6 +14,7 @@ from bot.handlers.ground_notes import what_follows
 from bot.handlers.ground_words import cap, depth_in, material_words, materials_of
 from bot.handlers.manuring import MANURES
 from bot.handlers.naming import said
+from bot.handlers.rain_records import rain_record
 from bot.plot.events import NewEvent
 from bot.reply import Reply, ask
 from bot.request import Quantity, Request
@@ -45,6 +46,9 @@ def log_fed_mulched(request: Request, ctx: Context) -> Reply:
     """Record what was given to a bed or crop: feed, manure, mulch, lime or water, with how much."""
     if _OR.search(request.text):
         return lime_feed(request, ctx)  # "mulch or feed the rhubarb?" asks
+    rain = rain_record(request, ctx)
+    if rain is not None:
+        return rain
     if _for_the_heap(request, ctx):
         return compost(request, ctx)
     day = day_of(request, ctx)

@@ -7,6 +7,7 @@ from datetime import date
 from bot.handlers import answers
 from bot.handlers.checking import Doing, amount_of, crops_of, day_of
 from bot.handlers.context import Context
+from bot.handlers.seed_records import seed_record
 from bot.handlers.store_finding import where_in
 from bot.plot.events import NewEvent
 from bot.plot.state import Lot
@@ -49,7 +50,8 @@ _CONTAINERS = (
 @answers("log_preserve")
 def log_preserve(request: Request, ctx: Context) -> Reply:
     """Record something frozen, bottled, pickled, dried or put in store, with its best-before date."""
-    return keep_words(_put_away(request, ctx))
+    seed = seed_record(request, ctx)
+    return seed if seed is not None else keep_words(_put_away(request, ctx))
 
 
 def _put_away(request: Request, ctx: Context) -> Reply:

@@ -6,6 +6,7 @@ from collections.abc import Callable
 
 from bot.handlers.context import Context
 from bot.handlers.naming import bed_said, said, said_of
+from bot.handlers.rain_records import rain_said
 from bot.plot.events import NewEvent
 from bot.request import Quantity
 from bot.wording import plural
@@ -191,6 +192,7 @@ _TELL: dict[str, Callable[[NewEvent, Context], str]] = {
     "watered": lambda event, ctx: f"watered {bed_said(event.bed, ctx) if event.bed else 'the plot'}",
     "job_done": lambda event, ctx: f"ticked off: {event.words}",
     "photo": lambda event, ctx: f"kept a photo{_in(event, ctx)}",
+    "rain_seen": lambda event, ctx: f"measured {rain_said(event.amount or 0, ctx)} of rain",
     "seed_added": lambda event, ctx: f"added seed of {_crop(event, ctx)}",
     "person_added": lambda event, ctx: f"let {event.words or 'someone'} in",
     "person_removed": lambda event, ctx: f"took {event.words or 'someone'} off the plot",

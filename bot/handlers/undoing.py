@@ -8,6 +8,8 @@ from bot.handlers import answers
 from bot.handlers.checking import asked_before, day_of, declined
 from bot.handlers.context import Context
 from bot.handlers.naming import bed_said
+from bot.handlers.rain_records import rain_record
+from bot.handlers.seed_records import seed_record
 from bot.handlers.telling import sentence, told
 from bot.plot.events import Event, NewEvent
 from bot.reply import Reply, ask
@@ -91,7 +93,10 @@ def _change_said(event: Event, ctx: Context) -> str:
 
 @answers("log_note")
 def log_note(request: Request, ctx: Context) -> Reply:
-    """Keep a free note, against the bed or crop it names."""
+    """Keep a free note, against the bed or crop it names; measured rain and new seed are kept as what they are."""
+    known = rain_record(request, ctx) or (seed_record(request, ctx) if request.crops else None)
+    if known is not None:
+        return known
     day = day_of(request, ctx) if request.when is not None and request.when.start <= ctx.today else ctx.today
     if isinstance(day, Reply):
         return day

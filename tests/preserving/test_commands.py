@@ -69,7 +69,7 @@ def test_a_short_question_is_of_the_crop_before() -> None:
     assert found is not None and found.intent == "use_up"
 
 
-@pytest.mark.parametrize("text", ["counted 4 bags of beans in the freezer", "label please", "what are we running low on"])
+@pytest.mark.parametrize("text", ["counted 4 bags of beans in the freezer", "label please", "what is nearly out"])
 def test_counts_and_labels_are_of_the_stores(text: str) -> None:
     found = kitchen_request(text, [Request("log_preserve", text=text)], FACTS)
     assert found is not None and found.intent == "stores"
