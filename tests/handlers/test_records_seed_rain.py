@@ -40,7 +40,7 @@ def test_bought_and_saved_seed_go_into_the_tin() -> None:
 
 def test_old_seed_is_judged_and_food_is_no_seed() -> None:
     text = f"got a packet of parsnip seed from {TODAY.year - 4}"
-    reply = Garden().tell("log_preserve", text=text, crops=("parsnip",), quantities=(Quantity(1, "packet", "a packet"),))
+    reply = Garden().tell("log_preserve", text=text, crops=("parsnip",), quantities=(Quantity(1, "packet", "one"),))
     assert reply.events[0].data["year"] == TODAY.year - 4 and "past its life" in reply.lines[0]
     bags = (Quantity(3.0, "bag", "3 bags"),)
     reply = Garden().tell("log_preserve", text="froze 3 bags of peas", crops=("pea",), quantities=bags)
