@@ -33,7 +33,7 @@ def kitchen_request(
     intent = _intent(plain(said[:500]), read, facts)
     crops = next((r.crops for r in read if r.crops), ())
     of_before = before.crops if before is not None and not crops and len(said.split()) <= SHORT else ()
-    told = len(read) != 1 or read[0].intent.startswith("log_")
+    told = len(read) > 1 or any(r.intent.startswith("log_") for r in read)
     pointed = of_before if find(plain(said), _POINTERS) else ()
     if intent is None and not told and not_to_eat(said, crops or pointed, facts.root):
         intent = "use_up"
