@@ -7,17 +7,18 @@ some seconds at the first start.
 from __future__ import annotations
 
 from bot.facts import Facts
-from bot.understanding import model
-from bot.understanding.reader import SHIPPED, Understander
+from bot.understanding.reader import Understander
+from bot.understanding.school import SHIPPED, save
 
 
 def main() -> None:
     """Write the shipped file."""
     facts = Facts()
-    reader = Understander(facts)
+    school = Understander(facts).school
     path = facts.root / "phrases" / SHIPPED
-    model.save(path, reader.key, reader.model)
-    print(f"{path.name}: {path.stat().st_size / 1e6:.1f} MB, {len(reader.model.labels)} phrases, {len(reader.model.index)} features")
+    save(path, school)
+    model = school.model
+    print(f"{path.name}: {path.stat().st_size / 1e6:.1f} MB, {len(model.labels)} phrases, {len(model.index)} features")
 
 
 if __name__ == "__main__":

@@ -8,7 +8,6 @@ the same weights. Beside it the cosine likeness to the nearest phrases by invers
 
 from __future__ import annotations
 
-import hashlib
 import zipfile
 from dataclasses import dataclass
 from pathlib import Path
@@ -18,7 +17,6 @@ import numpy as np
 
 _EPOCHS, _STEP, _PULL, _DROP, _SEED = 6, 0.7, 2e-4, 0.3, 7
 _NEAREST, _COMMON = 12, 0.15
-_FORM = "7"
 
 
 @dataclass
@@ -131,37 +129,30 @@ def _postings(packed: list[tuple[Any, Any, int]], features: int, pieces: Any) ->
     return starts.astype(np.int64), pairs_row[order].astype(np.int64), rarity, norms, labels
 
 
-def load(path: Path, key: str) -> Model | None:
-    """Return what was learned under a key, or None when the file is missing, broken, or of other phrases."""
+def load(path: Path, key: str) -> tuple[Model, str] | None:
+    """Return the model kept under a key and the note beside it; None when the file is missing, broken, or of other phrases."""
     try:
         with np.load(path, allow_pickle=False) as kept:
             if str(kept["key"]) != key:
                 return None
             names = [str(n) for n in kept["intents"]]
             index = {k: i for i, k in enumerate(str(kept["features"]).split("\n"))}
-            return Model(names, index, kept["weights"], kept["scale"], kept["bias"], kept["starts"].astype(np.int64), kept["rows"].astype(np.int64),
-                         kept["rarity"], kept["norms"], kept["labels"].astype(np.int64))
+            model = Model(names, index, kept["weights"], kept["scale"], kept["bias"], kept["starts"].astype(np.int64),
+                          kept["rows"].astype(np.int64), kept["rarity"], kept["norms"], kept["labels"].astype(np.int64))
+            return model, str(kept["about"])
     except (OSError, ValueError, KeyError, EOFError, zipfile.BadZipFile):
         return None
 
 
-def save(path: Path, key: str, model: Model) -> None:
-    """Keep what was learned; a folder that cannot be written is no fault."""
+def save(path: Path, key: str, model: Model, about: str) -> None:
+    """Keep a model and a note beside it; a folder that cannot be written is no fault."""
     try:
         path.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
         part = path.with_suffix(".part.npz")
         np.savez_compressed(
-            part, key=np.array(key), intents=np.array(model.intents), features=np.array("\n".join(model.index)), weights=model.weights,
+            part, key=np.array(key), about=np.array(about), intents=np.array(model.intents), features=np.array("\n".join(model.index)), weights=model.weights,
             scale=model.scale, bias=model.bias.astype(np.float32), starts=model.starts.astype(np.int32), rows=model.rows.astype(np.uint16),
             rarity=model.rarity, norms=model.norms, labels=model.labels.astype(np.uint8))
         part.replace(path)
     except OSError:
         return
-
-
-def key_of(parts: list[str]) -> str:
-    """Return the name under which weights learned from these texts are kept."""
-    digest = hashlib.sha256(_FORM.encode())
-    for part in parts:
-        digest.update(part.encode() + b"\0")
-    return digest.hexdigest()[:32]

@@ -11,7 +11,6 @@ import numpy as np
 from bot.facts.loading import read_yaml
 from bot.handlers.context import Memory
 from bot.request import Quantity, Request, When
-from bot.understanding import model as learning
 from bot.understanding.beds import BedFinder
 from bot.understanding.clauses import clauses
 from bot.understanding.crops import CropFinder, Sense
@@ -20,7 +19,8 @@ from bot.understanding.features import asks, features
 from bot.understanding.found import Found, Sheet
 from bot.understanding.lexicon import KINDS, Lexicon, Trie, load_lexicon
 from bot.understanding.measures import count_after, count_before, find_measures, find_sizes
-from bot.understanding.phrases import Intent, Template, load_intents, templates
+from bot.understanding.phrases import load_intents, templates
+from bot.understanding.school import Manner, school_of
 from bot.understanding.shapes import PlotNames, Reading
 from bot.understanding.slots import add_special, mark_spots, mark_terms
 from bot.understanding.spelling import Speller
@@ -30,8 +30,6 @@ from bot.understanding.text import clean, tokenise, words_of
 if TYPE_CHECKING:
     from bot.facts import Facts
 
-#: What was learned from the phrases, kept beside them: `python -m bot.understanding.learn` makes it anew.
-SHIPPED = "learned.npz"
 _SOUTH = ("AU", "NZ", "ZA", "CL", "AR", "UY")
 _SLOT_OF = {"pests": "pest", "materials": "material", "covers": "cover", "products": "product", "methods": "method", "wishes": "wish"}
 
@@ -58,7 +56,6 @@ class Understander:
         self.lexicon: Lexicon = load_lexicon(facts.root)
         self.crops = CropFinder(facts, self.lexicon)
         self.dates = DateFinder(facts.root, self.lexicon)
-        self.intents: dict[str, Intent] = load_intents(facts.root)
         self.rules: dict[str, Any] = read_yaml(facts.root / "phrases" / "scoring.yaml", facts.root)
         self.heads = Trie()
         for name, forms in self.rules["heads"].items():
@@ -69,46 +66,31 @@ class Understander:
             for form in (term.term, *term.words):
                 self.terms.add(form, term.id)
         self._beds: dict[int, BedFinder] = {}
-        self.model, vocabulary = self._learn()
-        self.speller = Speller(self.lexicon, vocabulary)
-        self.crop_share = {
-            name: sum("{crop}" in p or "{group}" in p for p in intent.phrases) / len(intent.phrases) for name, intent in self.intents.items()
-        }
+        self.school = school_of(facts, self.lexicon, self._template_words)
+        self.lexicon.domain = self.school.domain
+        self.lexicon.everyday -= self.school.foreign
+        self.model = self.school.model
+        self.intents: dict[str, Manner] = self.school.intents
+        self.crop_share = {name: manner.crop_share for name, manner in self.intents.items()}
+        self.speller = Speller(self.lexicon, self._vocabulary())
 
-    def _learn(self) -> tuple[learning.Model, dict[str, float]]:
-        spread = templates(self.intents)
-        self.lexicon.domain = _domain(spread, self.lexicon)
-        foreign = {self.lexicon.stem(w) for t in spread if t.intent == "none" for w in t.text.split()} - self.lexicon.domain
-        self.lexicon.everyday -= foreign
+    def _vocabulary(self) -> dict[str, float]:
+        """Return every word that spelling may mend to, with how usual it is."""
         vocabulary = dict(self.crops.words)
         for trie in (*self.lexicon.tries.values(), self.lexicon.unit_trie, self.lexicon.varieties, self.terms, *self.lexicon.follow.values()):
             for word in trie.words:
                 vocabulary.setdefault(word, 1.0)
         for word in self.dates.words:
             vocabulary.setdefault(word, 1.0)
-        for template in spread:
-            for word in template.text.split():
-                if not word.startswith("<"):
-                    vocabulary[word] = min(6.0, vocabulary.get(word, 0.0) + 0.1)
+        for word, count in self.school.words.items():
+            vocabulary[word] = min(6.0, vocabulary.get(word, 0.0) + 0.1 * count)
         for word in (*self.lexicon.numbers, *self.lexicon.stems, *self.lexicon.fillers):
             vocabulary.setdefault(word, 1.0)
-        texts = [f"{t.intent}\t{t.text}" for t in spread]
-        key = learning.key_of([*texts, *(str(p.stat().st_size) + p.read_text(encoding="utf-8") for p in sorted(
-            (self.facts.root / "phrases" / "words").glob("*.yaml")))])
-        shipped = self.facts.root / "phrases" / SHIPPED
-        folder = self.facts.cache.folder
-        kept = folder.parent / "learned.npz" if folder else None
-        known = learning.load(shipped, key) or (learning.load(kept, key) if kept else None)
-        if known is None:
-            rows = []
-            for template in spread:
-                words, extra = self._template_words(template.text)
-                rows.append((template.intent, features(words, extra, self.lexicon, asks(words, self.lexicon, False))))
-            known = learning.learn(rows, list(self.intents))
-            if kept:
-                learning.save(kept, key, known)
-        self.key = key
-        return known, vocabulary
+        return vocabulary
+
+    def phrases(self) -> list[str]:
+        """Return the phrase templates, slots as words, for measuring against."""
+        return [t.text for t in templates(load_intents(self.facts.root))]
 
     def _template_words(self, text: str) -> tuple[list[str], list[str]]:
         """Slot the words of a template as a message's are, without looking for crops, dates or numbers."""
@@ -363,19 +345,6 @@ class Understander:
             if len(standing) == 1:
                 return standing[0]
         return None if sense.asks else sense.crop
-
-
-def _domain(spread: list[Template], lexicon: Lexicon) -> set[str]:
-    """Return the stems that garden talk uses: found in three garden templates, or of two intents."""
-    where: dict[str, set[str]] = {}
-    counts: dict[str, int] = {}
-    for template in spread:
-        if template.intent == "none":
-            continue
-        for word in {lexicon.stem(w) for part in template.text.split() if not part.startswith("<") for w in lexicon.short_forms.get(part, [part])}:
-            where.setdefault(word, set()).add(template.intent)
-            counts[word] = counts.get(word, 0) + 1
-    return {w for w, n in counts.items() if n >= 3 or len(where[w]) >= 2}
 
 
 def _longest(trie: Trie, words: list[str], at: int) -> int | None:

@@ -1,0 +1,122 @@
+"""What reading learns from the phrases: the model of intents and the words of garden talk.
+
+Learning takes some seconds, so its result is shipped beside the phrases under a hash of their files, and kept in the
+cache folder when the phrases are other ones. While the hash holds, no phrase file is parsed at all.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Callable
+from dataclasses import asdict, dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from bot.understanding import model as learning
+from bot.understanding.features import asks, features
+from bot.understanding.lexicon import Lexicon
+from bot.understanding.phrases import Template, load_intents, templates
+
+if TYPE_CHECKING:
+    from bot.facts import Facts
+
+#: What was learned from the shipped phrases: `python -m bot.understanding.learn` makes it anew.
+SHIPPED = "learned.npz"
+#: Raised when the same phrases would teach something else.
+_FORM = "8"
+
+
+@dataclass(frozen=True, slots=True)
+class Manner:
+    """How an intent is spoken of: its kind, its label on a button, what the button says, how many of its phrases name a crop."""
+
+    kind: str
+    label: str
+    says: str
+    crop_share: float
+
+
+@dataclass(frozen=True)
+class School:
+    """What was learned: `words` counts the phrases a word stands in, `domain` holds the stems of garden talk,
+    `foreign` those only talk of other things uses."""
+
+    key: str
+    model: learning.Model
+    intents: dict[str, Manner]
+    words: dict[str, int]
+    domain: set[str]
+    foreign: set[str]
+
+
+def school_of(facts: Facts, lexicon: Lexicon, slotted: Callable[[str], tuple[list[str], list[str]]]) -> School:
+    """Return what the phrases teach: shipped, kept, or learned now. `slotted` gives a template's words and side words."""
+    folder = facts.root / "phrases"
+    key = _key(folder)
+    kept = facts.cache.folder.parent / SHIPPED if facts.cache.folder else None
+    for path in (folder / SHIPPED, kept):
+        found = learning.load(path, key) if path else None
+        if found is not None:
+            return _of(key, *found)
+    school = _learned(key, facts, lexicon, slotted)
+    if kept:
+        save(kept, school)
+    return school
+
+
+def save(path: Path, school: School) -> None:
+    """Keep what was learned in a file."""
+    about = {"intents": {name: asdict(manner) for name, manner in school.intents.items()}, "words": school.words,
+             "domain": sorted(school.domain), "foreign": sorted(school.foreign)}
+    learning.save(path, school.key, school.model, json.dumps(about))
+
+
+def _of(key: str, model: learning.Model, about: str) -> School:
+    plain: dict[str, Any] = json.loads(about)
+    manners = {name: Manner(**manner) for name, manner in plain["intents"].items()}
+    return School(key, model, manners, plain["words"], set(plain["domain"]), set(plain["foreign"]))
+
+
+def _key(folder: Path) -> str:
+    digest = hashlib.sha256(_FORM.encode())
+    for path in sorted(folder.rglob("*.yaml")):
+        if path.name != "scoring.yaml":
+            digest.update(path.relative_to(folder).as_posix().encode() + b"\0" + path.read_bytes() + b"\0")
+    return digest.hexdigest()[:32]
+
+
+def _learned(key: str, facts: Facts, lexicon: Lexicon, slotted: Callable[[str], tuple[list[str], list[str]]]) -> School:
+    intents = load_intents(facts.root)
+    spread = templates(intents)
+    domain = _domain(spread, lexicon)
+    foreign = {lexicon.stem(w) for t in spread if t.intent == "none" for w in t.text.split()} - domain
+    lexicon.domain, lexicon.everyday = domain, lexicon.everyday - foreign
+    words: dict[str, int] = {}
+    for template in spread:
+        for word in template.text.split():
+            if not word.startswith("<"):
+                words[word] = words.get(word, 0) + 1
+    rows = []
+    for template in spread:
+        plain, extra = slotted(template.text)
+        rows.append((template.intent, features(plain, extra, lexicon, asks(plain, lexicon, False))))
+    manners = {
+        name: Manner(i.kind, i.label, i.says, sum("{crop}" in p or "{group}" in p for p in i.phrases) / len(i.phrases))
+        for name, i in intents.items()}
+    return School(key, learning.learn(rows, list(intents)), manners, words, domain, foreign)
+
+
+def _domain(spread: list[Template], lexicon: Lexicon) -> set[str]:
+    """Return the stems that garden talk uses: found in three garden templates, or of two intents."""
+    where: dict[str, set[str]] = {}
+    counts: dict[str, int] = {}
+    for template in spread:
+        if template.intent == "none":
+            continue
+        plain = {lexicon.stem(w) for part in template.text.split() if not part.startswith("<")
+                 for w in lexicon.short_forms.get(part, [part])}
+        for word in plain:
+            where.setdefault(word, set()).add(template.intent)
+            counts[word] = counts.get(word, 0) + 1
+    return {w for w, n in counts.items() if n >= 3 or len(where[w]) >= 2}
