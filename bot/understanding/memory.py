@@ -208,12 +208,11 @@ class Recall:
                 return None
             fixed = self._merged(last)
             return fixed.with_(intent="correct_last", extra={**fixed.extra, "of": last.intent})
-        if last.intent in ("undo", "delete_data", "help", "thanks", "greeting"):
+        if last.intent in self.reader.rules["said_once"]:
             return None
         if self._starts("correct") and any(r.intent.startswith("log_") for r in self.memory.requests[-1:]):
             return self._merged(last).with_(intent="correct_last")
         return self._merged(last)
-
 
     def _corrected(self, kinds: set[str]) -> Request | None:
         """Return the record that "no, bed 2" corrects although a question stood between them.

@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 #: What was learned from the shipped phrases: `python -m bot.understanding.learn` makes it anew.
 SHIPPED = "learned.npz"
 #: Raised when the same phrases would teach something else.
-_FORM = "8"
+_FORM = "11"
 
 
 @dataclass(frozen=True, slots=True)

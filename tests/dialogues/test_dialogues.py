@@ -42,10 +42,28 @@ def understander() -> Understander:
     return Understander(Facts())
 
 
-@pytest.mark.parametrize(("file", "talk"), CONVERSATIONS, ids=[f"{f}: {t['name']}" for f, t in CONVERSATIONS])
+KNOWN = [line for line in (FOLDER / "known_failures.txt").read_text(encoding="utf-8").splitlines() if line and line[0] != "#"]
+
+
+def _cases() -> list[Any]:
+    """Return every conversation; those known to fail must go on failing until their line is taken out."""
+    cases = []
+    for file, talk in CONVERSATIONS:
+        name = f"{file}: {talk['name']}"
+        marks = [pytest.mark.xfail(strict=True, reason="listed in known_failures.txt")] if name in KNOWN else []
+        cases.append(pytest.param(file, talk, id=name, marks=marks))
+    return cases
+
+
+def test_known_failures_name_conversations() -> None:
+    assert set(KNOWN) <= {f"{file}: {talk['name']}" for file, talk in CONVERSATIONS}
+
+
+@pytest.mark.parametrize(("file", "talk"), _cases())
 def test_conversation(file: str, talk: dict[str, Any], tmp_path: Path, monkeypatch: pytest.MonkeyPatch,
                       understander: Understander) -> None:
     assert set(talk) <= TALK_KEYS, set(talk) - TALK_KEYS
+    monkeypatch.chdir(tmp_path)  # an export asked for goes below the folder one is in
     config = None
     if talk.get("plot") == "empty":
         config = tmp_path
