@@ -11,6 +11,9 @@ from bot.request import Request
 from bot.wording import listing, plural
 
 
+_PARTING = {"bye", "goodbye", "cheerio", "night", "goodnight", "farewell", "seeya"}
+
+
 @answers("help")
 def help_(request: Request, ctx: Context) -> Reply:
     """Teach the four main uses, with examples from this plot."""
@@ -69,6 +72,8 @@ def _example_planting(ctx: Context) -> Planting | None:
 @answers("greeting")
 def greeting(request: Request, ctx: Context) -> Reply:
     """Say hello, with the one or two things worth knowing today."""
+    if _PARTING & set(request.text.lower().replace("-", " ").strip(" .!,").split()):
+        return Reply("Good growing. I'm here when you need me.")
     hour = ctx.now.hour
     hello = "Good morning." if 4 <= hour < 12 else "Good afternoon." if hour < 18 else "Good evening."
     if not ctx.plot.beds and not ctx.plot.journal:

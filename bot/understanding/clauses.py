@@ -11,6 +11,7 @@ _LEADS = {"then", "also", "i", "we", "just", "have", "has", "already", "and", "n
           "can", "oh", "ps", "after", "that", "afterwards", "too", "well", "as", "today", "this", "morning", "um", "er", "uh"}
 
 
+_STATES = {"have", "has", "had", "are", "is", "look", "looks", "keep", "keeps", "need", "needs", "seem", "got", "smell", "taste"}
 _NO_SUBJECTS = {"ready", "fine", "ok", "over", "finished", "done", "not", "now", "in", "out", "up", "all", "nearly", "still", "very", "so", "too"}
 
 
@@ -72,6 +73,9 @@ def _begins(sheet: Sheet, at: int, told: set[str], question: set[str], asking: s
         return False
     if word in told and sheet.at(i, "crop", "bed", "date") is None:
         return True
+    subject = sheet.at(i, "crop", "group")
+    if subject is not None and subject.end < len(sheet.tokens) and sheet.tokens[subject.end].word in _STATES:
+        return True  # "and the leeks have rust": a crop with something to be said of it
     if word in ("put", "gave", "got", "took", "sent", "set", "add", "undo", "remove", "delete", "record", "log", "note", "pulled", "moved",
                 "started", "popped", "left", "had", "topped", "turned", "blanch", "freeze"):
         return word not in ("got", "had", "left", "set", "note", "blanch", "freeze") or i > at or word in ("note",) or sheet.word(i + 1) in ("the", "some", "a") \
