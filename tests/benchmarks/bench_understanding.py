@@ -20,7 +20,7 @@ from rapidfuzz import fuzz, process
 from bot.facts import Facts
 from bot.handlers.context import Memory
 from bot.understanding import Understander
-from bot.understanding.phrases import templates
+from bot.understanding.phrases import load_intents, templates
 from tests.language.rows import DEMO, Row, rows
 
 #: The template engines are slow on thousands of templates: they get this many phrases of each intent and this many messages.
@@ -157,7 +157,7 @@ def main() -> int:
     reader = Understander(Facts())
     chosen = [r for r in rows() if len(r.want) == 1 and not r.after and r.sealed]
     sample = chosen[:: max(1, len(chosen) // MESSAGES)]
-    pairs = [(t.intent, filled(t.text)) for t in templates(reader.intents)]
+    pairs = [(t.intent, filled(t.text)) for t in templates(load_intents(reader.facts.root))]
     reader.read("warm up", DEMO, Memory(), chosen[0].today)
     results = [measured("ours", ours(reader), chosen), measured("TF-IDF + linear SVM", svm(pairs), chosen),
                measured("one rapidfuzz pass", nearest(pairs), sample)]
