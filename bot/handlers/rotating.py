@@ -18,6 +18,7 @@ from bot.request import Request
 from bot.wording import listing, plural
 
 _FOLLOW = re.compile(r"\b(follow|follows|after|before)\b", re.I)
+_WHAT_FOLLOWS = re.compile(r"\bwhat('?s)?\b.*\b(follow|follows|after)\b", re.I)
 _GROUPS = {
     "brassicas": ("the cabbage family", "the cabbage family"),
     "legumes": ("peas and beans", "peas and beans"),
@@ -54,6 +55,8 @@ def rotation(request: Request, ctx: Context) -> Reply:
         and any(p.crop == crops[0].id for p in history(request.bed, ctx.plot))
     ):
         return _followers(crops[0], ctx, request.bed)
+    if crops and _WHAT_FOLLOWS.search(request.text):  # whether or not the crop is on record in the bed named
+        return _followers(crops[0], ctx)
     if request.bed and request.bed in ctx.plot.beds:
         return _crop_in_bed(crops[0], request.bed, ctx) if crops else _bed(request.bed, ctx)
     if len(crops) == 2 and not request.group:

@@ -333,3 +333,13 @@ def test_a_crop_off_the_record_is_told_for_this_season(facts: Facts) -> None:
 def test_a_cool_year_that_fails_is_not_given_a_date(facts: Facts) -> None:
     reply = Garden(facts, date(2026, 7, 14)).ask("when_harvest", "when is the sweetcorn ready", crops=("sweetcorn",))
     assert "2027" not in plain_text(reply)
+
+
+def test_what_follows_a_crop_is_told_whether_or_not_it_is_on_record_in_the_bed() -> None:
+    from datetime import date
+
+    from bot.app import open_bot
+
+    with open_bot(demo=True, today=date(2026, 7, 15)) as bot:
+        assert bot.turn("what can follow potatoes in bed 2").headline.startswith("After potatoes")
+        assert "kale follows potatoes" in bot.turn("can kale follow potatoes in bed 2").headline
