@@ -7,10 +7,11 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from rapidfuzz import fuzz, process
+from rapidfuzz.distance import OSA
 
 from bot.understanding.found import Found, Sheet
 from bot.understanding.lexicon import Lexicon, Trie
-from bot.understanding.text import words_of
+from bot.understanding.text import plain, words_of
 
 if TYPE_CHECKING:
     from bot.facts import Facts
@@ -61,6 +62,10 @@ class CropFinder:
                                           shy=2 if word in ("leaves", "fruit", "roots", "nuts") else 0))
                 for part in words_of(word):
                     self.words.setdefault(part, 1.0)
+        self.known: set[str] = set()  # every word of garden talk, once the speller knows it: such a word is no slip
+        self._by_count: dict[int, list[str]] = {}
+        for key in self.names:
+            self._by_count.setdefault(len(words_of(key)), []).append(" ".join(words_of(key)))
         for one in [k for k in self.names if " " in k]:
             joined = one.replace(" ", "").replace("-", "")
             if joined.isalpha() and joined not in lexicon.common:
@@ -110,6 +115,7 @@ class CropFinder:
                     i = end
                     continue
             i += 1
+        self._near_names(sheet)
         self._varieties(sheet)
         if not any(f.kind in ("crop", "group") for f in sheet.found):
             self._slips(sheet)
@@ -124,6 +130,44 @@ class CropFinder:
             if sense and not (sheet.word(i) in self.lexicon.common and sheet.word(i + 1) in self.lexicon.common and len(joined) < 8):
                 return i + 2, sense
         return best
+
+    def _near_names(self, sheet: Sheet) -> None:
+        """Take words a slip away from a whole name ("red bet", "corn sald") for it, where a crop is expected.
+
+        Words are mended one by one before this; a slip that makes another ordinary word shows only in the whole name.
+        """
+        for i, token in enumerate(sheet.tokens):
+            if token.kind != "word" or token.raw in self.lexicon.sets["not_crops"] or not self._expected(sheet, i, i + 1):
+                continue
+            for size in (4, 3, 2, 1):
+                run = sheet.tokens[i:i + size]
+                if len(run) < size or any(t.kind != "word" for t in run):
+                    continue
+                if size == 1 and (token.raw in self.known or token.raw in self.lexicon.common):
+                    continue
+                over = [f for f in sheet.found if f.start < i + size and f.end > i]
+                if any(f.kind not in ("crop", "group") or f.start < i or f.end > i + size for f in over):
+                    continue
+                if self.trie.get(tuple(t.raw for t in run)) is not None:
+                    break
+                sense = self._a_slip_from(tuple(plain(t.raw) for t in run))
+                if sense is not None:
+                    for found in over:
+                        sheet.found.remove(found)
+                        sheet.taken[found.start:found.end] = [False] * (found.end - found.start)
+                    sheet.mark(Found("crop", i, i + size, sense, sure=0.8))
+                    break
+            return
+
+    def _a_slip_from(self, words: tuple[str, ...]) -> Sense | None:
+        """Return what the name nearest to some words means, at most one slip away (two in a long name)."""
+        said = " ".join(words)
+        if len(said) < 4:
+            return None
+        allowed = 2 if len(said) >= 14 else 1
+        names = self._by_count.get(len(words), [])
+        hit = process.extractOne(said, names, scorer=OSA.distance, score_cutoff=allowed)
+        return self.trie.get(tuple(hit[0].split())) if hit and hit[1] > 0 else None
 
     def _expected(self, sheet: Sheet, start: int, end: int) -> bool:
         """Tell whether a crop is expected at a place: after a crop verb, "of", or a quantity."""

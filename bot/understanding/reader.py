@@ -73,6 +73,7 @@ class Understander:
         self.intents: dict[str, Manner] = self.school.intents
         self.crop_share = {name: manner.crop_share for name, manner in self.intents.items()}
         self.speller = Speller(self.lexicon, self._vocabulary())
+        self.crops.known = self.speller.known
 
     def _vocabulary(self) -> dict[str, float]:
         """Return every word that spelling may mend to, with how usual it is."""
