@@ -89,7 +89,7 @@ class DateFinder:
             elif rule is _ago:
                 hit = _ago(sheet, i, self.lexicon)
             else:
-                hit = rule(sheet, i)  # type: ignore[operator, call-arg]
+                hit = rule(sheet, i)  # type: ignore[call-arg]
             if hit:
                 return hit
         return None
@@ -193,7 +193,7 @@ class DateFinder:
         return end, Moment(lambda t, past: _one(_day_month_date(t, day, month, past)))
 
     def _month(self, sheet: Sheet, i: int) -> tuple[int, Moment] | None:
-        start, word = i, sheet.word(i)
+        word = sheet.word(i)
         part: tuple[int, int] | None = None
         way: int | None = None
         if word in _PART and sheet.word(i + 1) == "to" and sheet.word(i + 2) in _PART:

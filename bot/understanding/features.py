@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from bot.understanding.lexicon import Lexicon
 
 #: Weight of each family of features.
@@ -116,7 +118,7 @@ def concepts_of(words: list[str], extra: list[str], lexicon: Lexicon) -> set[str
     found: set[str] = set()
     stems = [w if w.startswith("<") else lexicon.stem(w) for w in words]
     for i in range(len(stems)):
-        node = lexicon.concepts
+        node: Any = lexicon.concepts
         j = i
         while j < len(stems):
             node = node.get(stems[j])

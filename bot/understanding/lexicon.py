@@ -31,7 +31,8 @@ class Trie:
 
     def longest(self, tokens: list[Token], at: int, raw: bool = False) -> tuple[int, Any] | None:
         """Return (end, value) of the longest entry from token `at`, or None. `raw` compares words as typed."""
-        node, best = self.root, None
+        node: Any = self.root
+        best = None
         i = at
         while i < len(tokens):
             token = tokens[i]
@@ -50,7 +51,7 @@ class Trie:
 
     def get(self, words: tuple[str, ...]) -> Any:
         """Return the value of an exact sequence of words, or None."""
-        node = self.root
+        node: Any = self.root
         for word in words:
             node = node.get(word)
             if node is None:

@@ -76,7 +76,7 @@ class Recall:
             hit = self.reader.lexicon.follow[key].longest(tokens, 0)
             if hit:
                 rest = [t.word for t in tokens[hit[0]:] if t.word not in self.reader.lexicon.fillers and t.word not in ("then", "thanks", "now", "though", "tho")]
-                if not rest and (key != "yes" or self.reply is None or True):
+                if not rest:
                     return key
         return None
 

@@ -43,7 +43,7 @@ def figure(word: str) -> float | None:
 
 def spelled(words: list[str]) -> float | None:
     """Return the value of number words, by text2num when there is more than one."""
-    from text_to_num import text2num
+    from text_to_num import text2num  # type: ignore[import-untyped]
 
     try:
         return float(text2num(" ".join(words), "en"))

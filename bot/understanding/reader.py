@@ -12,7 +12,6 @@ from bot.facts.loading import read_yaml
 from bot.handlers.context import Memory
 from bot.request import Quantity, Request, When
 from bot.understanding.beds import BedFinder
-from bot.understanding.clauses import clauses
 from bot.understanding.crops import CropFinder, Sense
 from bot.understanding.dates import DateFinder, resolve
 from bot.understanding.features import asks, features
@@ -24,7 +23,6 @@ from bot.understanding.school import Manner, school_of
 from bot.understanding.shapes import PlotNames, Reading
 from bot.understanding.slots import add_special, mark_spots, mark_terms
 from bot.understanding.spelling import Speller
-from bot.understanding.spots import read_spot
 from bot.understanding.text import clean, tokenise, words_of
 
 if TYPE_CHECKING:
@@ -98,8 +96,7 @@ class Understander:
         parts: list[str] = []
         for word in text.split():
             if word.startswith("<"):
-                if word != "<variety>" or True:
-                    parts.append(word)
+                parts.append(word)
             else:
                 parts += self.lexicon.short_forms.get(word, [word])
         words: list[str] = []
