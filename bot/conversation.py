@@ -31,6 +31,8 @@ STUMBLED = "I stumbled over that one and recorded nothing of it. Try it in other
 TOO_LONG = "That is too long for me to read in one go, so I recorded nothing. Send it in a few shorter pieces."
 #: Characters of a message that are still read: what the chat services let through in one piece.
 LONGEST = 4096
+#: Products that are still the crop itself: "the squash" in store is no chutney.
+AS_GROWN = ("stored", "frozen")
 #: Requests kept for follow-ups; older ones have faded.
 REMEMBERED = 6
 
@@ -180,8 +182,15 @@ def _answer(house: House, plot: Plot, preview: Preview, memory: Memory, text: st
         if reply.events:
             events += reply.events
             live = preview([_provisional(event, plot.last_seq + n, moment) for n, event in enumerate(events, 1)])
-    return Turn(text, tuple(requests), tuple(replies), _remember(memory, requests, replies, moment.now),
+    remembered = [_with_new_bed(request, reply) for request, reply in zip(requests, replies, strict=True)]
+    return Turn(text, tuple(requests), tuple(replies), _remember(memory, remembered, replies, moment.now),
                 tuple(events), explain)
+
+
+def _with_new_bed(request: Request, reply: Reply) -> Request:
+    """Return the request as later turns see it: "it" after a bed was added is that bed."""
+    bed = next((event.bed for event in reply.events if event.kind == "bed_added" and event.bed), None)
+    return request.with_(beds=(bed,)) if bed and not request.beds else request
 
 
 def _handled(request: Request, context: Context) -> Reply:
@@ -204,7 +213,7 @@ def plot_names(plot: Plot) -> PlotNames:
     return PlotNames(
         beds={bed.id: (bed.name, *bed.nicknames) for bed in plot.beds.values()},
         standing=tuple(dict.fromkeys(p.crop for p in plot.plantings if p.standing)),
-        stored=tuple(dict.fromkeys(lot.crop for lot in plot.lots if lot.left > 0 and lot.crop)),
+        stored=tuple(dict.fromkeys(lot.crop for lot in plot.lots if lot.left > 0 and lot.product in AS_GROWN)),
         people=tuple(plot.extra.get("names", {}).values()),
     )
 

@@ -84,6 +84,16 @@ def add_bed(request: Request, ctx: Context) -> Reply:
     return reply
 
 
+def _side(request: Request) -> tuple[str, float] | None:
+    """Return the one side a message gives ("the nursery is 3.5 m long"), as a bed's field and metres."""
+    amount, text = request.amount("m"), request.text.lower()
+    if amount is None or not amount.value > 0:
+        return None
+    if re.search(r"\b(?:long|length)\b", text):
+        return "length_m", amount.value
+    return ("width_m", amount.value) if re.search(r"\b(?:wide|width|across)\b", text) else None
+
+
 @answers("set_bed")
 def set_bed(request: Request, ctx: Context) -> Reply:
     """Change a bed's size, light, cover or name, or take it away."""
@@ -110,6 +120,16 @@ def set_bed(request: Request, ctx: Context) -> Reply:
     if size is not None:
         data["length_m"], data["width_m"] = max(size), min(size)
         said.append(f"it is {ctx.say.bed_size(*size)} now")
+    elif (side := _side(request)) is not None:
+        field, metres = side
+        other = bed.width_m if field == "length_m" else bed.length_m
+        wrong = _size_wrong((metres, other or 1.0), bed.kind, request, ctx)
+        if wrong:
+            return wrong
+        data[field] = metres
+        way = "long" if field == "length_m" else "wide"
+        whole = ctx.say.bed_size(metres, other) if other else f"{ctx.say.length(metres * 100)} {way}"
+        said.append(f"it is {whole} now")
     light = light_said(request.text)
     if light:
         data["light"] = light

@@ -93,7 +93,7 @@ def _bed_for(request: Request, ctx: Context, doing: Doing, crops: tuple[str, ...
     if request.bed:
         # "moved from the frame to bed 2": the last bed named is where they are now.
         return request.beds[-1] if doing is PLANTED else request.bed
-    if not ctx.plot.beds or "indoors" in request.flags:
+    if not ctx.plot.beds or _indoors(request):
         return None
     if doing is SOWED and (request.method in RAISED or any(q.unit in _CONTAINERS for q in request.quantities)):
         return None
@@ -141,10 +141,16 @@ def _event(
     return event
 
 
+def _indoors(request: Request) -> bool:
+    """Tell whether seed was sown in the house: said as a place, a cover or a wish."""
+    said = "indoors" in request.flags or "indoors" in request.wishes or request.cover == "indoors"
+    return said or "windowsill" in request.text.lower()
+
+
 def _method(request: Request, ctx: Context, doing: Doing, crop: str, bed: str | None) -> str | None:
     if request.method:
         return request.method
-    if "indoors" in request.flags or "indoors" in request.wishes or "windowsill" in request.text.lower():
+    if _indoors(request):
         return "indoors"
     known = ctx.facts.crops.get(crop)
     ways = {rule.method for rule in known.sowing.rules} if known and known.sowing else set()

@@ -272,6 +272,8 @@ class DateFinder:
 
     def _feast(self, sheet: Sheet, i: int) -> tuple[int, Moment] | None:
         hit = self.feasts.longest(sheet.tokens, i)
+        if hit and sheet.word(i - 1) == "the" and sheet.word(i - 2) in ("is", "s", "was"):
+            return None  # "when is the shortest day" asks for it
         if hit:
             month, day = (int(x) for x in str(hit[1]).split("-"))
             return hit[0], Moment(lambda t, past: _one(_day_month_date(t, day, month, past)))

@@ -161,6 +161,10 @@ def _quantity_at(sheet: Sheet, at: int, lexicon: Lexicon, region: str) -> int | 
     if hit is None:
         return None
     end, unit = hit
+    holder = _unit_at(sheet, end, lexicon) if unit.unit == "l" and not sheet.word(end - 1).endswith("s") else None
+    if holder and holder[1].unit in _HOLDERS and sheet.word(holder[0] - 1).endswith("s") and (
+            start == 0 or sheet.tokens[start - 1].kind != "number"):
+        end, unit = holder  # "4 quart bags" are four bags
     if sheet.word(end - 1) == "in" and not _inches(sheet, end, number):
         return None
     if sheet.word(end - 1) == "l" and number.article:

@@ -191,7 +191,8 @@ class Recall:
         if not slots and last.intent in self.reader.rules["counts_people"]:
             return self._for_people(last, residue)
         if last.intent in self.reader.rules["takes_form"] and residue and set(residue) <= set(self.reader.rules["forms"]):
-            return self._merged(last)  # "in cubes then?" after how to bottle pumpkin
+            # "in cubes then?" after how to bottle pumpkin puree: the puree is given up, the pumpkin kept.
+            return self._merged(last.with_(product=None, extra={}))
         if not slots or residue:
             return None
         kinds = {f.kind for f in slots}

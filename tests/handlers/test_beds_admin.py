@@ -131,3 +131,11 @@ def test_a_bed_is_changed(text: str, bed: str, fields: dict[str, object], data: 
 )
 def test_nothing_is_changed_unasked(text: str, fields: dict[str, object]) -> None:
     assert Garden().tell("set_bed", text, **{"beds": ("bed-3",), **fields}).events == ()
+
+
+def test_one_side_alone_is_changed() -> None:
+    garden = Garden()
+    reply = garden.tell("set_bed", text="bed 4 is 5 m long", beds=("bed-4",), quantities=m(5.0))
+    assert reply.events[0].data == {"length_m": 5.0} and "1.2 x 5 m" in reply.headline
+    reply = Garden().tell("set_bed", text="bed 4 is 40 m wide", beds=("bed-4",), quantities=m(40.0))
+    assert not reply.events

@@ -26,6 +26,7 @@ UNITS = pint.UnitRegistry()
         ("picked twenty five leeks", 25, "count"),
         ("picked a handful of peas", 1, "handful"),
         ("froze 3 bags of peas", 3, "bag"),
+        ("froze 4 quart bags of peas", 4, "bag"),
         ("made 4 jars of chutney", 4, "jar"),
         ("sowed two rows of carrots", 2, "row"),
         ("sowed a tray of lettuce", 1, "tray"),
