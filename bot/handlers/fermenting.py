@@ -20,6 +20,12 @@ from bot.reply import Choice, Reply
 from bot.request import Request
 from bot.wording import number
 
+_LESS_SALT = (
+    "(?:less|half|reduce|cut|halve|leave out|without|no|skip|low)(?: \\S+){0,4} salt",
+    "salt[ -]?free",
+    "leave the salt out",
+)
+
 
 @answers("ferment")
 def ferment(request: Request, ctx: Context) -> Reply:
@@ -33,6 +39,11 @@ def fermented(request: Request, ctx: Context) -> Reply:
     stop = refused(whole_of(request), request.crops or request.crop_choices, facts, "pickle")
     if stop is not None:
         return refused_reply(Verdict("refused", stop.id, refusal=stop), request, ctx, metres)
+    if not request.crops and find(text, _LESS_SALT):
+        return Reply("No: a ferment may not have less salt than its tested recipe.",
+                     lines=("The salt decides which bacteria grow; with less of it the wrong ones win.",
+                            "Too salty to eat? Rinse it as you serve it."),
+                     data={"verdict": "refused"})
     crop = request.crop
     if crop is None and (find(text, ["(?:sauer)?kraut"]) or any(c.startswith("cabbage") for c in request.crop_choices)):
         crop = facts.ferments[0].crop

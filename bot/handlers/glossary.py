@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import re
+from collections import Counter
+from math import log
 
 from rapidfuzz import fuzz, process
 
@@ -11,6 +13,7 @@ from bot.handlers import answers
 from bot.handlers.context import Context
 from bot.reply import Choice, Reply, ask
 from bot.request import Request
+from bot.tending.signs import stem, words_of
 
 _ASKED = re.compile(
     r"^(?:what(?:'s| is| are| does)?|define|meaning of|explain)\s+(?:an?|the)?\s*|\s+(?:mean|means|meaning)\b|\?",
@@ -18,9 +21,23 @@ _ASKED = re.compile(
 )
 
 
+#: How a word that has slipped the mind is asked for; what follows describes it.
+_DESCRIBED = re.compile(
+    r"\b(?:called|word for|name (?:for|of)|term for|call it|call (?:the )?thing|the thing)"
+    r"(?: when| where| if| that| for| to)?\b",
+    re.I,
+)
+_LITTLE = frozenset(
+    "you your they them it its a an the in on to of for so and or is are be when where that this with".split())
+
+
 @answers("glossary")
 def glossary(request: Request, ctx: Context) -> Reply:
     """Explain a trade word in a sentence or two, with its kin."""
+    told = _DESCRIBED.search(request.text)
+    likely = _by_meaning(request.text[told.end():], ctx) if told else None
+    if likely is not None:
+        request = request.with_(term=likely.term)
     word = request.term or _ASKED.sub("", request.text).strip()
     if not word:
         return ask("Which word shall I explain?", waiting=request, wants="term")
@@ -41,6 +58,29 @@ def glossary(request: Request, ctx: Context) -> Reply:
         choices=tuple(Choice(other.term, f"what is {other.term}") for other in kin),
         data={"glossary": {"term": term.id, "see": list(term.see)}},
     )
+
+
+def _by_meaning(description: str, ctx: Context) -> Term | None:
+    """Return the term whose meaning best holds the words of a description ("when you stand seed potatoes to sprout").
+
+    Words count by how few meanings hold them (inverse document frequency, Spärck Jones 1972); at least two must agree,
+    and the words of the term itself do not count: a forgotten word is not in its own description.
+    """
+    wanted = _stems(description)
+    meanings = [(term, _stems(f"{term.meaning} {' '.join(term.words)}"), _stems(term.term))
+                for term in ctx.facts.glossary.terms]
+    counts = Counter(stem for _, stems, _ in meanings for stem in stems)
+    best: tuple[float, Term] | None = None
+    for term, stems, own in meanings:
+        common = (wanted & stems) - own
+        score = sum(log(len(meanings) / counts[stem]) for stem in common) - 2.0 * len(wanted & own)
+        if len(common) >= 2 and (best is None or score > best[0]):
+            best = (score, term)
+    return best[1] if best else None
+
+
+def _stems(text: str) -> set[str]:
+    return {stem(word) for clause in words_of(text) for word in clause} - _LITTLE
 
 
 def _unknown(word: str, request: Request, ctx: Context) -> Reply:

@@ -17,6 +17,8 @@ from bot.request import Request
 
 #: Words in a message that may still lean on the crop of the one before it, and what points to that crop.
 SHORT = 9
+_ARGUED = ("^but (?!why|how|what|when|where|can|should)\\S+", "always (?:did|does|do|made|done|has|have)",
+           "never (?:had|did|hurt|harmed|killed)")
 _POINTERS = ("it", "they", "them", "these", "those", "one of (?:them|mine)", "(?:is|are) (?:it|they)")
 
 
@@ -39,6 +41,8 @@ def kitchen_request(
         intent = "use_up"
     if intent is None and len(read) == 1 and read[0].intent == "can" and of_before and not read[0].product:
         intent = "can"
+    if intent is None and before and before.intent in ("can", "pickle", "ferment") and _disputes(said, read):
+        return before.with_(text=f"{before.text}. {said}", confidence=0.9)  # the answer stands, and its reason with it
     if intent is None:
         return None
     first = next((r for r in read if r.crops or r.crop_choices), read[0] if read else Request(intent, text=said))
@@ -49,6 +53,11 @@ def kitchen_request(
     elif intent == "can" and of_before and before and before.intent in _words(facts.root).kitchen_intents:
         first = first if first.crop_choices or first.product else first.with_(crops=of_before)
     return first.with_(intent=intent, text=said, confidence=max(first.confidence, 0.9), alternatives=())
+
+
+def _disputes(text: str, read: Sequence[Request]) -> bool:
+    """Tell whether a message that means nothing else argues with the kitchen answer before it."""
+    return all(r.intent in ("none", "why") for r in read) and find(plain(text), _ARGUED) is not None
 
 
 @lru_cache(maxsize=4)

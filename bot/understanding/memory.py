@@ -209,6 +209,8 @@ class Recall:
                 return None
             fixed = self._merged(last)
             return fixed.with_(intent="correct_last", extra={**fixed.extra, "of": last.intent})
+        if last.intent == "correct_last" and self.reply is not None and not (self.reply.data or self.reply.waiting):
+            return None  # there was nothing to correct
         if last.intent in self.reader.rules["said_once"]:
             return None
         if self._starts("correct") and any(r.intent.startswith("log_") for r in self.memory.requests[-1:]):

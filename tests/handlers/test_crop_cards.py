@@ -111,3 +111,11 @@ def test_a_card_says_when_to_begin_here(facts: Facts) -> None:
     card = answer("crop_info", replace(ctx, season=season), crops=("carrot",))
     [line] = [line for line in card.lines if line.startswith("Here:")]
     assert line == "Here: sow late March to late July."
+
+
+@pytest.mark.parametrize(("text", "term"), [
+    ("what's it called when you stand seed potatoes in trays to sprout", "Chitting"),
+    ("what is the word for when lettuce goes to seed", "Bolting"),
+])
+def test_a_forgotten_word_is_found_by_what_it_means(facts: Facts, text: str, term: str) -> None:
+    assert answer("glossary", context(facts), text=text).headline.startswith(term)

@@ -10,6 +10,7 @@ from collections import Counter, defaultdict
 from dataclasses import dataclass, field
 
 from bot.facts import Facts
+from bot.preserving.alarm import alarm
 from bot.understanding import Understander
 from tests.language.rows import Row, Score, read_row, rows, score
 
@@ -46,7 +47,8 @@ class Half:
         found["asked back"] = (sum(s.asked for _, s in good), len(good))
         found["wrong record"] = (sum(wrong_record(r, s) for r, s in self.scored), len(self.scored))
         safety = [(r, s) for r, s in self.scored if r.safety]
-        found["safety reached"] = (sum(s.intent or s.asked for _, s in safety), len(safety))
+        # Poisoning, illness and suspect jars are answered by the alarm before a message is read at all.
+        found["safety reached"] = (sum(s.intent or s.asked or alarm(r.say) is not None for r, s in safety), len(safety))
         return found
 
 

@@ -73,3 +73,11 @@ def test_a_short_question_is_of_the_crop_before() -> None:
 def test_counts_and_labels_are_of_the_stores(text: str) -> None:
     found = kitchen_request(text, [Request("log_preserve", text=text)], FACTS)
     assert found is not None and found.intent == "stores"
+
+
+def test_an_argument_gets_the_same_answer_again() -> None:
+    before = Request("can", text="can I water bath green beans", crops=("french-bean",))
+    text = "but my grandmother always did it that way"
+    found = kitchen_request(text, [Request("none", text=text)], FACTS, before)
+    assert found is not None and (found.intent, found.crops) == ("can", ("french-bean",))
+    assert kitchen_request("but how far apart", [Request("spacing")], FACTS, before) is None
