@@ -29,10 +29,16 @@ _PLACES = frozenset(
 
 
 def where_in(text: str, ctx: Context) -> str | None:
-    """Return the store a message names: one the record already knows, or a common one."""
+    """Return the store a message names: one the record already knows, or a common one.
+
+    "The cellar" is the record's "cellar shelf" when it knows no other cellar.
+    """
     known = {lot.where for lot in ctx.plot.lots if lot.where} | {life.where for life in ctx.facts.preserving.lives}
     named = [place for place in known | _PLACES if find(text, [place.lower()])]
-    return max(named, key=len) if named else None
+    if not named:
+        return None
+    said = max(named, key=len)
+    return said if said in known else next((place for place in sorted(known) if place.lower().startswith(said)), said)
 
 
 def named_lots(request: Request, ctx: Context, text: str) -> list[Lot]:
@@ -41,6 +47,8 @@ def named_lots(request: Request, ctx: Context, text: str) -> list[Lot]:
     crops = request.crops or request.crop_choices
     product = product_in(text, request.product, None, facts)
     where = where_in(plain(request.text), ctx)
+    if product == "stored" and where and not crops:
+        product = product_in(_without_place(plain(request.text), where), None, None, facts)  # "in the cellar" is a place
     for by_product, by_where in ((product, where), (product, None), (None, where), (None, None)):
         found = matching(ctx.plot.lots, crops, by_product, by_where, None, facts)
         if found and (crops or product or where):
@@ -48,3 +56,10 @@ def named_lots(request: Request, ctx: Context, text: str) -> list[Lot]:
         if not crops and by_product is None:
             break
     return []
+
+
+def _without_place(text: str, where: str) -> str:
+    """Return a plain text without the words of a place."""
+    for word in where.lower().split():
+        text = text.replace(word, " ")
+    return text

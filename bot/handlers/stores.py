@@ -10,7 +10,7 @@ from bot.handlers.context import Context
 from bot.handlers.stock_taking import stock_take
 from bot.handlers.store_finding import named_lots
 from bot.plot.state import Lot, SeedLot
-from bot.preserving.ledger import amount_said, in_store, label, lot_name, nearly_out
+from bot.preserving.ledger import amount_said, in_place, in_store, label, lot_name, nearly_out
 from bot.preserving.matching import find, words_of
 from bot.reply import Choice, Reply
 from bot.request import Request
@@ -18,6 +18,7 @@ from bot.wording import listing, number
 
 _SEED = ("seeds?", "seed (?:tin|box|packets?)", "packets?")
 _LOW = ("(?:nearly|almost) (?:out|finished|all gone)", "running (?:low|out)", "run(?:ning)? short")
+_EVERYTHING = ("in stores?", "(?:the|my|our) stores?", "everything")
 _JARS = ("jars?", "bottles?", "preserves", "conserved?")
 #: Rows shown before "more".
 SHOWN = 9
@@ -71,6 +72,8 @@ def _running_out(groups: list[list[Lot]], ctx: Context) -> Reply:
 
 def _wanted(request: Request, ctx: Context, text: str) -> list[Lot]:
     crops = request.crops or request.crop_choices
+    if not crops and find(text, _EVERYTHING):
+        return in_store(ctx.plot.lots)
     if (
         crops
         or request.product
@@ -133,8 +136,14 @@ def _headline(request: Request, groups: list[list[Lot]], ctx: Context, text: str
         )
     places = {g[0].where for g in groups}
     if len(places) == 1 and None not in places:
-        return f"In the {next(iter(places))}: {len(groups)} kinds of thing."
-    return f"In store: {len(groups)} kinds of thing."
+        return f"{in_place(next(iter(places))).strip().capitalize()}: {_names(groups, ctx)}."
+    return f"In store: {_names(groups, ctx)}."
+
+
+def _names(groups: Sequence[list[Lot]], ctx: Context) -> str:
+    """Name what there is, the first few when it is much."""
+    names = list(dict.fromkeys(lot_name(group[0], ctx.say) for group in groups))
+    return listing(names) if len(names) <= 5 else f"{', '.join(names[:4])} and {len(names) - 4} more"
 
 
 def _row(lot: Lot) -> dict[str, object]:

@@ -125,6 +125,16 @@ def test_undo_and_correction_reach_the_ledger(kitchen: Kitchen) -> None:
     assert bags(kitchen) == 9
 
 
+def test_a_place_is_a_place_and_not_a_way_of_keeping(kitchen: Kitchen) -> None:
+    cellar = kitchen.ask("stores", "what's in the cellar")
+    assert {r["where"] for r in cellar.data["stores"]["rows"]} == {"cellar shelf"}
+    assert cellar.headline == "There are 6 jars of tomato chutney left."
+    shed = kitchen.ask("stores", "what's in the shed")
+    assert shed.headline == "There are 12 kg of stored potatoes left."
+    everything = kitchen.ask("stores", "what's in store", product="stored")
+    assert everything.headline.startswith("In store: ") and "tomato chutney" in everything.headline
+
+
 def test_list_and_filters(kitchen: Kitchen) -> None:
     everything = kitchen.ask("stores", "what is in store")
     assert {r["product"] for r in everything.data["stores"]["rows"]} == {"frozen", "chutney", "stored"}
