@@ -27,8 +27,10 @@ _DESCRIBED = re.compile(
     r"(?: when| where| if| that| for| to)?\b",
     re.I,
 )
-_LITTLE = frozenset(
-    ["you", "your", "they", "them", "it", "its", "a", "an", "the", "in", "on", "to", "of", "for", "so", "and", "or", "is", "are", "be", "when", "where", "that", "this", "with"])
+_LITTLE = frozenset((
+    "you", "your", "they", "them", "it", "its", "a", "an", "the", "in", "on", "to", "of", "for", "so", "and", "or", "is",
+    "are", "be", "when", "where", "that", "this", "with",
+))
 
 
 @answers("glossary")
