@@ -28,8 +28,8 @@ _DESCRIBED = re.compile(
     re.I,
 )
 _LITTLE = frozenset((
-    "you", "your", "they", "them", "it", "its", "a", "an", "the", "in", "on", "to", "of", "for", "so", "and", "or", "is",
-    "are", "be", "when", "where", "that", "this", "with",
+    "you", "your", "they", "them", "it", "its", "a", "an", "the", "in", "on", "to", "of", "for", "so", "and", "or",
+    "is", "are", "be", "when", "where", "that", "this", "with",
 ))
 
 
