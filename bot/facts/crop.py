@@ -98,7 +98,8 @@ class Spacing(Sourced):
     in_row_cm: Span | None = None
     between_rows_cm: Span | None = None
     each_way_cm: float | None = None
-    depth_cm: Span | None = None
+    depth_cm: Span | None = None  # of seed, or of what is planted when nobody sows it
+    planting_depth_cm: Span | None = None  # of young plants, crowns or other planting stock set deeper than seed
     thin_to_cm: float | None = None
     seeds_per_metre: float | None = None
     seeds_per_station: float | None = None

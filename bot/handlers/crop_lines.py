@@ -78,6 +78,9 @@ def sowing(crop: Crop, ctx: Context) -> str:
     )
     if found.depth_cm[1] == 0:
         return "Plant with the crown level with the soil." if planted else "Sow on the surface."
+    if found.planting_depth_cm is not None:
+        deep = ctx.say.length(*found.planting_depth_cm)
+        return f"Plant {deep} deep." if planted else f"Sow {ctx.say.length(*found.depth_cm)} deep, plant {deep} deep."
     return f"{'Plant' if planted else 'Sow'} {ctx.say.length(*found.depth_cm)} deep."
 
 

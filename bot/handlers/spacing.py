@@ -1,33 +1,19 @@
-"""How far apart, how many fit, and how deep."""
+"""How far apart, and how many fit."""
 
 from __future__ import annotations
 
-import re
+import math
 from typing import Any
 
 from bot.facts.crop import Crop, Spacing
-from bot.growing.layout import Layout, best_layout, count_in_bed, spacing_of
+from bot.growing.layout import Layout, best_layout, count_in_bed
 from bot.handlers import answers
 from bot.handlers.context import Context
-from bot.handlers.crop_asking import cited, one_by_one, which_crop
+from bot.handlers.crop_asking import cited, which_crop
+from bot.handlers.crop_lines import sowing as how_deep
 from bot.reply import Reply, Table
 from bot.request import Request
 from bot.wording import listing
-
-_CITES = re.compile(r"\s*\([^)]*\)")
-_PLANTED = {
-    "tubers",
-    "sets",
-    "cloves",
-    "slips",
-    "crowns",
-    "runners",
-    "bare-root",
-    "division",
-    "offsets",
-    "cuttings",
-    "plants",
-}
 
 
 @answers("spacing")
@@ -52,7 +38,7 @@ def spacing(request: Request, ctx: Context) -> Reply:
     if size is not None:
         return _in_bed(crop, size, place, ctx, data)
     head = _distances(crop, ctx)
-    lines = [*_extra(crop.spacing, ctx)]
+    lines = [*_extra(crop, ctx)]
     if row is not None and crop.spacing.in_row_cm:
         low, high = (int(row.value * 100 // gap) + 1 for gap in reversed(crop.spacing.in_row_cm))
         lines.insert(0, f"A row of {ctx.say.length(row.value * 100)} takes {_number(low, high)}.")
@@ -61,48 +47,7 @@ def spacing(request: Request, ctx: Context) -> Reply:
         bed = ctx.plot.beds[request.beds[0]]
         lines.append(f'I don\'t know the size of {bed.name}; tell me ("{bed.name} is 1.2 x 4 m") and I can count.')
     return Reply(
-        head, lines=tuple(lines), working=_working(crop.spacing), sources=cited(crop.spacing), data={"spacing": data}
-    )
-
-
-@answers("depth")
-def depth(request: Request, ctx: Context) -> Reply:
-    """Tell how deep a crop is sown or planted."""
-    if len(request.crops) > 1:
-        return one_by_one(request, ctx, depth, "depth", "Sowing depth")
-    crop = which_crop(request, ctx, "How deep for which crop?", "how deep to sow")
-    if isinstance(crop, Reply):
-        return crop
-    name = ctx.say.crop(crop.id)
-    found = crop.spacing
-    if found is None or found.depth_cm is None:
-        return Reply(
-            f"I have no depth for {name}.",
-            lines=("A fair rule: cover seed with two or three times its own thickness of soil.",),
-            sources=("common-practice",),
-            data={"depth": {"crop": crop.id, "depth_cm": None}},
-        )
-    low, high = found.depth_cm
-    verb = "Plant" if _is_planted(crop) else "Sow"
-    if high == 0:
-        head = (
-            f"{verb} {name} on the surface, barely covered."
-            if verb == "Sow"
-            else f"Set {name} with the crown level with the soil."
-        )
-    else:
-        head = f"{verb} {name} {ctx.say.length(low, high)} deep."
-    lines = []
-    if verb == "Sow" and high > 0:
-        lines.append("A touch deeper in light dry soil, shallower in heavy cold soil.")
-    if found.note and "depth" in found.note.lower():
-        lines += [_depth_note(found.note, ctx)] if _depth_note(found.note, ctx) else []
-    return Reply(
-        head,
-        lines=tuple(lines),
-        working=_working(found),
-        sources=cited(found),
-        data={"depth": {"crop": crop.id, "depth_cm": [low, high]}},
+        head, lines=tuple(lines), working=working_of(crop.spacing), sources=cited(crop.spacing), data={"spacing": data}
     )
 
 
@@ -136,8 +81,12 @@ def _several(request: Request, ctx: Context) -> Reply:
 
 def _in_bed(crop: Crop, size: tuple[float, float], place: str, ctx: Context, data: dict[str, Any]) -> Reply:
     length, width = size[0] * 100, size[1] * 100
-    best = best_layout(crop, length, width)
     assert crop.spacing is not None
+    rows = None
+    if crop.spacing.in_row_cm and crop.spacing.between_rows_cm:
+        rows = count_in_bed(length, width, sum(crop.spacing.in_row_cm) / 2, sum(crop.spacing.between_rows_cm) / 2)
+    walked = rows is not None and min(length, width) > ctx.facts.growing.number("space.unwalked_cm")
+    best = rows if walked else best_layout(crop, length, width)
     if best is None:
         return Reply(_distances(crop, ctx), sources=cited(crop.spacing), data={"spacing": data})
     data["count"] = best.count
@@ -145,21 +94,20 @@ def _in_bed(crop: Crop, size: tuple[float, float], place: str, ctx: Context, dat
     head = (
         f"{verb} {ctx.say.crop(crop.id, best.count)} fit{'s' if best.count == 1 else ''} {place}: {_layout(best, ctx)}."
     )
-    in_row, between = spacing_of(crop) or (best.in_row_cm, best.between_rows_cm)
-    others = []
-    if crop.spacing.in_row_cm and crop.spacing.between_rows_cm:
-        rows = count_in_bed(length, width, sum(crop.spacing.in_row_cm) / 2, sum(crop.spacing.between_rows_cm) / 2)
-        others.append(("In ordinary rows", rows))
+    in_row, between = (best.in_row_cm, best.between_rows_cm)
+    others = [("In ordinary rows", rows)] if rows is not None else []
     each = crop.spacing.each_way_cm or in_row
-    for label, pattern in (("Square, the same each way", "square"), ("Offset, each row half a step along", "offset")):
+    paths = ", no paths" if walked else ""
+    for label, pattern in ((f"Square, the same each way{paths}", "square"),
+                           (f"Offset, each row half a step along{paths}", "offset")):
         others.append((label, count_in_bed(length, width, each, pattern=pattern)))
     lines = [f"{label}: {way.count} ({_layout(way, ctx)})." for label, way in others if way.count and way != best][:3]
-    if crop.spacing.depth_cm and crop.spacing.depth_cm[1] > 0:
-        lines.append(f"{ctx.say.length(*crop.spacing.depth_cm)} deep.")
+    if how_deep(crop, ctx):
+        lines.append(how_deep(crop, ctx))
     working = (
         f"Bed {length:g} x {width:g} cm with half a spacing kept clear at the edges; in the row {in_row:g} cm, "
         f"between rows {between:g} cm.",
-        *_working(crop.spacing),
+        *working_of(crop.spacing),
     )
     return Reply(head, lines=tuple(lines), working=working, sources=cited(crop.spacing), data={"spacing": data})
 
@@ -176,11 +124,15 @@ def _broadcast(crop: Crop, size: tuple[float, float] | None, ctx: Context, data:
     if crop.spacing.between_rows_cm:
         lines.append(f"Or sow in drills {ctx.say.length(*crop.spacing.between_rows_cm)} apart.")
     return Reply(
-        head, lines=tuple(lines), sources=cited(crop.spacing), working=_working(crop.spacing), data={"spacing": data}
+        head, lines=tuple(lines), sources=cited(crop.spacing), working=working_of(crop.spacing), data={"spacing": data}
     )
 
 
 def _size(request: Request, ctx: Context) -> tuple[tuple[float, float] | None, str]:
+    ground = request.amount("m2")
+    if request.size_m is None and ground is not None and ground.value > 0 and not request.beds:
+        side = math.sqrt(ground.value)  # a square of that much ground
+        return (side, side), ctx.say.area(ground.value)
     if request.size_m is not None:
         return request.size_m, f"a {ctx.say.bed_size(*request.size_m)} bed"
     beds = [ctx.plot.beds[bed] for bed in request.beds if bed in ctx.plot.beds]
@@ -216,14 +168,16 @@ def _distances(crop: Crop, ctx: Context) -> str:
     return f"{_cap(name)}: {_span(gap, ctx)} apart each way."
 
 
-def _extra(found: Spacing, ctx: Context) -> list[str]:
+def _extra(crop: Crop, ctx: Context) -> list[str]:
+    found = crop.spacing
+    assert found is not None
     lines = []
     if found.each_way_cm and found.in_row_cm:
         lines.append(f"In a close-planted bed: {ctx.say.length(found.each_way_cm)} each way.")
     if found.thin_to_cm and found.seeds_per_metre:
         lines.append(f"Sow thinly and thin to {ctx.say.length(found.thin_to_cm)}.")
-    if found.depth_cm and found.depth_cm[1] > 0:
-        lines.append(f"{ctx.say.length(*found.depth_cm)} deep.")
+    if how_deep(crop, ctx):
+        lines.append(how_deep(crop, ctx))
     return lines
 
 
@@ -233,18 +187,9 @@ def _layout(way: Layout, ctx: Context) -> str:
     return f"{rows}{each}, {ctx.say.length(way.in_row_cm)} apart, rows {ctx.say.length(way.between_rows_cm)}"
 
 
-def _depth_note(note: str, ctx: Context) -> str:
-    parts = [part.strip() for part in note.split(";") if "deep" in part.lower() or "depth" in part.lower()]
-    said = _CITES.sub("", parts[0]).replace("depth contested:", "advice differs:") if parts else ""
-    return _cap(ctx.say.prose(said)) + "." if said else ""
-
-
-def _working(found: Spacing) -> tuple[str, ...]:
+def working_of(found: Spacing) -> tuple[str, ...]:
+    """Return what the publications print, for "why?"."""
     return (f"As printed: {found.note}",) if found.note else ()
-
-
-def _is_planted(crop: Crop) -> bool:
-    return crop.sowing is not None and all(rule.method in _PLANTED for rule in crop.sowing.rules)
 
 
 def _span(pair: tuple[float | None, ...] | None, ctx: Context) -> str:

@@ -158,3 +158,30 @@ def test_a_whole_group_fits_a_screen_with_the_rest_behind_more(facts: Facts) -> 
 def test_the_empty_bed_is_the_one_with_nothing_in_it(facts: Facts) -> None:
     reply = answer("spacing", context(facts), crops=("lettuce",), flags=frozenset({"empty-bed"}))
     assert "fit Bed 4" in reply.headline
+
+
+@pytest.mark.parametrize(
+    ("crop", "asked", "head"),
+    [
+        ("asparagus", "how deep do asparagus crowns go", "Set the crowns of asparagus 15-20 cm deep; seed is sown"),
+        ("rhubarb", "how deep do I plant rhubarb", "Set the crowns of rhubarb with the buds 2½ cm under the soil."),
+        ("leek", "how deep do I plant leeks", "Set young leeks 15-20 cm deep; seed is sown 1 cm deep."),
+        ("leek", "how deep to sow leeks", "Sow leeks 1 cm deep; the young plants go in 15-20 cm deep."),
+    ],
+)
+def test_crowns_and_young_plants_go_deeper_than_seed(facts: Facts, crop: str, asked: str, head: str) -> None:
+    assert answer("depth", context(facts), crops=(crop,), text=asked).headline.startswith(head)
+
+
+def test_how_many_fit_a_square_metre(facts: Facts) -> None:
+    reply = answer("spacing", context(facts), crops=("carrot",), quantities=(Quantity(1, "m2", "a square metre"),))
+    assert reply.headline.startswith("About 105 carrots fit 1 m²")
+    assert reply.data["spacing"]["count"] == 105
+
+
+def test_ground_that_is_walked_on_is_planted_in_rows(facts: Facts) -> None:
+    walked = answer("spacing", context(facts), crops=("tomato",), size_m=(6.0, 3.0))
+    assert walked.headline.startswith("About 24 tomatoes fit")
+    assert any("no paths: 72" in line for line in walked.lines)
+    bed = answer("spacing", context(facts), crops=("tomato",), size_m=(6.0, 1.5))
+    assert bed.data["spacing"]["count"] > 24
