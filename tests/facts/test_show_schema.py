@@ -84,14 +84,3 @@ def test_the_check_fails_with_a_count(folder: Path) -> None:
     assert status == 2
     assert "crops/leek.yaml:27" in text
     assert "Each line names the file" in text.splitlines()[-1]
-
-
-def test_a_start_from_the_cache_is_quick(tmp_path: Path) -> None:
-    import time
-
-    cache = Cache(tmp_path / "knowledge")
-    _ = Facts(cache=cache).crops
-    began = time.perf_counter()
-    count = len(Facts(cache=cache).crops)
-    assert count >= 100
-    assert time.perf_counter() - began < 0.25
