@@ -19,7 +19,7 @@ AT_LEAST = {
     "intent, near": (99.0, 99.0),
     "intent, paraphrase": (96.0, 87.0),
     "intent, natural": (92.0, 76.5),
-    "intent, typo": (93.0, 88.0),
+    "intent, typo": (93.0, 87.0),
     "all parts": (54.0, 51.0),
     "follow-ups": (85.0, 87.0),
     "crop": (93.0, 92.5),
