@@ -15,7 +15,7 @@ from bot.handlers.preserving_asks import ask_height, keyed, usable_height
 from bot.handlers.recipe_telling import recipe_reply
 from bot.preserving.altitude import boiling_point_c, jelly_point_c, to_feet
 from bot.preserving.blanching import canned_quarts
-from bot.preserving.canning import JAR_LITRES, Row, Verdict, Wish, decide, jar_in, methods_in, named_product
+from bot.preserving.canning import ACID_ADDED, JAR_LITRES, Row, Verdict, Wish, decide, jar_in, methods_in, named_product
 from bot.preserving.matching import find, whole_of, words_of
 from bot.preserving.measures import prose, small_length
 from bot.preserving.refusing import refused, vinegar_strength
@@ -34,6 +34,8 @@ def can(request: Request, ctx: Context) -> Reply:
 
 
 def _can(request: Request, ctx: Context) -> Reply:
+    if request.product == "juice" and "juic" not in ACID_ADDED.sub("", request.text.lower()):
+        request = request.with_(product=None)  # the juice of "with lemon juice" is no product
     facts, text = ctx.facts.preserving, words_of(request)
     metres = usable_height(request, ctx)
     strength = vinegar_strength(request, whole_of(request), None)

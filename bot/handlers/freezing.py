@@ -10,11 +10,19 @@ from bot.handlers.preserving import minutes_said, number_said, span_said
 from bot.handlers.preserving_asks import keyed
 from bot.preserving.altitude import height_of, to_feet
 from bot.preserving.blanching import RULE_FEET, form_of, frozen_pints, rows_of, times
-from bot.preserving.matching import words_of
+from bot.preserving.matching import find, words_of
 from bot.preserving.measures import prose, small_length
 from bot.reply import Choice, Reply
 from bot.request import Request
 from bot.wording import number
+
+#: Words that ask how long frozen food keeps, not how it is frozen.
+_LASTS = (
+    "how long (?:do|does|will|would|can|are|is|should)(?: \\S+){0,5} (?:last|keep|good|stay)",
+    "(?:last|keep)(?: \\S+){0,3} in the freezer",
+    "how many months",
+    "before they go off",
+)
 
 
 @answers("freeze")
@@ -63,10 +71,16 @@ def _frozen(request: Request, ctx: Context, crop: str) -> Reply:
     if kg is not None and kg.value > 0:
         lines.append(_bags_line(ctx, crop, kg.value, data))
     if row.months:
-        lines.append(
-            f"Best within {number(row.months[0], 1)}-{number(row.months[1], 1)} months at {say.temp(-18)} "
-            "or colder; write the date on."
-        )
+        months = f"{number(row.months[0], 1)}-{number(row.months[1], 1)} months"
+        if find(text, _LASTS):
+            return Reply(
+                f"Frozen {name} are at their best for {months} at {say.temp(-18)} or colder.",
+                lines=("Write the date on the bag and take the oldest first.",),
+                more=("How they are frozen:", *lines),
+                sources=tuple(row.source),
+                data=data,
+            )
+        lines.append(f"Best within {months} at {say.temp(-18)} or colder; write the date on.")
     head = {
         "blanch": f"Yes: blanch {name} first, then freeze.",
         "none": f"Yes: {name} freeze raw, no blanching.",

@@ -36,7 +36,8 @@ def _pickle(request: Request, ctx: Context) -> Reply:
     if strength is not None and strength < 5 and not fridge:
         return weak_vinegar(strength, metres)
     named = named_recipe(text, facts)
-    if named is not None and (request.crop is None or named in recipes_for(request.crop, facts)):
+    of_before = request.crop is None or "crops" in request.inherited
+    if named is not None and (of_before or named in recipes_for(request.crops[0], facts)):
         return (
             fermented(request, ctx)
             if named.kind == "ferment"

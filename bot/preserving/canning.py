@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Literal
 
 from bot.facts.preserving import CanProduct, PreservingFacts, Process, Refusal
@@ -16,6 +16,8 @@ from bot.preserving.refusing import refused
 JAR_LITRES = {"half-pint": 0.236588, "12-ounce": 0.354882, "pint": 0.473176, "quart": 0.946353, "half-gallon": 1.892706}
 #: The longest time an atmospheric steam canner may run (rule steam-canner-time).
 STEAM_LIMIT_RULE = "steam-canner-time"
+#: Acid that goes into a jar is no juice to be bottled.
+ACID_ADDED = re.compile(r"\b(?:lemon|lime)[ -]juice\b")
 _LITRES = re.compile(r"(?<![\d.,])(\d+(?:[.,]\d+)?)\s*-?(ml|cl|l|litres?|liters?|millilitres?)(?![a-z])")
 
 
@@ -183,7 +185,7 @@ def decide(wish: Wish, facts: PreservingFacts) -> Verdict:
     if stop is not None:
         return Verdict("refused", stop.id, refusal=stop, method=methods[0] if methods else None)
     crop = wish.crops[0] if wish.crops else None
-    product, choices, reason = choose(wish, facts)
+    product, choices, reason = choose(replace(wish, text=ACID_ADDED.sub("lemon", wish.text)), facts)
     boiling = "boiling-water" in methods and not any(m.startswith("pressure") for m in methods)
     steam = "steam-canner" in methods
     low = crop in facts.words.low_acid

@@ -70,7 +70,8 @@ def pick(crop: str | None, text: str, facts: PreservingFacts) -> tuple[Recipe | 
 
 def named_recipe(text: str, facts: PreservingFacts) -> Recipe | None:
     """Return the recipe whose whole name stands in plain `text`, the longest name first, or None."""
-    found = [r for r in facts.recipes if find(text, [_literal(plain(r.name))])]
+    said = text.replace("-", " ")
+    found = [r for r in facts.recipes if find(said, [_literal(plain(r.name).replace("-", " "))])]
     return max(found, key=lambda r: len(r.name), default=None)
 
 

@@ -132,6 +132,24 @@ ROWS = [
     ("14-day-sweet-pickles", "raw", "quart", "boiling-water", 3001, 15, None, "6-12"),
     ("quick-sweet-pickles", "hot", "pint", "boiling-water", 6000, 10, None, "6-13"),
     ("quick-sweet-pickles", "hot", "pint", "boiling-water", 6001, 15, None, "6-13"),
+    # Agriculture Information Bulletin 539 (1994), peaches and nectarines; NCHFP and Michigan State, apricots
+    ("peaches-halved-or-sliced", "hot", "pint", "boiling-water", 1000, 20, None, ""),
+    ("peaches-halved-or-sliced", "hot", "quart", "boiling-water", 1001, 30, None, ""),
+    ("peaches-halved-or-sliced", "hot", "quart", "boiling-water", 3001, 35, None, ""),
+    ("peaches-halved-or-sliced", "raw", "pint", "boiling-water", 6001, 40, None, ""),
+    ("peaches-halved-or-sliced", "raw", "quart", "boiling-water", 6000, 40, None, ""),
+    ("nectarines-halved-or-sliced", "hot", "pint", "boiling-water", 1000, 20, None, ""),
+    ("nectarines-halved-or-sliced", "hot", "quart", "boiling-water", 1001, 30, None, ""),
+    ("nectarines-halved-or-sliced", "hot", "quart", "boiling-water", 3001, 35, None, ""),
+    ("nectarines-halved-or-sliced", "raw", "pint", "boiling-water", 6001, 40, None, ""),
+    ("nectarines-halved-or-sliced", "raw", "quart", "boiling-water", 6000, 40, None, ""),
+    ("apricots-halved-or-sliced", "hot", "pint", "boiling-water", 1000, 20, None, ""),
+    ("apricots-halved-or-sliced", "hot", "quart", "boiling-water", 1001, 30, None, ""),
+    ("apricots-halved-or-sliced", "hot", "quart", "boiling-water", 3001, 35, None, ""),
+    ("apricots-halved-or-sliced", "raw", "pint", "boiling-water", 6001, 40, None, ""),
+    ("apricots-halved-or-sliced", "raw", "quart", "boiling-water", 6000, 40, None, ""),
+    ("peaches-halved-or-sliced", "hot", "quart", "pressure-dial", 2001, 10, 7, ""),
+    ("peaches-halved-or-sliced", "raw", "pint", "pressure-weighted", 1001, 10, 10, ""),
 ]
 
 
@@ -181,6 +199,7 @@ def test_soft_berries_are_tested_raw_only(canning: dict) -> None:
     """Guide 2 page 2-10: hot pack is for blueberries, currants, elderberries, gooseberries and huckleberries."""
     berries = canning["berries-whole"]
     assert set(berries.raw_crops) == {"raspberry", "blackberry", "loganberry", "mulberry"}
+    assert "elderberry" not in (*berries.crops, *berries.raw_crops, *berries.also)  # withdrawn: Maine Extension, 2020
     assert "strawberry" not in (*berries.crops, *berries.raw_crops)
 
 
@@ -195,7 +214,7 @@ def test_headspace_of_low_acid_food(canning: dict) -> None:
 
 
 def test_every_row_of_the_publication_is_carried(canning: dict) -> None:
-    """1,196 rows of pack, jar, method and height band were read."""
+    """1,316 rows of pack, jar, method and height band were read."""
     rows = sum(len(p.bands) * len(p.pack) * len(p.jar) for product in canning.values() for p in product.processes)
-    assert rows == 1196
-    assert len(canning) == 104
+    assert rows == 1316
+    assert len(canning) == 107

@@ -182,3 +182,27 @@ def test_no_bracket_is_left_unsaid() -> None:
 
 def test_handler_is_registered() -> None:
     assert can.__name__ == "can"
+
+
+def test_lemon_juice_is_acid_and_no_product() -> None:
+    """Whole or crushed tomatoes take longer than juice: the acid in the jar must not choose juice's time."""
+    reply = Kitchen().ask("can", "bottling tomatoes with lemon juice", "tomato", product="juice")
+    assert reply.headline.startswith("Which way")
+    assert not any("Tomato juice" in line for line in reply.lines)
+    juice = Kitchen().ask("can", "bottling tomato juice with lemon juice", "tomato", product="juice")
+    assert juice.headline.startswith("Tomato juice: pint jars")
+
+
+def test_a_named_recipe_wins_over_the_crop_of_the_question_before() -> None:
+    reply = Kitchen().ask("pickle", "bread and butter pickles", "onion", inherited=("crops",))
+    assert reply.headline.startswith("Bread-and-butter pickles")
+
+
+def test_how_long_frozen_food_lasts_is_the_answer_when_asked() -> None:
+    reply = Kitchen().ask("freeze", "how long do frozen peas last", "pea")
+    assert reply.headline == "Frozen peas are at their best for 8-12 months at -18 °C or colder."
+    assert Kitchen().ask("freeze", "how do I freeze peas", "pea").headline.startswith("Yes: blanch peas first")
+
+
+def test_what_is_said_holds_no_remark_on_the_copy_read() -> None:
+    assert not any("copy" in (p.note or "") for p in FACTS.preserving.canning)

@@ -133,4 +133,4 @@ def test_choices_on_offer_are_safe_too(bot: Bot) -> None:
 
 
 def test_facts_are_the_shipped_ones() -> None:
-    assert len(FACTS.preserving.canning) == 104
+    assert len(FACTS.preserving.canning) == 107
