@@ -274,7 +274,7 @@ def open_bot(*, config: Path | None = None, demo: bool = False, today: date | No
     from bot.season.place import place_at
 
     settings = load_settings(shipped("demo_config") if demo and config is None else config)
-    facts = understander.facts if understander else Facts()
+    facts = understander.facts if understander else settings.facts()
     place = place_at(facts.climate, *at) if at else None
     scratch = Path(tempfile.mkdtemp(prefix="riddle-demo-")) if demo else None
     store = Store.open(f"sqlite:///{scratch / 'demo.db'}" if scratch else settings.database)

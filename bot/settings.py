@@ -6,6 +6,7 @@ lives in its record; the figures here are what a new plot starts with.
 
 from __future__ import annotations
 
+import logging
 import os
 import re
 from datetime import date
@@ -16,12 +17,14 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 import platformdirs
 from pydantic import AfterValidator, Field, PrivateAttr, model_validator
 
+from bot.facts import Facts
 from bot.facts.base import Shape
 from bot.facts.errors import Fault, KnowledgeError
 from bot.facts.loading import load
 from bot.plot.events import NewEvent
 
 FILE = "settings.yaml"
+log = logging.getLogger(__name__)
 
 
 def _zone(name: str) -> str:
@@ -110,12 +113,25 @@ class Settings(Shape):
     telegram: Telegram = Telegram()
     database: str | None = None
     forecast: Forecast = Forecast()
+    skip_bad_crops: bool = False
     _folder: Path | None = PrivateAttr(default=None)
 
     @property
     def folder(self) -> Path | None:
         """Return the folder the settings were read from."""
         return self._folder
+
+    def facts(self, root: Path | None = None) -> Facts:
+        """Return the knowledge as these settings want it (`root`: another folder than the shipped one).
+
+        With `skip_bad_crops` a crop file that cannot be used is left out, each fault a line of the log; otherwise the
+        first use of the crops raises KnowledgeError.
+        """
+        facts = Facts(root, skip_bad_crops=self.skip_bad_crops)
+        if self.skip_bad_crops and facts.written_crops:
+            for fault in facts.skipped:
+                log.warning("left out a crop: %s", fault)
+        return facts
 
     def first_events(self, day: date) -> tuple[NewEvent, ...]:
         """Return the events that set up a new plot as these settings say."""

@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+import logging
+import shutil
 from datetime import date
 from pathlib import Path
 
 import pytest
 
+from bot.app import Bot
 from bot.facts import KnowledgeError
+from bot.facts.paths import shipped
 from bot.plot.starting import read_plot_file, starting_events
-from bot.settings import load_settings
+from bot.plot.store import Store
+from bot.settings import Settings, load_settings
 
 WHOLE = """\
 name: Ours
@@ -92,3 +97,23 @@ def test_beds_of_a_plot_file_are_laid_out(tmp_path: Path) -> None:
     (tmp_path / "plot.yaml").write_text("beds:\n- {id: long, name: Long bed, length_m: -6}\n")
     with pytest.raises(KnowledgeError, match=r"plot.yaml:2: beds.0.length_m"):
         read_plot_file(tmp_path)
+
+
+def test_a_bad_crop_is_left_out_only_when_told_to(tmp_path: Path, caplog: pytest.LogCaptureFixture) -> None:
+    root = tmp_path / "knowledge"
+    shutil.copytree(shipped("knowledge"), root)
+    kale = root / "crops" / "kale.yaml"
+    kale.write_text(kale.read_text(encoding="utf-8").replace("depth_cm:", "depth:"), encoding="utf-8")
+    with pytest.raises(KnowledgeError, match=r"crops/kale.yaml"):
+        _ = Settings().facts(root).crops
+    told = Settings.model_validate({"skip_bad_crops": True})
+    with caplog.at_level(logging.WARNING, logger="bot.settings"):
+        facts = told.facts(root)
+    assert [record.getMessage() for record in caplog.records if "crops/kale.yaml" in record.getMessage()]
+    assert "kale" not in facts.crops and "leek" in facts.crops
+    store = Store.open(f"sqlite:///{tmp_path / 'plot.db'}")
+    bot = Bot(told, facts, store, today=date(2026, 5, 2))
+    for message in ("how deep do I sow leeks", "tell me about brassicas", "tell me about kale", "sowed kale in bed 1"):
+        assert bot.turn(message).replies[0].headline
+        assert "stumbled" not in bot.turn(message).replies[0].headline
+    store.close()
