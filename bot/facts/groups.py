@@ -1,4 +1,4 @@
-"""Group words ("salads", "brassicas", "things for children") and the crops each stands for."""
+"""Group words ("salads", "brassicas", "things for children") and the crops each stands for; plants that are no crop."""
 
 from __future__ import annotations
 
@@ -22,10 +22,24 @@ class Group(Sourced):
     crops: list[Id] = Field(min_length=2)
 
 
+class Stranger(Sourced):
+    """A plant whose name holds a crop's name and that is not to be taken for it. `words` are all its names."""
+
+    id: Id
+    words: list[str] = Field(min_length=1)
+    says: str
+
+
 class GroupFacts(Shape):
-    """All group words."""
+    """All group words, and the plants that are no crop."""
 
     groups: list[Group]
+    strangers: list[Stranger]
+
+    def stranger(self, word: str) -> Stranger | None:
+        """Return the plant a name means that is no crop here, ignoring case, or None."""
+        wanted = word.strip().lower()
+        return next((s for s in self.strangers if wanted in (w.lower() for w in s.words)), None)
 
     def named(self, word: str) -> Group | None:
         """Return the group a word or id stands for, ignoring case, or None.
@@ -43,7 +57,7 @@ class GroupFacts(Shape):
         return [group for group in self.groups if crop in group.crops]
 
 
-FILES = {"groups": "groups.yaml"}
+FILES = {"groups": "groups.yaml", "strangers": "strangers.yaml"}
 
 
 def check(facts: Facts) -> list[Fault]:

@@ -238,6 +238,9 @@ def _ask_reply(found: Verdict, request: Request, ctx: Context, metres: float | N
             lines=lines,
         ).with_(data=data, sources=(GUIDE,))
     if request.unknown_crop:
+        stranger = ctx.facts.groups.stranger(request.unknown_crop)
+        if stranger is not None:
+            return Reply(f"No: {_low(stranger.says)}", sources=tuple(stranger.source), data=data)
         return ask(
             f"I don't know a crop called {request.unknown_crop}, and I give no bottling time for what I don't know.",
             waiting=request,
@@ -249,3 +252,7 @@ def _ask_reply(found: Verdict, request: Request, ctx: Context, metres: float | N
         wants="crop",
         lines=["Name the crop, and the product if it is a sauce, pickle or jam."],
     ).with_(data=data)
+
+
+def _low(text: str) -> str:
+    return text[:1].lower() + text[1:]

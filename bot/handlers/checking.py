@@ -103,6 +103,10 @@ def _group_word(request: Request, ctx: Context, choices: Sequence[str]) -> str:
 def ask_unknown_crop(request: Request, ctx: Context, doing: Doing) -> Reply:
     """Say that a crop is not known, name the nearest two, and offer to keep the name as typed."""
     name = request.unknown_crop or ""
+    stranger = ctx.facts.groups.stranger(name)
+    if stranger is not None:
+        return ask(f"Shall I write down {name} under that name?", [("Yes", "yes"), ("No", "no")], waiting=request,
+                   wants="crop", lines=(stranger.says,)).with_(sources=tuple(stranger.source))
     offers = [(ctx.say.crop(crop), restate(doing, request, ctx, crop=crop)) for crop in nearest_crops(name, ctx)]
     known = listing([label for label, _ in offers], "or")
     question = f"I don't know {name!r}. Did you mean {known}?" if offers else f"I don't know {name!r}."

@@ -33,6 +33,10 @@ def which_crop(request: Request, ctx: Context, question: str, verb: str) -> Crop
     if choices:
         return ctx.facts.crops[choices[0]]
     if request.unknown_crop:
+        stranger = ctx.facts.groups.stranger(request.unknown_crop)
+        if stranger is not None:
+            return Reply(stranger.says, sources=tuple(stranger.source),
+                         lines=("I know the plants of the kitchen garden only.",))
         near = nearest_crops(request.unknown_crop, ctx)
         if near:
             said = " or ".join(ctx.say.crop(c, 1) for c in near)

@@ -31,6 +31,7 @@ class Sense:
     slip: bool = False
     group: str | None = None
     members: tuple[str, ...] = ()
+    stranger: bool = False  # a plant that is no crop here, though its name holds one's
     name: str = ""
     regions: tuple[str, ...] = ()
 
@@ -62,6 +63,9 @@ class CropFinder:
                                           shy=2 if word in ("leaves", "fruit", "roots", "nuts") else 0))
                 for part in words_of(word):
                     self.words.setdefault(part, 1.0)
+        for stranger in facts.groups.strangers:
+            for word in stranger.words:
+                self.trie.add(word, Sense("", stranger=True, name=word))
         self.known: set[str] = set()  # every word of garden talk, once the speller knows it: such a word is no slip
         self._by_count: dict[int, list[str]] = {}
         for key in self.names:
@@ -111,7 +115,8 @@ class CropFinder:
                     if sense.group in self.lexicon.sets["wish_groups"]:
                         i = end
                         continue
-                    sheet.mark(Found("group" if sense.group else "crop", i, end, sense))
+                    kind = "stranger" if sense.stranger else "group" if sense.group else "crop"
+                    sheet.mark(Found(kind, i, end, sense))
                     i = end
                     continue
             i += 1

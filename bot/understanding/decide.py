@@ -54,7 +54,7 @@ def _bare_crop(part: Clause) -> bool:
 
 def _worth_asking(reader: Understander, request: Request, part: Clause, sheet: Sheet) -> bool:
     """Tell whether an unsure message is likely enough about the garden to ask back."""
-    anchored = any(f.kind in ("crop", "bed", "group", "pest", "material", "variety", "product") for f in sheet.found)
+    anchored = any(f.kind in ("crop", "stranger", "bed", "group", "pest", "material", "variety", "product") for f in sheet.found)
     trapped = any(f.kind == "trap" for f in sheet.found)
     floor = float(reader.rules["decline"]["anchored" if anchored else "adrift"])
     return not trapped and request.confidence >= floor

@@ -17,7 +17,7 @@ from bot.understanding.spots import read_spot
 if TYPE_CHECKING:
     from bot.understanding.reader import Understander
 
-_SLOT_KINDS = ("crop", "variety", "group", "bed", "unknown_bed", "date", "qty", "temp", "size", "cover", "product", "material", "pest", "method", "wish")
+_SLOT_KINDS = ("crop", "stranger", "variety", "group", "bed", "unknown_bed", "date", "qty", "temp", "size", "cover", "product", "material", "pest", "method", "wish")
 _WANTED = {"crop": ("crop", "variety", "group"), "bed": ("bed", "unknown_bed"), "quantity": ("qty", "size"), "when": ("date",), "jar": ("qty", "product"),
            "size": ("size",)}
 

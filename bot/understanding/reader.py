@@ -223,7 +223,7 @@ class Understander:
             found = sheet.at(i)
             token = sheet.tokens[i]
             if found is not None:
-                shown = {"unknown_bed": "bed", "variety": "crop" if found.value else ""}.get(found.kind, found.kind)
+                shown = {"unknown_bed": "bed", "stranger": "crop", "variety": "crop" if found.value else ""}.get(found.kind, found.kind)
                 inner = [t.word for t in sheet.tokens[found.start:found.end] if t.kind == "word"]
                 if found.kind == "method":
                     words += inner
@@ -307,8 +307,9 @@ class Understander:
         variety = next((f.tag for f in inside if f.kind == "variety"), None)
         unknown = None
         if not crops and not choices and intent not in ("none", "help", "greeting", "thanks"):
+            stranger = next((f for f in inside if f.kind == "stranger"), None)
             hit = self.crops.unknown(sheet, clause.start, clause.end)
-            unknown = hit[0] if hit else None
+            unknown = sheet.said(stranger.start, stranger.end) if stranger else hit[0] if hit else None
         quantities = tuple(f.value for f in inside if f.kind == "qty")
         request = Request(
             intent=intent, confidence=round(confidence, 4), text=sheet.said(clause.start, clause.end),

@@ -37,7 +37,9 @@ def converse(reader: Understander, text: str, names: PlotNames, memory: Memory, 
         return Reading((Request("none", 1.0, text[:200]),), explain=("nothing to read",))
     picked = _picked(cleaned, memory)
     if picked is not None:
-        return converse(reader, picked, names, replace(memory, shown=(), reply=None), today, region)
+        # A whole message stands alone; a "yes" or "no" still answers the reply that offered it.
+        kept = memory.reply if picked in ("yes", "no") else None
+        return converse(reader, picked, names, replace(memory, shown=(), reply=kept), today, region)
     sheet, changed = reader.sheet(cleaned, names, region)
     explain = [f"spelling: {c}" for c in changed]
     if any(f.kind == "trap" and f.value == "command" for f in sheet.found):

@@ -119,3 +119,10 @@ def test_a_card_says_when_to_begin_here(facts: Facts) -> None:
 ])
 def test_a_forgotten_word_is_found_by_what_it_means(facts: Facts, text: str, term: str) -> None:
     assert answer("glossary", context(facts), text=text).headline.startswith(term)
+
+
+def test_what_is_no_crop_is_told_with_its_danger(facts: Facts) -> None:
+    reply = answer("depth", context(facts), unknown_crop="Sweet Peas")
+    assert "poisonous" in reply.headline and not reply.events and not reply.choices
+    reply = answer("can", context(facts), unknown_crop="sweet peas", text="can I bottle sweet peas")
+    assert reply.headline.startswith("No: sweet peas are") and reply.data["can"]["minutes"] is None

@@ -115,3 +115,10 @@ def test_one_letter_slips_find_the_crop_or_ask(reader: Understander) -> None:
         if not _answers(reader, slip, crop):
             missed.append((form, slip))
     assert len(missed) <= 0.02 * len(rows), f"{len(missed)} of {len(rows)}: {missed[:40]}"
+
+
+@pytest.mark.parametrize("text", ["when do I sow sweet peas", "tell me about horse chestnuts", "can I store ornamental gourds"])
+def test_a_plant_whose_name_holds_a_crops_is_not_taken_for_it(one, text: str) -> None:
+    request = one(text)
+    assert request.crops == () and request.crop_choices == ()
+    assert request.unknown_crop is not None and request.unknown_crop in text
