@@ -9,7 +9,7 @@ from bot.facts.crop import Crop
 from bot.handlers import answers
 from bot.handlers.context import Context
 from bot.handlers.crop_asking import cited, one_by_one, which_crop
-from bot.keeping.household import Amount, for_people, for_weight
+from bot.keeping.household import Amount, for_people, for_row, for_weight
 from bot.reply import Choice, Reply
 from bot.request import Request
 from bot.wording import number, plural
@@ -46,6 +46,9 @@ def how_many(request: Request, ctx: Context) -> Reply:
             sources=cited(crop.yields, crop.spacing),
             data={"how_many": {"crop": crop.id, "kg_wanted": weight.value, **_figures(amount)}},
         )
+    row = request.amount("m")
+    if row is not None and row.value > 0 and crop.spacing is not None and request.amount("person") is None:
+        return _for_row(crop, row.value, request, ctx)
     people = _people(request, ctx)
     fresh = for_people(crop, people)
     if not fresh.known:
@@ -84,6 +87,30 @@ def how_many(request: Request, ctx: Context) -> Reply:
             }
         },
     )
+
+
+def _for_row(crop: Crop, row_m: float, request: Request, ctx: Context) -> Reply:
+    """Tell how many plants a length of row takes, or how much seed when seed was asked for."""
+    amount = for_row(crop, row_m)
+    if amount.plants is None and not amount.seeds:
+        return _unknown(crop, ctx)
+    start = f"For {ctx.say.length(row_m * 100)} of {ctx.say.crop(crop.id)}, about"
+    plants = f"{number(amount.plants[1], 1 if amount.plants[1] < 50 else 10)} plants" if amount.plants else ""
+    grams = f", about {ctx.say.mass(amount.seed_g / 1000)}" if amount.seed_g and amount.seed_g >= 0.5 else ""
+    seeds = f"{number(amount.seeds, 1 if amount.seeds < 50 else 10)} seeds{grams}" if amount.seeds else ""
+    lines = []
+    if seeds and ("seed" in request.text.lower() or not plants):
+        head = f"{start} {seeds}."
+        lines.append("Sow a third more for losses.")
+        if amount.plants and amount.seeds and amount.seeds > 1.5 * amount.plants[1]:
+            lines.append(f"That leaves about {plants} once thinned.")
+    else:
+        head = f"{start} {plants}."
+        lines += [f"That takes about {seeds}; sow a third more for losses."] if seeds else []
+    if amount.kg:
+        lines.append(f"Expect about {_span_mass(amount.kg, ctx)} in a fair year.")
+    return Reply(head, lines=tuple(lines), working=_working(crop), sources=cited(crop.yields, crop.spacing),
+                 data={"how_many": {"crop": crop.id, "row_asked_m": row_m, **_figures(amount)}})
 
 
 def _people(request: Request, ctx: Context) -> float:

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 from bot.facts.crop import Crop, Storage
+from bot.facts.keeping import Ripening
 from bot.handlers import answers
 from bot.handlers.cold import is_many
 from bot.handlers.context import Context
@@ -16,7 +18,12 @@ from bot.reply import Choice, Reply
 from bot.request import Request
 from bot.wording import listing
 
+_CURE = re.compile(r"\bcur(?:e|ed|es|ing)\b", re.I)
+#: A detail that tells its own time.
+_TIMED = re.compile(r"\b(days?|weeks?|months?)\b", re.I)
 _IDLE = {"off", "the", "in", "to", "for", "green", "how", "from", "ripen"}
+#: Below this nothing ripens: such a row tells of the cold some fruit needs before.
+_COLD_C = 5.0
 #: Degrees by which the best warmth of two crops may differ in one store.
 _NEAR_C = 4.0
 #: Words that ask whether two crops may lie in one store.
@@ -34,6 +41,11 @@ def store(request: Request, ctx: Context) -> Reply:
     crop = which_crop(request, ctx, "What would you like to keep?", "how do I store")
     if isinstance(crop, Reply):
         return crop
+    if _CURE.search(request.text) and not _cures(crop):
+        namesake = _cured_namesake(request, ctx)
+        if namesake is None:
+            return _not_cured(crop, request, ctx)
+        crop = namesake
     name = ctx.say.crop(crop.id)
     if not crop.storage:
         return Reply(
@@ -45,8 +57,9 @@ def store(request: Request, ctx: Context) -> Reply:
     rows = _chosen(crop, request)
     first = rows[0]
     lines = [_conditions(first, ctx)]
-    if first.curing_days or first.curing_temp_c:
-        lines.append(_curing(first, ctx))
+    curing = _curing(first, ctx) if first.curing_days or first.curing_temp_c else ""
+    if curing and not _CURE.search(request.text):
+        lines.append(curing)
     if first.home_note:
         lines.append(ctx.say.prose(first.home_note))
     company = _company(crop, first, ctx)
@@ -59,6 +72,9 @@ def store(request: Request, ctx: Context) -> Reply:
         f"{_cap(name)} {'keep' if is_many(crop, ctx.say.words) else 'keeps'} {_life(first)}{_where(first, ctx)}."
         if first.weeks else f"Keep {name}{_where(first, ctx)}."
     )
+    if curing and _CURE.search(request.text):
+        lines.insert(0, head)
+        head = curing.replace("Cure first", f"Cure {name}", 1)
     cautions = (
         tuple(ctx.say.prose(c) for c in crop.cautions if "green" in c.lower()) if crop.id.startswith("potato") else ()
     )
@@ -93,14 +109,17 @@ def ripen(request: Request, ctx: Context) -> Reply:
             sources=cited(crop.harvest),
             data={"ripen": {"crop": crop.id, "rows": []}},
         )
-    rows = sorted(rows, key=lambda row: (_asked_first(row.topic, request.text), not (row.days and row.temp_c)))
-    head = f"{_cap(name)}: {_low(ctx.say.prose(rows[0].detail))}{_how_long(rows[0].days)}."
+    rows = sorted(rows, key=lambda row: (_asked_first(row.topic, request.text, crop.id), not (row.days and row.temp_c),
+                                         row.temp_c is not None and row.temp_c[0] < _COLD_C))
+    first = rows[0]
+    start = f"Ripen {name} at {ctx.say.temp(*first.temp_c)}" if first.temp_c and _warm(first) else _cap(name)
+    head = f"{start}: {_low(ctx.say.prose(first.detail))}{_how_long(first)}."
     lines = [
-        f"{_cap(row.topic)}: {_low(ctx.say.prose(row.detail))}{_warmth(row.temp_c, ctx)}{_how_long(row.days)}."
+        f"{_cap(row.topic)}: {_low(ctx.say.prose(row.detail))}{_warmth(row.temp_c, ctx)}{_how_long(row)}."
         for row in rows[1:]
     ]
-    if rows[0].temp_c:
-        lines.insert(0, f"Best at {ctx.say.temp(*rows[0].temp_c)}.")
+    if first.temp_c and not _warm(first):
+        lines.insert(0, f"Best at {ctx.say.temp(*first.temp_c)}.")
     donts = [f"{ctx.say.prose(row.do_not)}." for row in rows if row.do_not]
     return Reply(
         head,
@@ -114,6 +133,35 @@ def ripen(request: Request, ctx: Context) -> Reply:
             }
         },
     )
+
+
+def _cures(crop: Crop) -> bool:
+    return any(row.curing_days or row.curing_temp_c for row in crop.storage)
+
+
+def _cured_namesake(request: Request, ctx: Context) -> Crop | None:
+    """Return the crop that is cured and may go by a name in the message: of the squashes, the hard-skinned one."""
+    words = plain(request.text)
+    meant = [
+        known
+        for crop in ctx.facts.crops.values()
+        for name in crop.names
+        if find(words, [re.escape(form.lower()) for form in (name.name, name.plural) if form])
+        for known in (crop.id, *name.may_mean)
+        if known in ctx.facts.crops and _cures(ctx.facts.crops[known])
+    ]
+    mine = [known for known in meant if ctx.plot.standing(crop=known) or any(lot.crop == known for lot in ctx.plot.lots)]
+    return ctx.facts.crops[(mine or meant)[0]] if meant else None
+
+
+def _not_cured(crop: Crop, request: Request, ctx: Context) -> Reply:
+    many = is_many(crop, ctx.say.words)
+    lines: tuple[str, ...] = ()
+    if crop.storage:
+        row = _chosen(crop, request)[0]
+        lines = (f"{'They keep' if many else 'It keeps'} {_life(row)}{_where(row, ctx)}.",)
+    return Reply(f"{_cap(ctx.say.crop(crop.id))} need{'' if many else 's'} no curing.", lines=lines,
+                 sources=cited(*crop.storage[:1]), data={"store": {"crop": crop.id, "cured": False}})
 
 
 def _chosen(crop: Crop, request: Request) -> list[Storage]:
@@ -219,12 +267,18 @@ def _next_steps(crop: Crop, ctx: Context) -> tuple[Choice, ...]:
     )
 
 
-def _asked_first(topic: str, text: str) -> int:
-    return 0 if set(topic.lower().split()) & set(text.lower().split()) - _IDLE else 1
+def _asked_first(topic: str, text: str, crop: str) -> int:
+    own = {f"{part}{end}" for part in crop.split("-") for end in ("", "s", "es")}
+    return 0 if set(topic.lower().split()) & set(text.lower().split()) - _IDLE - own else 1
 
 
-def _how_long(days: tuple[float, float] | None) -> str:
-    if not days:
+def _warm(row: Ripening) -> bool:
+    return bool(row.days and row.temp_c and row.temp_c[0] >= _COLD_C)
+
+
+def _how_long(row: Ripening) -> str:
+    days = row.days
+    if not days or _TIMED.search(row.detail):
         return ""
     return f" ({days[0]:g} days)" if days[0] == days[1] else f" ({days[0]:g} to {days[1]:g} days)"
 

@@ -122,7 +122,8 @@ def _head(name: str, task: PerennialTask, now: bool, southern: bool | None, ctx:
         return f"{_cap(name)}: {task.task}, {task.phase.replace('-', ' ')} season."
     if now:
         return f"{_cap(name)}: now is the time to {_verb(task)} ({_when(task, southern, ctx)})."
-    return f"{_cap(name)}: {task.task} in {_when(task, southern, ctx)}, not now."
+    when = _when(task, southern, ctx)
+    return f"{_cap(name)}: {task.task} {f'from {when}' if ' to ' in when else f'in {when}'}, not now."
 
 
 def _verb(task: PerennialTask) -> str:

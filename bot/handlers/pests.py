@@ -60,9 +60,20 @@ def case_of(request: Request, ctx: Context) -> Case:
     if any(b in ctx.plot.beds and ctx.plot.beds[b].cover in _ROOFED for b in request.beds):
         text += ", in the greenhouse"
     place = ctx.plot.settings.place
+    named = ctx.facts.tending.pest(request.pest) if request.pest else None
     return Case(text, crops, _season(ctx, place), region_of(place.lat, place.lon) if place else None,
-                ctx.facts.tending.pest(request.pest) if request.pest else None,
+                _kin(named, crops, text, ctx) if named else None,
                 frozenset(s.pest for s in sightings(ctx.plot)))
+
+
+def _kin(named: Pest, crops: Sequence[str], text: str, ctx: Context) -> Pest:
+    """Return the trouble a short name ("mildew", "rust") means on these crops: the one of that name that lives on them."""
+    ward, grown = clinic(ctx.facts.tending), set(crops)
+    if not grown or grown & ward.hosts_of(named.id) or named.gb.lower() in text.lower():
+        return named
+    last = named.gb.split()[-1]
+    kin = [p for p in ctx.facts.tending.pests if p.gb.split()[-1] == last and grown & ward.hosts_of(p.id)]
+    return max(kin, key=lambda p: p.common, default=named)
 
 
 def about(trouble: Pest, ctx: Context, case: Case) -> Reply:

@@ -126,7 +126,11 @@ def seed_life(request: Request, ctx: Context) -> Reply:
         )
         lines.append(f"New seed sold in the US must germinate at least {life.germination_min_pct:g} %{kind}.")
     test = ctx.facts.keeping.seed_rule("germination-test")
-    lines.append(f"Test: {ctx.say.prose(test.rule[0].lower() + test.rule[1:])}.")
+    if _TESTING.search(request.text):
+        lines.insert(0, head)
+        head = f"{ctx.say.prose(test.rule)}."
+    else:
+        lines.append(f"Test: {ctx.say.prose(test.rule[0].lower() + test.rule[1:])}.")
     data = {
         "crop": crop.id,
         "years": list(life.years) if life and life.years else None,

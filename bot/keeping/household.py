@@ -46,6 +46,11 @@ def for_weight(crop: Crop, kg: float) -> Amount:
     return _amount(crop, plants, row)
 
 
+def for_row(crop: Crop, row_m: float) -> Amount:
+    """Return the plants, seed and crop of a length of row."""
+    return _amount(crop, None, (row_m, row_m))
+
+
 def _amount(crop: Crop, plants: Pair | None, row_m: Pair | None) -> Amount:
     gap = _gap_cm(crop)
     if plants is not None:

@@ -137,6 +137,17 @@ class TestSightings:
                        pest="cabbage-white", crops=("lettuce",))
         assert log_pest_seen(told, context(facts)).events[0].data == {"pest": "cutworm"}
 
+    @pytest.mark.parametrize(
+        ("text", "crop", "named", "meant"),
+        [("mildew on onions", "onion", "powdery-mildew", "onion-downy"),
+         ("mildew on the courgettes", "courgette", "powdery-mildew", "powdery-mildew"),
+         ("rust on the beans", "runner-bean", "allium-rust", "bean-rust"),
+         ("powdery mildew on onions", "onion", "powdery-mildew", "powdery-mildew")])
+    def test_a_short_name_means_the_kind_that_lives_on_the_crop(self, facts: Facts, text: str, crop: str, named: str,
+                                                                meant: str) -> None:
+        reply = log_pest_seen(Request("log_pest_seen", text=text, crops=(crop,), pest=named), context(facts))
+        assert reply.events[0].data["pest"] == meant
+
     def test_a_day_to_come_records_nothing(self, facts: Facts) -> None:
         soon = When(date(2026, 6, 22), date(2026, 6, 22))
         for handler, intent in ((log_pest_seen, "log_pest_seen"), (log_frost_seen, "log_frost_seen")):
