@@ -55,6 +55,14 @@ class Wording:
             return _range(low_cm / 100, high / 100, 0.1) + " m"
         return _range(low_cm, high, 0.5 if high < 10 else 1) + " cm"
 
+    def lengths(self, *spans: tuple[float, float]) -> tuple[str, ...]:
+        """Say several ranges of cm so that all are in one unit: in metres or feet when one of them is long."""
+        long = any(self.length(*span).endswith((" m", " ft")) for span in spans)
+        if not long:
+            return tuple(self.length(*span) for span in spans)
+        unit, size, step = (" ft", M_PER_FOOT * 100, 0.5) if self.us else (" m", 100.0, 0.1)
+        return tuple(_range(low / size, high / size, step) + unit for low, high in spans)
+
     def mass(self, kg: float) -> str:
         """Say a mass in g or kg, or oz or lb."""
         if self.us:

@@ -14,6 +14,9 @@ from bot.keeping.spans import how_long
 from bot.wording import listing, plural
 
 _YEAR = re.compile(r"[ ,]+\d{4}\b")
+_ROOFS = ("polytunnel", "greenhouse", "heated")
+#: What is set out as deep as it stood: its depth is that of seed.
+_POTTED = {"plants", "division", "cuttings", "offsets"}
 _CLASS = {
     "tender": "tender",
     "half-hardy": "half hardy",
@@ -50,22 +53,31 @@ def in_short(crop: Crop, ctx: Context) -> str:
         parts.append(f"ready {_range(days)} days from {counted}")
     if crop.light and crop.light.shade == "part-shade":
         parts.append("happy in some shade")
-    return ", ".join(parts) if parts else f"{crop.botanical}, of the {crop.family.family.split(' ')[0]} family"
+    if parts:
+        return ", ".join(parts)
+    first = ctx.say.prose(crop.growing_well[0]).rstrip(".") if crop.growing_well else ""
+    return first[:1].lower() + first[1:] if first else f"{crop.botanical}, of the {crop.family.family.split(' ')[0]} family"
 
 
 def when(crop: Crop, ctx: Context) -> str:
-    """Say when it is begun here, its two widest openings; nothing without a place."""
+    """Say when it is begun here, its two widest openings; nothing without a place.
+
+    What never does in the open is said for the plot's own roof, when it has one.
+    """
     if ctx.season is None or crop.sowing is None:
         return ""
-    found = windows(crop, curves(ctx.season, None, ctx.facts))
+    place, found = "Here", windows(crop, curves(ctx.season, None, ctx.facts))
+    roof = next((bed.cover for bed in ctx.plot.beds.values() if bed.cover in _ROOFS), None)
+    if not found and roof is not None:
+        found = windows(crop, curves(ctx.season, roof, ctx.facts), roofed=True)
+        place = f"Here, in the {roof}"
     found.sort(key=lambda w: (w.purpose != "main", w.opens - w.closes))
-    said = []
+    said: dict[str, list[str]] = {}
     for window in found[:2]:
         first, last = window.dates(ctx.today, ctx.season.southern)
         inside = " under cover" if window.method in ("module", "indoors") else ""
-        every_year = _YEAR.sub("", span(first, last, ctx))
-        said.append(f"{way(window.method)}{inside} {every_year}")
-    return f"Here: {'; '.join(said)}." if said else ""
+        said.setdefault(f"{way(window.method)}{inside}", []).append(_YEAR.sub("", span(first, last, ctx)))
+    return f"{place}: {'; '.join(f'{how} {listing(spans)}' for how, spans in said.items())}." if said else ""
 
 
 def sowing(crop: Crop, ctx: Context) -> str:
@@ -76,6 +88,8 @@ def sowing(crop: Crop, ctx: Context) -> str:
     planted = crop.sowing is not None and all(
         r.method not in ("direct", "module", "indoors") for r in crop.sowing.rules
     )
+    if planted and crop.sowing and all(r.method in _POTTED for r in crop.sowing.rules):
+        return ""
     if found.depth_cm[1] == 0:
         return "Plant with the crown level with the soil." if planted else "Sow on the surface."
     if found.planting_depth_cm is not None:
@@ -90,7 +104,8 @@ def space(crop: Crop, ctx: Context) -> str:
     if not found:
         return ""
     if found.in_row_cm and found.between_rows_cm:
-        return f"Space {ctx.say.length(*found.in_row_cm)} apart, rows {ctx.say.length(*found.between_rows_cm)}."
+        apart, rows = ctx.say.lengths(found.in_row_cm, found.between_rows_cm)
+        return f"Space {apart} apart, rows {rows}."
     if found.each_way_cm:
         return f"Space {ctx.say.length(found.each_way_cm)} each way."
     if found.broadcast_g_per_m2:
@@ -107,7 +122,8 @@ def comes_up(crop: Crop, ctx: Context) -> str:
         return ""
     days = f"Up in {_range(found.days_usual)} days" if found.days_usual else "Comes up"
     if found.soil_best_c:
-        return f"{days}; soil {ctx.say.temp(*found.soil_best_c)} suits it best."
+        best = sorted({round(warmth) for warmth in found.soil_best_c})
+        return f"{days}; soil {ctx.say.temp(*best)} suits it best."
     return f"{days}, from {ctx.say.temp(found.soil_min_c)} in the soil." if found.soil_min_c is not None else f"{days}."
 
 
@@ -117,6 +133,8 @@ def crops_for(crop: Crop) -> str:
     if not growth or not growth.harvest_days:
         return ""
     low, high = growth.harvest_days
+    if high < 21 and not (crop.harvest and crop.harvest.every_days):
+        return ""  # lifted or cut all at once
     return (
         f"Crops for {low / 7:.0f} to {high / 7:.0f} weeks."
         if high >= 21 and round(low / 7) < round(high / 7)
@@ -142,7 +160,7 @@ def picking(crop: Crop, ctx: Context) -> str:
     found = crop.harvest
     if not found:
         return ""
-    size = f" ({found.size_of}: {ctx.say.length(*found.size_cm)})" if found.size_cm and found.size_of else ""
+    size = f", {found.size_of} {ctx.say.length(*found.size_cm)}" if found.size_cm and found.size_of else ""
     every = f", every {_range(found.every_days)} days" if found.every_days else ""
     sign = found.sign.split(";")[0]
     return f"Pick when: {ctx.say.prose(sign[:1].lower() + sign[1:])}{size}{every}."

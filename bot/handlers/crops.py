@@ -27,7 +27,7 @@ def crop_info(request: Request, ctx: Context) -> Reply:
         return crop
     name = ctx.say.crop(crop.id)
     head = f"{_cap(name)}: {lines.in_short(crop, ctx)}."
-    top = [ctx.say.prose(sentence) for sentence in crop.growing_well[:3]]
+    top = [said for said in map(ctx.say.prose, crop.growing_well[:3]) if said.lower().rstrip(".") not in head.lower()]
     facts = [
         line
         for line in (

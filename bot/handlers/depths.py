@@ -6,6 +6,7 @@ import re
 
 from bot.facts.crop import Crop, Spacing
 from bot.handlers import answers
+from bot.handlers.cold import is_many
 from bot.handlers.context import Context
 from bot.handlers.crop_asking import cited, one_by_one, which_crop
 from bot.handlers.spacing import working_of
@@ -15,6 +16,7 @@ from bot.request import Request
 _CITES = re.compile(r"\s*\([^)]*\)")
 #: Words that ask for the depth of planting and not of sowing.
 _SET = re.compile(r"\b(plant(?:s|ed|ing)?|set|crowns?|dib\w*|holes?)\b", re.I)
+_POTTED = {"plants", "division", "cuttings", "offsets"}
 _PLANTED = {
     "tubers",
     "sets",
@@ -79,6 +81,9 @@ def _head(crop: Crop, found: Spacing, planting: bool, ctx: Context) -> str:
         return f"Sow {name} {seed} deep; the young plants go in {deep} deep."
     if not planting:
         return f"Sow {name} {seed} deep." if high > 0 else f"Sow {name} on the surface, barely covered."
+    if planting and crop.sowing and all(rule.method in _POTTED for rule in crop.sowing.rules):
+        sown = f"; seed is sown {seed} deep" if high > 0 else ""
+        return f"Set {name} out as deep as {'they' if is_many(crop, ctx.say.words) else 'it'} stood{sown}."
     if high == 0:
         return f"Set {name} with the crown level with the soil."
     if _by_crowns(crop):

@@ -7,6 +7,7 @@ from dataclasses import replace
 import pytest
 
 from bot.facts import Facts
+from bot.plot.state import Bed
 from bot.season import season_for
 from tests.handlers.talk import answer, context, text
 
@@ -126,3 +127,38 @@ def test_what_is_no_crop_is_told_with_its_danger(facts: Facts) -> None:
     assert "poisonous" in reply.headline and not reply.events and not reply.choices
     reply = answer("can", context(facts), unknown_crop="sweet peas", text="can I bottle sweet peas")
     assert reply.headline.startswith("No: sweet peas are") and reply.data["can"]["minutes"] is None
+
+
+def test_a_card_without_figures_begins_with_advice_and_not_with_botany(facts: Facts) -> None:
+    reply = answer("crop_info", context(facts), crops=("bottle-gourd",))
+    assert reply.headline == "Bottle gourds: start in warmth and give it a strong trellis and a long hot summer."
+    assert not any("strong trellis" in line for line in reply.lines)
+
+
+def test_a_card_keeps_to_one_unit_of_length(facts: Facts) -> None:
+    assert "Space 2.5-3 m apart, rows 1.5-2 m." in answer("crop_info", context(facts), crops=("blackberry",)).lines
+
+
+def test_what_is_set_out_from_a_pot_has_no_planting_depth(facts: Facts) -> None:
+    assert not any(line.startswith("Plant ½") for line in answer("crop_info", context(facts), crops=("rosemary",)).lines)
+    asked = answer("depth", context(facts), crops=("rosemary",), text="how deep do I plant rosemary")
+    assert asked.headline == "Set rosemary out as deep as it stood; seed is sown ½ cm deep."
+
+
+def test_what_never_does_outdoors_is_told_for_the_plots_own_roof(facts: Facts) -> None:
+    ctx = context(facts)
+    season = season_for(ctx.plot.settings.place, facts, ctx.plot.settings)
+    open_ground = answer("crop_info", replace(ctx, season=season), crops=("melon",))
+    assert not any("polytunnel" in line for line in open_ground.lines)
+    roofed = replace(ctx.plot, beds={**ctx.plot.beds, "tunnel": Bed("tunnel", "Tunnel", cover="polytunnel")})
+    card = answer("crop_info", replace(ctx, plot=roofed, season=season), crops=("tomato",))
+    assert any(line.startswith("Here: ") for line in card.lines)  # in the open it does, so that is told
+    melon = answer("crop_info", replace(ctx, plot=roofed, season=season), crops=("melon",))
+    assert any(line.startswith("Here, in the polytunnel: ") for line in melon.lines)
+
+
+def test_one_way_of_beginning_is_said_once(facts: Facts) -> None:
+    ctx = context(facts)
+    season = season_for(ctx.plot.settings.place, facts, ctx.plot.settings)
+    card = answer("crop_info", replace(ctx, season=season), crops=("garlic",))
+    assert sum(line.count("plant cloves") for line in card.lines) == 1
