@@ -299,6 +299,8 @@ class Vocabulary(Shape):
     commands: dict[str, list[str]]  # intent -> words that settle it
     canner_words: list[str]  # words that only bottling uses
     unsealed: list[str]
+    old_lids: list[str]
+    how_many_jars: list[str]
     still_good: list[str]
     acid_question: list[str]
     kitchen_intents: list[str]  # intents left alone when they stand

@@ -95,6 +95,10 @@ def tested_reply(found: Verdict, request: Request, ctx: Context, metres: float) 
             "centre allows it for acid food."
         )
     lines += jar_lines(product, row, request, ctx)
+    filled = fills(product, request, ctx)
+    if filled and find(words_of(request), ctx.facts.preserving.words.how_many_jars):
+        lines = [head, *(line for line in lines if line != filled)]
+        head = filled
     return Reply(
         headline=head,
         lines=tuple(lines),
@@ -126,15 +130,23 @@ def jar_lines(product: CanProduct, row: Row, request: Request, ctx: Context) -> 
         lines.append(f"{said[0].upper()}{said[1:]}: use no bigger jar for that time.")
     if product.note:
         lines.append(prose(ctx.say, product.note[0].upper() + product.note[1:]) + ".")
-    kg = request.amount("kg")
-    if kg is not None and kg.value > 0 and request.crop and product.kind == "plain":
-        filled = canned_quarts(request.crop, kg.value, ctx.facts.preserving)
-        if filled:
-            lines.append(
-                f"{ctx.say.mass(kg.value)} fills about {plural(max(1, round(filled[0])), 'quart jar')} or "
-                f"{plural(max(1, round(filled[0] * 2)), 'pint')}."
-            )
+    filled = fills(product, request, ctx)
+    if filled:
+        lines.append(filled)
     return lines
+
+
+def fills(product: CanProduct, request: Request, ctx: Context) -> str:
+    """Say how many jars the weight asked about fills; nothing without a weight or a published figure."""
+    kg = request.amount("kg")
+    if kg is None or kg.value <= 0 or not request.crop or product.kind != "plain":
+        return ""
+    filled = canned_quarts(request.crop, kg.value, ctx.facts.preserving)
+    if not filled:
+        return ""
+    quarts, pints = (max(1, round(filled[0] * size)) for size in (1, 2))
+    return (f"{ctx.say.mass(kg.value)} of {ctx.say.crop(request.crop)} fills about {plural(quarts, 'quart jar')} "
+            f"or {plural(pints, 'pint')}.")
 
 
 def _cautions(product: CanProduct, request: Request, ctx: Context) -> list[str]:

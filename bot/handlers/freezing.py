@@ -5,7 +5,7 @@ from __future__ import annotations
 from bot.facts.preserving import Blanching, Drying
 from bot.handlers import answers
 from bot.handlers.context import Context
-from bot.handlers.crop_asking import which_crop
+from bot.handlers.crop_asking import one_by_one, which_crop
 from bot.handlers.preserving import minutes_said, number_said, span_said
 from bot.handlers.preserving_asks import keyed
 from bot.preserving.altitude import height_of, to_feet
@@ -28,6 +28,9 @@ _LASTS = (
 @answers("freeze")
 def freeze(request: Request, ctx: Context) -> Reply:
     """Say whether and how a crop is frozen: blanch or not, tray, headspace, bags from a weight, months."""
+    several = tuple(c for c in request.crops if rows_of(c, ctx.facts.preserving))
+    if len(request.crops) > 1 and several:
+        return one_by_one(request.with_(crops=several), ctx, freeze, "freeze", "Freezing")
     known = which_crop(request, ctx, "Which crop do you want to freeze?", "freeze")
     if isinstance(known, Reply):
         return known
@@ -125,6 +128,9 @@ def _bags_line(ctx: Context, crop: str, kg: float, data: dict[str, object]) -> s
 @answers("dry")
 def dry(request: Request, ctx: Context) -> Reply:
     """Say how a crop is dried: cut, blanch, temperature, hours, when it is done, how long it keeps."""
+    several = tuple(c for c in request.crops if any(d.crop == c for d in ctx.facts.preserving.drying))
+    if len(request.crops) > 1 and several:
+        return one_by_one(request.with_(crops=several), ctx, dry, "dry", "Drying")
     known = which_crop(request, ctx, "Which crop do you want to dry?", "dry")
     if isinstance(known, Reply):
         return known
@@ -175,7 +181,7 @@ def _dry_lines(row: Drying, ctx: Context, metres: float | None) -> list[str]:
         what = "Dip in boiling water to skin" if "skin" in row.pretreatment else "Blanch first"
         said = [f"{span_said(water)} in water" if water else "", f"{span_said(steam)} in steam" if steam else ""]
         lines.append(f"{what}: {', '.join(s for s in said if s)}.")
-    elif row.pretreatment not in ("nothing", "blanch"):
+    elif row.pretreatment not in ("nothing", "blanch") and "dip" not in row.preparation:
         lines.append(f"First: {row.pretreatment}.")
     if row.hours and row.hours[1] >= 3:
         lines.append("One layer on trays with moving air; turn or swap the trays now and then.")

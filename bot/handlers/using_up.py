@@ -114,7 +114,7 @@ def _row(item: Soon) -> dict[str, object]:
 def _glut(crop: str, request: Request, ctx: Context) -> Reply:
     """Say three things to do with a crop, then how it keeps."""
     facts, name = ctx.facts.preserving, ctx.say.crop(crop)
-    ideas = ideas_for(crop, facts, 6)
+    ideas = ideas_for(crop, facts, 6, request.text)
     known = ctx.facts.crops.get(crop)
     mine = [i for i in use_soon(ctx.plot, ctx.facts.crops, ctx.today, ctx.say) if i.crop == crop]
     lines = [f"{i.title}: {i.text}" for i in ideas[:3]]

@@ -114,12 +114,17 @@ def _standing(plot: Plot, today: date, say: Wording) -> list[Soon]:
     return list(out.values())
 
 
-def ideas_for(crop: str, facts: PreservingFacts, count: int = 3) -> list[Idea]:
-    """Return things to do with a crop, those for gluts first; its stand-in's when it has none."""
+def ideas_for(crop: str, facts: PreservingFacts, count: int = 3, text: str = "") -> list[Idea]:
+    """Return things to do with a crop, those for gluts first; its stand-in's when it has none.
+
+    Ideas for unripe fruit are for those who ask for them in `text`, and then come first.
+    """
     own = [idea for idea in facts.ideas if idea.crop == crop]
     other = facts.words.stand_ins.get(crop)
     if not own and other:
         own = [idea for idea in facts.ideas if idea.crop == other]
+    green = "green" in text.lower()
+    own = sorted(own, key=lambda idea: ("green" in idea.title.lower()) != green)
     return own[:count]
 
 

@@ -25,6 +25,8 @@ from tests.preserving.kitchen import FACTS
         ("asparagus in a steam canner", "log_plant_out", "can"),
         ("boiling water bath for sweetcorn, how many hours", "blanch", "can"),
         ("spinach in pints, how long", "blanch", "can"),
+        ("how do I dry beans", "prune", "dry"),
+        ("is it ok to reuse old lids", "none", "can"),
     ],
 )
 def test_kitchen_words_settle_the_intent(text: str, read: str, intent: str) -> None:
@@ -49,6 +51,7 @@ def test_a_choice_taken_by_number_is_read_in_its_own_words() -> None:
         ("how do I pressure can beans", "can"),
         ("pressure canned 6 jars of beans", "log_preserve"),
         ("recipe for compost", "compost"),
+        ("how do I dry out a wet bed", "soil"),
         ("seed labels", "none"),
         ("picked strawberries in quart jars", "log_harvest"),
         ("blanch beans in a water bath", "blanch"),

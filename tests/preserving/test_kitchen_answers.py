@@ -206,3 +206,28 @@ def test_how_long_frozen_food_lasts_is_the_answer_when_asked() -> None:
 
 def test_what_is_said_holds_no_remark_on_the_copy_read() -> None:
     assert not any("copy" in (p.note or "") for p in FACTS.preserving.canning)
+
+
+def test_how_many_jars_is_the_answer_when_asked() -> None:
+    reply = Kitchen().ask("can", "how many jars will 4 kg of plums fill", "plum", qty=[4, "kg"])
+    assert reply.headline == "4 kg of plums fills about 4 quart jars or 9 pints."
+    assert any("25 minutes" in line for line in reply.lines)
+
+
+def test_flat_lids_are_used_once() -> None:
+    reply = Kitchen().ask("can", "is it ok to reuse old lids")
+    assert reply.headline.startswith("No: a new flat lid") and reply.data["can"]["minutes"] is None
+
+
+def test_green_tomatoes_get_ideas_of_their_own_and_ripe_ones_do_not() -> None:
+    green = Kitchen().ask("use_up", "what can I do with green tomatoes", "tomato")
+    assert green.data["use_up"]["ideas"][0].startswith("Green")
+    assert "green" not in Kitchen().ask("use_up", "a glut of tomatoes", "tomato").headline.lower()
+
+
+@pytest.mark.parametrize(("intent", "crops"), [("dry", ("basil", "mint")), ("freeze", ("raspberry", "pea")),
+                                               ("blanch", ("kale", "pea"))])
+def test_several_crops_are_each_answered(intent: str, crops: tuple[str, ...]) -> None:
+    reply = Kitchen().ask(intent, f"{intent} them", *crops)
+    assert len(reply.lines) == 2 and reply.headline.endswith(":")
+    assert reply.data[intent]["crop"] == crops[0] and reply.data[intent]["more"][0]["crop"] == crops[1]
