@@ -106,7 +106,9 @@ def test_a_southern_table_town(facts: Facts) -> None:
     assert dates.first.p90 and apart(dates.first.p90, "05-15") <= 5
 
 
-#: Half-zones of the 2023 American map (1991-2020) for airports, as recalled (memory:usda-phzm); edges in °C.
+#: Half-zones of the American map for airports; edges in °C. The 2023 map (1991-2020) as recalled (memory:usda-phzm),
+#: but for the last two: Bismarck 4a, as three guides to the 2023 map print it; Anchorage 4b, as a gardening column of
+#: the Anchorage Daily News (26 February 2016) read the 2012 map for the south of the town.
 ZONES = {
     "Boston Logan International Airport": (-17.8, -15.0),
     "Minneapolis St Paul Airport": (-28.9, -26.1),
@@ -124,17 +126,39 @@ ZONES = {
     "Des Moines International Airport": (-26.1, -23.3),
     "Buffalo": (-20.6, -17.8),
     "Nashville International Airport": (-15.0, -12.2),
+    "Bismarck": (-34.4, -31.7),
+    "Anchorage International Airport": (-31.7, -28.9),
 }
+#: Airports whose lowest night comes out too mild, and why the normals cannot tell better.
+TOO_MILD = {
+    "Bismarck": "Most likely snow on the open plain lets single nights fall further under the monthly mean than where "
+    "the spread was fitted.",
+    "Anchorage International Airport": "The station lies by the water and its normals are of milder years than the "
+    "older map; the town behind it is colder.",
+}
+_NEAR_C = 1.4  # half a half-zone outside the printed edges
 
 
-def test_the_lowest_night_of_a_winter_against_hardiness_zones(facts: Facts) -> None:
-    named = {s.name: s for s in facts.climate.stations}
-    off = []
-    for name, (low, high) in ZONES.items():
-        station = named[name]
-        usual = winter_of(season_for(PlotPlace(station.lat, station.lon, station.elevation_m), facts)).usual
-        off.append(usual - (low + high) / 2)
-        print(f"{name:42} {usual:6.1f} °C, zone {low} to {high}")
+def _lowest(name: str, facts: Facts) -> float:
+    station = next(s for s in facts.climate.stations if s.name == name)
+    return winter_of(season_for(PlotPlace(station.lat, station.lon, station.elevation_m), facts)).usual
+
+
+@pytest.mark.parametrize(
+    "name",
+    [
+        pytest.param(name, marks=[pytest.mark.xfail(strict=True, reason=TOO_MILD[name])] if name in TOO_MILD else [])
+        for name in ZONES
+    ],
+)
+def test_the_lowest_night_of_a_winter_lies_in_or_near_the_printed_half_zone(name: str, facts: Facts) -> None:
+    usual, (low, high) = _lowest(name, facts), ZONES[name]
+    assert low - _NEAR_C <= usual <= high + _NEAR_C, f"{usual:.1f} °C, printed {low} to {high}"
+
+
+def test_the_lowest_nights_together_with_the_two_that_are_off(facts: Facts) -> None:
+    off = [_lowest(name, facts) - (low + high) / 2 for name, (low, high) in ZONES.items()]
+    print(f"lowest night, {len(off)} airports: mean error {mean(off):+.2f} °C, median size {median(map(abs, off)):.2f}")
     assert abs(mean(off)) <= 1.0
-    assert median(abs(x) for x in off) <= 1.4  # half a half-zone
-    assert max(abs(x) for x in off) <= 4.0
+    assert median(abs(x) for x in off) <= _NEAR_C
+    assert sorted(abs(x) for x in off)[-3] <= 3.0  # all but the two
