@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import re
 from collections import defaultdict
+from collections.abc import Callable, Sequence
 from datetime import date
 from typing import Any
 
@@ -10,10 +12,16 @@ from bot.handlers.context import Context
 from bot.handlers.naming import bed_said
 from bot.handlers.records import season_start
 from bot.handlers.telling import capital
+from bot.pictures.harvest_chart import harvest_chart
 from bot.plot.state import Harvest
 from bot.reply import Reply
 from bot.request import Request
 from bot.wording import listing, plural
+
+
+_WHEN = re.compile(r"\bwhen\b|\bwhat (?:day|date)\b|\bhow (?:early|late)\b", re.IGNORECASE)
+_LAST = re.compile(r"\blast (?!year|season|summer|autumn|winter|spring|month|week)|\blatest\b", re.IGNORECASE)
+_CHART_MONTHS = 3  # from here on a picture says more than the sum
 
 
 def within(day: date | None, request: Request) -> bool:
@@ -68,6 +76,9 @@ def harvests_reply(request: Request, ctx: Context) -> Reply:
         names = listing([ctx.say.crop(crop) for crop in crops[:3]], "or") if crops else "anything"
         return Reply(f"I have no record of picking {names}{where}{span}.", data=data)
     picked_crops = list(dict.fromkeys(h.crop for h in found))
+    if _WHEN.search(request.text) and crops:
+        return _days_reply(found, request, where, ctx).with_(data=data)
+    draw = _chart(found, ctx)
     if len(picked_crops) == 1:
         name = ctx.say.crop(picked_crops[0])
         years = _by_year(found, ctx)
@@ -85,8 +96,8 @@ def harvests_reply(request: Request, ctx: Context) -> Reply:
                 if len(beds) > 1
                 else []
             )
-        lines.append(f"The last picking: {ctx.say.day(latest.day, ctx.today)}.")
-        return Reply(head, lines=tuple(lines[:9]), data=data)
+        lines.append(f"The last picking: {_dated(latest.day, ctx)}.")
+        return Reply(head, lines=tuple(lines[:9]), data=data, draw=draw)
     by_crop: dict[str, list[Harvest]] = defaultdict(list)
     for h in found:
         by_crop[h.crop].append(h)
@@ -98,10 +109,64 @@ def harvests_reply(request: Request, ctx: Context) -> Reply:
         if total
         else (f"{plural(len(found), 'picking')}{where}{span}.")
     )
-    return Reply(head, lines=tuple(lines[:10]), more=tuple(lines[10:]), data=data)
+    return Reply(head, lines=tuple(lines[:10]), more=tuple(lines[10:]), data=data, draw=draw)
 
 
-def _amounts(harvests: list[Harvest], ctx: Context) -> str:
+def _days_reply(found: Sequence[Harvest], request: Request, where: str, ctx: Context) -> Reply:
+    """Answer when a crop was picked: first, last, or from when to when, with each year's days."""
+    names = listing([ctx.say.crop(crop) for crop in dict.fromkeys(h.crop for h in found)][:3])
+    ordered = sorted(found, key=lambda h: (h.day, h.seq))
+    first, last = ordered[0], ordered[-1]
+    if _LAST.search(request.text):
+        head = f"You last picked {names}{where} {_on(last.day, ctx)}: {_amounts([last], ctx)}."
+    elif re.search(r"\bfirst\b|\bearl", request.text, re.IGNORECASE):
+        head = f"You first picked {names}{where} {_on(first.day, ctx)}: {_amounts([first], ctx)}."
+    elif first.day == last.day:
+        head = f"You picked {names}{where} {_on(first.day, ctx)}: {_amounts(ordered, ctx)}."
+    else:
+        head = f"You picked {names}{where} from {_dated(first.day, ctx)} to {_dated(last.day, ctx)}."
+    lines = []
+    for label, some in _by_year(list(found), ctx):
+        days = sorted(h.day for h in some)
+        spell = ctx.say.day(days[0]) if days[0] == days[-1] else f"{ctx.say.day(days[0])} to {ctx.say.day(days[-1])}"
+        lines.append(f"{label}: {spell}, {plural(len(some), 'picking')}.")
+    return Reply(head, lines=tuple(lines[:9]))
+
+
+def _dated(day: date, ctx: Context) -> str:
+    """Say a past day with its year whenever that is not this one: a record must not be taken for this summer's."""
+    said = ctx.say.day(day, ctx.today)
+    if day.year == ctx.today.year or str(day.year) in said or said == "yesterday":
+        return said
+    return f"{said}, {day.year}" if ctx.say.us else f"{said} {day.year}"
+
+
+def _on(day: date, ctx: Context) -> str:
+    said = _dated(day, ctx)
+    return said if said in ("today", "yesterday") else f"on {said}"
+
+
+def _chart(found: Sequence[Harvest], ctx: Context) -> Callable[[], bytes] | None:
+    """Return what draws weighed pickings of several months: a bar a crop, or a bar a month when one crop is asked for."""
+    weighed = [h for h in found if h.kg]
+    months = sorted({(h.day.year, h.day.month) for h in weighed})
+    if len(months) < _CHART_MONTHS:
+        return None
+    crops = list(dict.fromkeys(h.crop for h in weighed))
+    if len(crops) == 1:
+        title = capital(ctx.say.crop(crops[0]))
+        sums = [
+            (f"{ctx.say.month(month)} {year}", [h for h in weighed if (h.day.year, h.day.month) == (year, month)])
+            for year, month in months
+        ]
+    else:
+        title = ctx.plot.settings.name
+        sums = [(capital(ctx.say.crop(crop)), [h for h in weighed if h.crop == crop]) for crop in crops]
+    rows = [(name, kg := sum(h.kg or 0 for h in some), ctx.say.mass(kg)) for name, some in sums]
+    return lambda: harvest_chart(rows, title, in_order=len(crops) == 1)
+
+
+def _amounts(harvests: Sequence[Harvest], ctx: Context) -> str:
     """Say a sum: the weight, and what was counted and not weighed."""
     parts = []
     kg = sum(h.kg or 0 for h in harvests)

@@ -48,6 +48,7 @@ _DOINGS = ("sown", "planted_out", "harvested", "cleared", "preserved", "used", "
 #: Words that ask for one kind of trouble or feed.
 _STEMS = ("blight", "slug", "aphid", "mildew", "rust", "caterpillar", "lime", "manure", "compost", "mulch")
 _FIRST = re.compile(r"\bfirst\b", re.IGNORECASE)
+_FEW_WORDS = 5  # "and last year?", "what about the peas"
 
 
 @answers("history")
@@ -64,6 +65,7 @@ def history(request: Request, ctx: Context) -> Reply:
             lines=('Tell me what you do and I keep it: "sowed peas in Bed 1", "picked 2 kg of beans".',),
             data={"history": {"rows": []}},
         )
+    request = _asked_again(request, ctx)
     text = request.text.lower()
     if request.when is None and re.search(r"\bthis (?:season|year)\b|\bso far\b", text) and "compare" not in text:
         request = request.with_(when=When(season_start(ctx.today, ctx), ctx.today, "this season"))
@@ -81,6 +83,17 @@ def history(request: Request, ctx: Context) -> Reply:
     if request.crops or request.crop_choices:
         return _of_crop(request, ctx)
     return _period(request, ctx)
+
+
+def _asked_again(request: Request, ctx: Context) -> Request:
+    """Give a bare "and last year?" the question asked before it, which it asks again of another year or crop."""
+    asks = _PICKED.search(request.text) or _GREW.search(request.text)
+    if asks or len(request.text.split()) > _FEW_WORDS or any(re.search(p, request.text.lower()) for p, _ in _ASKED):
+        return request
+    earlier = next((r for r in reversed(ctx.memory.requests) if r.intent == "history"), None)
+    if earlier is None or not (request.inherited or request.when):
+        return request
+    return request.with_(text=f"{earlier.text} {request.text}", beds=request.beds or earlier.beds)
 
 
 def _matching(request: Request, ctx: Context, kinds: Iterable[str] | None = None) -> list[Event]:

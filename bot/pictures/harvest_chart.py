@@ -11,18 +11,20 @@ _NAMES = 260
 _MOST = 20
 
 
-def harvest_chart(rows: Sequence[tuple[str, float, str]], title: str) -> bytes:
+def harvest_chart(rows: Sequence[tuple[str, float, str]], title: str, *, in_order: bool = False) -> bytes:
     """Return a PNG of bars for (name, kg, weight as said), the heaviest `_MOST`, longest first.
 
-    Rows of nothing are left out; no rows give a sheet that says so.
+    With `in_order` the rows stand as given (months of a year), the last `_MOST` of them. Rows of nothing are left out;
+    no rows give a sheet that says so.
     """
-    kept = sorted((row for row in rows if row[1] > 0), key=lambda row: -row[1])[:_MOST]
+    some = [row for row in rows if row[1] > 0]
+    kept = some[-_MOST:] if in_order else sorted(some, key=lambda row: -row[1])[:_MOST]
     canvas = Canvas(120 + _ROW * max(1, len(kept)) + 30, title)
     if not kept:
         canvas.text(MARGIN, 104, "Nothing weighed yet", 28, FAINT)
         return canvas.png()
     room = WIDTH - 2 * MARGIN - _NAMES - 130
-    most = kept[0][1]
+    most = max(row[1] for row in kept)
     canvas.line(MARGIN + _NAMES, 96, MARGIN + _NAMES, 100 + _ROW * len(kept), LINE)
     for n, (name, kg, said) in enumerate(kept):
         y = 100 + _ROW * n

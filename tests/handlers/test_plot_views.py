@@ -6,7 +6,9 @@ from datetime import date, timedelta
 
 import pytest
 
+from bot.handlers.context import Memory
 from bot.plot.events import NewEvent
+from bot.request import Request
 from tests.handlers.plotting import TODAY, Garden, on, says
 
 LAST_YEAR = on(date(2025, 1, 1), date(2025, 12, 31))
@@ -163,3 +165,32 @@ def test_no_records_yet() -> None:
 def test_a_long_history_fits_a_phone() -> None:
     reply = Garden().tell("history", "everything", when=on(date(2025, 1, 1), TODAY))
     assert len(reply.lines) <= 9 and reply.more
+
+
+def test_the_day_of_the_first_and_last_picking() -> None:
+    garden = Garden(date(2026, 6, 20))
+    days = [h.day for h in garden.plot.harvests if h.crop == "courgette"]
+    said = garden.tell("history", "when did we first pick courgettes", crops=("courgette",))
+    assert said.headline.startswith(f"You first picked courgettes on {min(days).day} ") and "2025" in said.headline
+    assert said.lines[0].startswith("2025: ") and said.lines[0].endswith(f"{len(days)} pickings.")
+    last = garden.tell("history", "when did I last pick courgettes", crops=("courgette",))
+    assert last.headline.startswith(f"You last picked courgettes on {max(days).day} ")
+    spell = garden.tell("history", "when did we pick the courgettes", crops=("courgette",))
+    assert spell.headline.startswith(f"You picked courgettes from {min(days).day} ")
+
+
+def test_the_same_question_of_another_year() -> None:
+    garden = Garden(date(2026, 6, 20))
+    asked = Request("history", text="how many kilos of tomatoes this year", crops=("tomato",))
+    garden.memory = Memory(requests=(asked,))
+    reply = garden.tell("history", "and last year?", crops=("tomato",), when=LAST_YEAR, inherited=("crops",))
+    assert reply.headline == "22 kg of tomatoes in 2025, in 8 pickings."
+
+
+def test_several_months_of_pickings_come_with_a_chart() -> None:
+    year = Garden().tell("history", "how much did we pick last year", when=LAST_YEAR)
+    assert year.draw is not None and year.draw().startswith(b"\x89PNG")
+    crop = Garden().tell("history", "how many kilos of tomatoes last year", crops=("tomato",), when=LAST_YEAR)
+    assert crop.draw is not None and crop.draw() != year.draw()
+    june = Garden().tell("history", "show me June's harvest", when=on(date(2026, 6, 1), date(2026, 6, 30)))
+    assert june.draw is None
