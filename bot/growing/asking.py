@@ -43,9 +43,16 @@ class Ground:
     no_bed_empty: bool = False
 
 
-def ground_for(request: Request, plot: Plot, facts: Facts, season: Season, today: date) -> Ground | Bed:
-    """Return the ground a request means, or the bed it names when that is full."""
+def ground_for(
+    request: Request, plot: Plot, facts: Facts, season: Season, today: date, ahead: timedelta | None = None
+) -> Ground | Bed:
+    """Return the ground a request means, or the bed it names when that is full.
+
+    `ahead` is how far off a beginning still counts when no day is named.
+    """
     first, last = days_of(request, today)
+    if ahead is not None and request.when is None:
+        last = first + ahead
     stumps = bool(_STUMPS.search(request.text)) or "stumps" in request.flags
     after = standing_before(request, plot)
     if after is not None and after.bed in plot.beds:
@@ -72,7 +79,8 @@ def ground_for(request: Request, plot: Plot, facts: Facts, season: Season, today
         long = (row.value if row else max(0.5, (area.value if area else 1.0) ** 0.5)) * 100
         short = 40.0 if row else long
         return Ground(Place(long, short), first, last, plot, stumps=stumps)
-    return _any_bed(plot, facts, first, last, stumps, gap="gap" in request.flags)
+    gap = "gap" in request.flags and "hungry-gap" not in request.wishes
+    return _any_bed(plot, facts, first, last, stumps, gap=gap)
 
 
 def _in_bed(

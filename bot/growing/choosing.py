@@ -8,7 +8,7 @@ from bot.growing.hurdles import may_last
 from bot.growing.outcomes import LASTING, Miss, Offer, Trial
 from bot.growing.ranking import ranked, scored
 from bot.growing.trial import attempt, ways
-from bot.growing.wishes import NO_WISHES, Wishes, meets, refuses
+from bot.growing.wishes import NO_WISHES, Wishes, meets, refuses, suits
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,6 +28,7 @@ def choose(trial: Trial, wishes: Wishes = NO_WISHES, count: int = 8) -> Choice:
     offers: list[Offer] = []
     manures: list[Offer] = []
     misses: dict[str, Miss] = {}
+    able: set[str] = set()  # crops that would do, if not as wished
     tried = 0
     for crop in trial.facts.crops.values():
         manure = "green-manure" in crop.use
@@ -43,16 +44,19 @@ def choose(trial: Trial, wishes: Wishes = NO_WISHES, count: int = 8) -> Choice:
                 known = misses.get(crop.id)
                 if known is None or result.nearness > known.nearness:
                     misses[crop.id] = result
-            elif manure:
+                continue
+            able.add(crop.id)
+            if manure:
                 manures.append(scored(result, trial, wishes))
             elif meets(wishes, result, trial.facts):
                 offers.append(scored(result, trial, wishes))
     best = ranked(offers, trial.facts, count)
-    made = {offer.crop for offer in offers}
     near = [
         miss
         for miss in misses.values()
-        if miss.crop not in made and "green-manure" not in trial.facts.crops[miss.crop].use
+        if miss.crop not in able
+        and "green-manure" not in trial.facts.crops[miss.crop].use
+        and suits(wishes, trial.facts.crops[miss.crop], trial.facts)
     ]
     near.sort(key=lambda miss: -miss.nearness * _worth(trial, miss.crop))
     return Choice(tuple(best), tuple(ranked(manures, trial.facts, 3)), tuple(_mixed(near)[:6]), tried)

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from bot.facts.crop import Crop, Spacing
 
 _TRIANGLE = math.sqrt(3) / 2
+_WEEDED_CM = 6.0  # closer each way than this no finger weeds between: such seed goes in rows
 _ROW_SUPPORT = re.compile(r"\b(poles?|netting|sticks|wires)\b")  # supports that make a row
 
 
@@ -105,11 +106,11 @@ def spacing_of(crop: Crop) -> tuple[float, float] | None:
 
 
 def _crowded(spacing: Spacing) -> bool:
-    """Tell whether the distance each way is a close-planting one, far under what the rows printed beside it allow."""
+    """Tell whether the distance each way is a close-planting one, far under what the rows beside it allow or too close to weed."""
     if not (spacing.each_way_cm and spacing.in_row_cm and spacing.between_rows_cm):
         return False
     usual = math.sqrt(sum(spacing.in_row_cm) / 2 * spacing.between_rows_cm[0])
-    return spacing.each_way_cm < 0.7 * usual
+    return spacing.each_way_cm < max(0.7 * usual, _WEEDED_CM)
 
 
 def ground_per_plant_m2(crop: Crop) -> float | None:

@@ -79,7 +79,8 @@ def scored(offer: Offer, trial: Trial, wishes: Wishes) -> Offer:
         score *= 0.93
     elif offer.method == "direct" and raised and offer.kind in ("brassica", "allium", "fruiting", "stem"):
         score *= 0.85  # usually raised elsewhere, so that the bed is not held while they are small
-    score *= 1 - (offer.start - trial.first_day).days / 60
+    spell = max(60, 1.5 * (trial.last_day - trial.first_day).days)
+    score *= 1 - (offer.start - trial.first_day).days / spell
     return replace(offer, score=score * weight(wishes, offer, facts), notes=tuple(notes))
 
 

@@ -26,6 +26,7 @@ GROUPS = {
 #: Wishes that decide rather than lean: a crop that does not meet one is left out.
 HARD = ("salads", "kids", "quick", "hungry-gap", "perennial", "shade", "winter", "storing")
 _DRY = ("low",)
+_STORES_WEEKS = 12
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,7 +55,42 @@ _REFUSAL = re.compile(
     r"\b(.*)",
     re.I,
 )
+_WHICH = re.compile(r"\b(?:what|which|any|some|something)\b", re.I)
 _WORDS = re.compile(r"[a-z']+")
+
+
+def meant(request: Request, facts: Facts) -> Request:
+    """Return a request with its wish and group words read as such.
+
+    "Salads" is a wish even where the word is also a name of lettuces, unless lettuces are named too; a group word
+    that was not marked ("what roots can I sow") is looked for in the text.
+    """
+    for wish, groups in GROUPS.items():
+        if wish not in request.wishes or request.group or len(request.crops) != 1:
+            continue
+        members = {c for g in groups if (found := facts.groups.named(g)) is not None for c in found.crops}
+        if request.crops[0] in members and not _names(request.crops[0], request.text, facts, but=wish):
+            request = request.with_(crops=(), crop_choices=())
+    open_question = bool(request.crop_choices) and bool(_WHICH.search(request.text))  # "what beans", "which greens"
+    named = request.crops or request.unknown_crop or request.group or request.crop_choices and not open_question
+    if named or _REFUSAL.search(request.text):
+        return request
+    words = _WORDS.findall(request.text.lower())
+    for size in (3, 2, 1):
+        for n in range(len(words) - size + 1):
+            group = facts.groups.named(" ".join(words[n : n + size]))
+            if group is not None and group.id not in SAID:
+                return request.with_(group=group.id, crops=tuple(group.crops), crop_choices=())
+    if open_question:
+        return request.with_(group="kind", crops=request.crop_choices, crop_choices=())
+    return request
+
+
+def _names(crop_id: str, text: str, facts: Facts, but: str) -> bool:
+    """Tell whether a text holds a name of a crop other than the word of a wish."""
+    said = text.lower()
+    forms = {form.lower() for name in facts.crops[crop_id].names for form in (name.name, name.plural or name.name)}
+    return any(re.search(rf"\b{re.escape(form)}\b", said) for form in forms if but.rstrip("s") not in form)
 
 
 def read_wishes(wishes: tuple[str, ...], crops: tuple[str, ...], facts: Facts) -> Wishes:
@@ -123,22 +159,33 @@ def weight(wishes: Wishes, offer: Offer, facts: Facts) -> float:
     return factor
 
 
+def suits(wishes: Wishes, crop: Crop, facts: Facts) -> bool:
+    """Tell whether a crop could meet every wish that decides, going by its kind alone, whenever it is begun."""
+    return all(_could(wish, crop, facts) for wish in wishes.wanted if wish in HARD)
+
+
+def _could(wish: str, crop: Crop, facts: Facts) -> bool:
+    listed = any(crop.id in _crops_of(group, facts) for group in GROUPS.get(wish, ()))
+    if wish == "shade":
+        return suits_shade(crop)
+    if wish == "winter":
+        return crop.growth is not None and crop.growth.stands_winter
+    if wish == "storing":
+        return listed or any(row.weeks and row.weeks[1] >= _STORES_WEEKS for row in crop.storage)
+    if wish == "kids":
+        row = facts.growing.worth.get(crop.id)
+        return listed or (row is not None and row.kids)
+    return listed
+
+
 def _meets(wish: str, offer: Offer, facts: Facts) -> bool:
     crop = facts.crops[offer.crop]
-    listed = any(crop.id in _crops_of(group, facts) for group in GROUPS.get(wish, ()))
     if wish == "quick":
         return offer.wait_days <= facts.growing.number("quick.days")
     if wish == "hungry-gap":
         return offer.in_hungry_gap
-    if wish == "shade":
-        return suits_shade(crop)
     if wish == "winter":
         return offer.in_winter
-    if wish == "storing":
-        return listed or any(row.weeks and row.weeks[1] >= 12 for row in crop.storage)
-    if wish == "kids":
-        row = facts.growing.worth.get(crop.id)
-        return listed or (row is not None and row.kids)
     if wish == "easy":
         return offer.method in ("direct", "sets", "tubers", "cloves") and offer.margin_days > 30
     if wish == "early":
@@ -151,7 +198,7 @@ def _meets(wish: str, offer: Offer, facts: Facts) -> bool:
         return crop.light is not None and crop.light.spread_cm is not None and crop.light.spread_cm[1] <= 30
     if wish == "heavy":
         return crop.yields is not None and crop.yields.kg_per_m2 is not None and crop.yields.kg_per_m2[1] >= 3
-    return listed
+    return _could(wish, crop, facts)
 
 
 def _crops_of(word: str, facts: Facts) -> set[str]:

@@ -12,7 +12,7 @@ from bot.growing.outcomes import Offer, Trial
 from bot.growing.space import is_manure
 from bot.growing.trial import trial_for
 from bot.growing.windows import RAISED, windows
-from bot.growing.wishes import Wishes, wishes_of
+from bot.growing.wishes import Wishes, meant, wishes_of
 from bot.handlers import answers, handler_for
 from bot.handlers.checking import unknown_bed
 from bot.handlers.context import Context, ask_place
@@ -32,6 +32,8 @@ from bot.wording import listing, number
 
 SOURCES = ("computed:need-from-days", "computed:calendar-fit", "common-practice")
 SHOWN = 5
+_FAR = frozenset({"hungry-gap", "winter"})  # wishes that look months ahead, so the bed may be filled weeks from now
+_NOW_DAYS = 14
 _SOON = timedelta(days=150)
 
 
@@ -43,10 +45,12 @@ def fits_bed(request: Request, ctx: Context) -> Reply:
         return stray
     if ctx.season is None:
         return ask_place(request)
+    request = meant(request, ctx.facts)
     wishes = wishes_of(request, ctx.plot.settings.wishes, ctx.facts)
     if _of_one_crop(request, ctx, wishes):
         return handler_for("why_not")(request.with_(crops=request.crops[:1]), ctx)
-    ground = ground_for(request, ctx.plot, ctx.facts, ctx.season, ctx.today)
+    ahead = timedelta(days=ctx.facts.growing.number("wish.ahead_days")) if _FAR.intersection(wishes.wanted) else None
+    ground = ground_for(request, ctx.plot, ctx.facts, ctx.season, ctx.today, ahead)
     if isinstance(ground, Bed):
         return full(ground, ctx)
     trial = trial_for(
@@ -71,9 +75,15 @@ def fits_bed(request: Request, ctx: Context) -> Reply:
     shown, rest = found.offers[:SHOWN], found.offers[SHOWN:]
     names = listing([ctx.say.crop(o.crop) for o in shown[:3]])
     when = "now" if ground.first_day <= ctx.today else f"from {ctx.say.day(ground.first_day, ctx.today)}"
-    head = f"{cap(where)}, best {when}: {names}."
+    asked = wishes_of(request, (), ctx.facts)
     if unmet:
         head = f"Nothing {_wished(request, wishes)} is sure to do {where}; best otherwise: {names}."
+    elif any(wish in _WISHED for wish in asked.wanted):
+        later = all((o.start - ctx.today).days > _NOW_DAYS for o in shown[:3]) and ground.first_day <= ctx.today
+        from_ = f", from {ctx.say.day(min(o.start for o in shown[:3]), ctx.today)}" if later else ""
+        head = f"{cap(where)}, best {_wished(request, asked)}: {names}{from_}."
+    else:
+        head = f"{cap(where)}, best {when}: {names}."
     lines = offer_lines(shown, ctx, trial)
     lines += [miss_line(m, ctx) for m in found.near_misses[:2]]
     if found.manures:
@@ -98,18 +108,24 @@ def fits_bed(request: Request, ctx: Context) -> Reply:
 _WISHED = {
     "salads": "for salads",
     "kids": "for children",
-    "quick": "quick",
+    "quick": "for a quick crop",
     "hungry-gap": "for the hungry gap",
     "winter": "for winter",
     "shade": "for shade",
-    "perennial": "that lasts for years",
+    "perennial": "to last for years",
     "storing": "to store",
+    "easy": "for little trouble",
+    "early": "for an early crop",
+    "autumn": "for autumn",
+    "dry": "in dry ground",
+    "small": "for little room",
+    "heavy": "for much from it",
 }
 
 
 def _wished(request: Request, wishes: Wishes) -> str:
-    said = [_WISHED.get(wish, wish) for wish in wishes.wanted]
-    return listing(said) if said else f"of the {(request.group or 'kind').replace('-', ' ')} asked for"
+    said = [_WISHED[wish] for wish in wishes.wanted if wish in _WISHED]
+    return " and ".join(said) if said else f"of the {(request.group or 'kind').replace('-', ' ')} asked for"
 
 
 def _of_one_crop(request: Request, ctx: Context, wishes: Wishes) -> bool:

@@ -198,6 +198,8 @@ def _time(miss: Miss, ctx: Context) -> str:
     if "first" not in n:
         return "there is never warmth enough for that here"
     end = ctx.say.day(n["weather_end"], ctx.today)
+    if n["days_short"] > _FAR_DAYS:
+        return f"it would have to stand the winter till {part(n['first'], ctx)}, and the cold usually ends it by {end}"
     return f"ready {about(n['first'], ctx)}, but the cold usually ends the crop by {end}"
 
 

@@ -147,7 +147,7 @@ def _on(day: date, ctx: Context) -> str:
 
 
 def _chart(found: Sequence[Harvest], ctx: Context) -> Callable[[], bytes] | None:
-    """Return what draws weighed pickings of several months: a bar a crop, or a bar a month when one crop is asked for."""
+    """Return what draws weighed pickings of several months: a bar a crop, or a bar a month for one crop."""
     weighed = [h for h in found if h.kg]
     months = sorted({(h.day.year, h.day.month) for h in weighed})
     if len(months) < _CHART_MONTHS:

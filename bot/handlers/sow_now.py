@@ -15,7 +15,7 @@ from bot.growing.ranking import ranked, scored
 from bot.growing.space import Place
 from bot.growing.trial import attempt, trial_for, ways
 from bot.growing.windows import RAISED, Window, windows
-from bot.growing.wishes import Wishes, meets, refuses, wishes_of
+from bot.growing.wishes import Wishes, meant, meets, refuses, suits, wishes_of
 from bot.handlers import answers, handler_for
 from bot.handlers.context import Context, ask_place
 from bot.handlers.growing_words import begin, cap, offer_data
@@ -36,6 +36,7 @@ def sow_now(request: Request, ctx: Context) -> Reply:
     """List what can be sown outdoors, sown under cover and planted out now or in a month named."""
     if ctx.season is None:
         return ask_place(request)
+    request = meant(request, ctx.facts)
     if len(request.crops) == 1 and not request.group:
         return when_sow(request, ctx)
     named = [ctx.plot.beds[b] for b in request.beds if b in ctx.plot.beds]
@@ -87,7 +88,7 @@ def sow_now(request: Request, ctx: Context) -> Reply:
         }
     }
     if not lines:
-        return _nothing(open_air, when, ctx).with_(data=data)
+        return _nothing(open_air, when, wishes, ctx).with_(data=data)
     lead = [begin(o.method, o.crop, ctx) for o in ranked([*out, *plants] or inside, ctx.facts, 3)]
     inside_only = "" if out or plants else f", in the {roof_name(roof, ctx)}"
     head = (
@@ -156,22 +157,13 @@ def _raised(trial: Trial, wishes: Wishes, ctx: Context) -> list[tuple[str, Windo
         row = trial.facts.growing.worth.get(crop.id)
         if row is None or refuses(wishes, crop):
             continue
-        if wishes.wanted and not _wanted(crop, wishes, ctx):
+        if not suits(wishes, crop, ctx.facts):
             continue
         for window in windows(crop, trial.here):
             if window.method in RAISED and window.ahead(base) <= days:
                 found.setdefault(crop.id, window)
     return sorted(
         found.items(), key=lambda item: -_worth(item[0], ctx) * (1.3 if item[1].closes - item[1].opens < 60 else 1.0)
-    )
-
-
-def _wanted(crop: Crop, wishes: Wishes, ctx: Context) -> bool:
-    from bot.growing.wishes import GROUPS, HARD
-
-    groups = [g for wish in wishes.wanted if wish in HARD for g in GROUPS.get(wish, ())]
-    return not groups or any(
-        (group := ctx.facts.groups.named(g)) is not None and crop.id in group.crops for g in groups
     )
 
 
@@ -204,15 +196,17 @@ def _closing(offers: Sequence[Offer], ctx: Context) -> str:
     return f"Last days for {listing(names)}." if names else ""
 
 
-def _nothing(trial: Trial, when: str, ctx: Context) -> Reply:
+def _nothing(trial: Trial, when: str, wishes: Wishes, ctx: Context) -> Reply:
     base = trial.year.count(trial.first_day)
     soon = sorted(
         (
             (w.ahead(base), -row.worth, c, w)
             for c, row in ctx.facts.growing.worth.items()
-            if row.worth >= 3
+            if (row.worth >= 3 or wishes.only or wishes.wanted)
+            and not refuses(wishes, ctx.facts.crops[c])
+            and suits(wishes, ctx.facts.crops[c], ctx.facts)
             for w in windows(ctx.facts.crops[c], trial.here)
-            if row.kind != "perennial"
+            if row.kind != "perennial" or c in wishes.only
         ),
         key=lambda item: item[:3],
     )
@@ -222,7 +216,7 @@ def _nothing(trial: Trial, when: str, ctx: Context) -> Reply:
             first = window.dates(trial.first_day, trial.year.southern)[0]
             seen[crop] = f"{begin(window.method, crop, ctx)} from {ctx.say.day(first, ctx.today)}"
     return Reply(
-        f"Nothing to sow or plant outdoors {when}.",
+        f"Nothing {'of the kind ' if wishes.only or wishes.wanted else ''}to sow or plant outdoors {when}.",
         lines=(f"First come: {listing(list(seen.values()))}.",) if seen else (),
         sources=_SOURCES,
     )
