@@ -15,7 +15,7 @@ from bot.growing.wishes import wishes_of
 from bot.handlers import answers
 from bot.handlers.context import Context, ask_place
 from bot.handlers.growing_words import begin, cap, part
-from bot.handlers.rotating import group_name
+from bot.handlers.rotation_words import group_name
 from bot.keeping.household import for_people
 from bot.keeping.seedage import judge
 from bot.pictures.plot_plan import plot_plan

@@ -4,37 +4,25 @@ from __future__ import annotations
 
 import re
 from datetime import date
-from typing import Any
 
 from bot.facts.crop import Crop
-from bot.growing.rotation import Gap, allowed, beds_for, gap_for, groups_free, history, quick_filler
-from bot.handlers import answers
+from bot.growing.asking import standing_before
+from bot.growing.rotation import allowed, beds_for, gap_for, groups_free, history, quick_filler
+from bot.handlers import answers, handler_for
 from bot.handlers.checking import bed_name, unknown_bed
 from bot.handlers.context import Context
 from bot.handlers.crop_asking import which_crop
-from bot.handlers.growing_words import cap, is_are, part
+from bot.handlers.following import after, also_named, followers, in_order
+from bot.handlers.growing_words import cap, part
+from bot.handlers.rotation_words import gap_data, group_name, history_line, working
 from bot.reply import Choice, Reply
 from bot.request import Request
-from bot.wording import listing, plural
+from bot.wording import listing
 
 _FOLLOW = re.compile(r"\b(follow|follows|after|before)\b", re.I)
+_PLANTING = re.compile(r"\bwhat('?s)?\b.*\b(plant|sow|put|grow|fits?|fill)\b", re.I)
+_WHERE = re.compile(r"\b(where|(which|what) bed)\b", re.I)
 _WHAT_FOLLOWS = re.compile(r"\bwhat('?s)?\b.*\b(follow|follows|after)\b", re.I)
-_GROUPS = {
-    "brassicas": ("the cabbage family", "the cabbage family"),
-    "legumes": ("peas and beans", "peas and beans"),
-    "umbellifers": ("the carrot family", "the carrot family"),
-    "daisy-family": ("the lettuce family", "the lettuce family"),
-    "break-crops": ("crops of no kin", "crops of no kin"),
-    "cucurbits": ("squashes and cucumbers", "squash and cucumbers"),
-    "alliums": ("the onion family", "the onion family"),
-    "beet-family": ("the beetroot family", "the beet family"),
-    "potato-family": ("potatoes and tomatoes", "potatoes and tomatoes"),
-    "grass-family": ("sweetcorn", "sweet corn"),
-    "herbs": ("herbs", "herbs"),
-    "perennials": ("perennials", "perennials"),
-    "soft-fruit": ("soft fruit", "berries"),
-    "tree-fruit": ("fruit trees", "fruit trees"),
-}
 
 
 @answers("rotation")
@@ -44,23 +32,27 @@ def rotation(request: Request, ctx: Context) -> Reply:
     if stray:
         return stray
     crops = [ctx.facts.crops[c] for c in request.crops if c in ctx.facts.crops]
+    if _may_be_planted(request, ctx):
+        return handler_for("fits_bed")(request, ctx)
+    if len(crops) == 1 and not request.crop_choices and _FOLLOW.search(request.text):
+        request = request.with_(crop_choices=also_named(crops[0], request.text, ctx))
     if len(crops) == 1 and request.crop_choices and _FOLLOW.search(request.text):  # "can cabbage follow kale"
-        crops = _in_order([crops[0], ctx.facts.crops[request.crop_choices[0]]], request.text)
+        crops = in_order([crops[0], ctx.facts.crops[request.crop_choices[0]]], request.text)
     if len(crops) == 2 and not request.group and "crops" not in request.inherited:
-        return _after(crops, request, ctx)
+        return after(crops, request, ctx)
     if (
         request.bed
         and crops
         and _FOLLOW.search(request.text)
         and any(p.crop == crops[0].id for p in history(request.bed, ctx.plot))
     ):
-        return _followers(crops[0], ctx, request.bed)
+        return followers(crops[0], ctx, request.bed)
     if crops and _WHAT_FOLLOWS.search(request.text):  # whether or not the crop is on record in the bed named
-        return _followers(crops[0], ctx)
+        return followers(crops[0], ctx, request.bed if request.bed in ctx.plot.beds else None)
     if request.bed and request.bed in ctx.plot.beds:
         return _crop_in_bed(crops[0], request.bed, ctx) if crops else _bed(request.bed, ctx)
     if len(crops) == 2 and not request.group:
-        return _after(crops, request, ctx)
+        return after(crops, request, ctx)
     if not crops:
         if request.crop_choices or request.unknown_crop:
             asked = which_crop(request, ctx, "Which crop?", "what can follow")
@@ -71,31 +63,21 @@ def rotation(request: Request, ctx: Context) -> Reply:
             return _plot(ctx)
     if _wants_place(request.text):
         return _where(crops[0], request, ctx)
-    return _followers(crops[0], ctx)
+    return followers(crops[0], ctx)
 
 
-def _in_order(crops: list[Crop], text: str) -> list[Crop]:
-    """Put crops in the order their names stand in the text, by the first word of any name."""
-
-    def place(crop: Crop) -> int:
-        words = text.lower()
-        found = [
-            words.find(form.split()[-1]) for n in crop.names for form in (n.name.lower(), (n.plural or n.name).lower())
-        ]
-        return min((at for at in found if at >= 0), default=len(words))
-
-    return sorted(crops, key=place)
-
-
-def group_name(group: str, ctx: Context) -> str:
-    """Say a rotation group in plain words."""
-    pair = _GROUPS.get(group, (group.replace("-", " "),) * 2)
-    return ctx.say.pick(*pair)
+def _may_be_planted(request: Request, ctx: Context) -> bool:
+    """Tell whether the message asks what to plant once a crop that stands here is out: its own ground answers that."""
+    return (
+        ctx.season is not None
+        and bool(_PLANTING.search(request.text))
+        and not _WHERE.search(request.text)
+        and standing_before(request, ctx.plot) is not None
+    )
 
 
 def _wants_place(text: str) -> bool:
-    words = text.lower()
-    return any(word in words for word in ("where", "which bed", "what bed"))
+    return bool(_WHERE.search(text))
 
 
 def _crop_in_bed(crop: Crop, bed: str, ctx: Context) -> Reply:
@@ -103,7 +85,7 @@ def _crop_in_bed(crop: Crop, bed: str, ctx: Context) -> Reply:
     name, place = ctx.say.crop(crop.id), bed_name(bed, ctx)
     if allowed(crop, gap, ctx.today):
         head = f"Yes, {name} may go in {place}."
-        why = _history_line(gap, ctx) if gap.last else f"None of {group_name(gap.group, ctx)} is recorded there."
+        why = history_line(gap, ctx) if gap.last else f"None of {group_name(gap.group, ctx)} is recorded there."
         if gap.last and not gap.clear_on(ctx.today) and quick_filler(crop):
             was = cap(ctx.say.crop(gap.last_crop or ""))
             why = f"{was} stood there lately, but so quick a crop may fill in while no disease is seen."
@@ -113,17 +95,17 @@ def _crop_in_bed(crop: Crop, bed: str, ctx: Context) -> Reply:
         head = (
             f"Better not: {name} in {place} would come too soon after {ctx.say.crop(gap.last_crop or crop.id)}.{until}"
         )
-        lines = [_history_line(gap, ctx), *([f"Why: {crop.family.why}."] if crop.family.why else [])]
+        lines = [history_line(gap, ctx), *([f"Why: {crop.family.why}."] if crop.family.why else [])]
         better = [b for b, g in beds_for(crop, ctx.plot, ctx.facts, ctx.today) if g.clear_on(ctx.today)]
         if better:
             lines.append(f"Free of it: {listing([bed_name(b, ctx) for b in better[:3]])}.")
     return Reply(
         head,
         lines=tuple(lines),
-        working=_working(gap, ctx),
+        working=working(gap, ctx),
         sources=tuple(crop.family.source),
         choices=(Choice(f"What fits {place}?", f"what fits {place} now"),),
-        data={"rotation": {"crop": crop.id, "bed": bed, "allowed": allowed(crop, gap, ctx.today), **_gap_data(gap)}},
+        data={"rotation": {"crop": crop.id, "bed": bed, "allowed": allowed(crop, gap, ctx.today), **gap_data(gap)}},
     )
 
 
@@ -155,72 +137,7 @@ def _bed(bed: str, ctx: Context) -> Reply:
         lines=tuple(lines),
         sources=tuple(row.source) if row else ("common-practice",),
         choices=(Choice(f"What fits {place}?", f"what fits {place} now"),),
-        data={"rotation": {"bed": bed, "free": free, "kept": [{"group": g, **_gap_data(gap)} for g, gap in kept]}},
-    )
-
-
-def _after(crops: list[Crop], request: Request, ctx: Context) -> Reply:
-    """Answer "can leeks follow potatoes": the order of words decides which comes first."""
-    first, second = crops
-    words = request.text.lower()
-    if "after" in words or "follow" in words.split(" by ")[0] and "followed by" not in words:
-        later, earlier = first, second
-    else:
-        later, earlier = second, first
-    a, b = ctx.say.crop(later.id), ctx.say.crop(earlier.id)
-    row = ctx.facts.growing.span_of_rows(earlier.family.rotation_group)
-    same = later.family.rotation_group == earlier.family.rotation_group
-    if same and (later.family.years_between or 0) > 0:
-        head = f"Better not: {a} and {b} are of one family."
-        lines = [
-            f"Leave {plural(later.family.years_between or 0, 'year')} between them on the same ground.",
-            *([f"Why: {later.family.why}."] if later.family.why else []),
-        ]
-    elif row is not None and later.family.rotation_group in row.good:
-        head, lines = f"Yes, {a} follow{'s' if is_are(later.id, ctx) == 'is' else ''} {b} well.", [f"{cap(row.why)}."]
-    else:
-        head, lines = f"Yes, {a} may follow {b}.", ["They share no family, so rotation allows it."]
-    return Reply(
-        head,
-        lines=tuple(lines),
-        sources=tuple(later.family.source[:3]),
-        data={"rotation": {"crop": later.id, "after": earlier.id, "allowed": not same}},
-    )
-
-
-def _followers(crop: Crop, ctx: Context, bed: str | None = None) -> Reply:
-    name = ctx.say.crop(crop.id)
-    row = ctx.facts.growing.span_of_rows(crop.family.rotation_group)
-    if row is None:
-        return Reply(
-            f"Anything may follow {name}: it shares no trouble with the vegetables.",
-            sources=tuple(crop.family.source[:2]),
-            data={"rotation": {"crop": crop.id, "good": [], "poor": []}},
-        )
-    where = f" in {bed_name(bed, ctx)}" if bed else ""
-    good = list(row.good)
-    if bed:
-        free = {g for g, gap in groups_free(bed, ctx.plot, ctx.facts, ctx.today) if gap.clear_on(ctx.today)}
-        good = [g for g in good if g in free] or good
-    head = f"After {name}{where}: {listing([group_name(g, ctx) for g in good[:3]], 'or')}."
-    gap = crop.family.years_between
-    lines = [f"{cap(row.why)}."]
-    if gap:
-        lines.append(
-            f"Not {group_name(crop.family.rotation_group, ctx)} again for {plural(gap, 'year')}"
-            f"{f'; {crop.family.years_if_diseased} where disease was seen' if crop.family.years_if_diseased else ''}."
-        )
-    standing = next((p for p in ctx.plot.standing(crop=crop.id) if p.bed in ctx.plot.beds), None)
-    choices: tuple[Choice, ...] = ()
-    if standing and standing.bed:
-        place = bed_name(standing.bed, ctx)
-        choices = (Choice(f"What fits {place} then?", f"what fits {place} after the {name}"),)
-    return Reply(
-        head,
-        lines=tuple(lines),
-        sources=(*row.source, *crop.family.source[:2]),
-        choices=choices,
-        data={"rotation": {"crop": crop.id, "good": good, "poor": list(row.poor), "years": gap}},
+        data={"rotation": {"bed": bed, "free": free, "kept": [{"group": g, **gap_data(gap)} for g, gap in kept]}},
     )
 
 
@@ -228,10 +145,10 @@ def _where(crop: Crop, request: Request, ctx: Context) -> Reply:
     name = request.group or ctx.say.crop(crop.id)
     found = beds_for(crop, ctx.plot, ctx.facts, ctx.today)
     if not found:
-        return _followers(crop, ctx)
+        return followers(crop, ctx)
     clear = [(b, g) for b, g in found if g.clear_on(ctx.today)]
     lines = [
-        f"{cap(bed_name(b, ctx))}: {_history_line(g, ctx) if g.last else 'none recorded there.'}" for b, g in found[:6]
+        f"{cap(bed_name(b, ctx))}: {history_line(g, ctx) if g.last else 'none recorded there.'}" for b, g in found[:6]
     ]
     if clear:
         head = f"{cap(name)}: {bed_name(clear[0][0], ctx)} is the best place by rotation."
@@ -244,7 +161,7 @@ def _where(crop: Crop, request: Request, ctx: Context) -> Reply:
         head,
         lines=tuple(lines),
         sources=tuple(crop.family.source[:3]),
-        data={"rotation": {"crop": crop.id, "beds": [{"bed": b, **_gap_data(g)} for b, g in found]}},
+        data={"rotation": {"crop": crop.id, "beds": [{"bed": b, **gap_data(g)} for b, g in found]}},
     )
 
 
@@ -272,20 +189,6 @@ def _plot(ctx: Context) -> Reply:
     )
 
 
-def _history_line(gap: Gap, ctx: Context) -> str:
-    if gap.last is None:
-        return f"none of {group_name(gap.group, ctx)} recorded."
-    was = cap(ctx.say.crop(gap.last_crop or ""))
-    stood = (
-        "is there now"
-        if gap.last >= ctx.today
-        else f"till {part(gap.last, ctx)}{'' if gap.last.year == ctx.today.year else f' {gap.last.year}'}"
-    )
-    want = f"; the family wants {plural(gap.years_needed, 'year')}" if gap.years_needed else ""
-    ill = f" because {str(gap.disease).replace('-', ' ')} was seen" if gap.disease else ""
-    return f"{was} {stood}{want}{ill}."
-
-
 def _follow_line(crop: Crop, bed: str, ctx: Context) -> list[str]:
     past = [p for p in history(bed, ctx.plot) if p.cleared]
     if not past:
@@ -296,27 +199,3 @@ def _follow_line(crop: Crop, bed: str, ctx: Context) -> list[str]:
     if row and crop.family.rotation_group in row.good:
         return [f"After {ctx.say.crop(last.crop)} that is a good follower: {row.why}."]
     return []
-
-
-def _working(gap: Gap, ctx: Context) -> tuple[str, ...]:
-    since = gap.years_since(ctx.today)
-    return (
-        f"{cap(group_name(gap.group, ctx))}: {plural(gap.years_needed, 'year')} asked, "
-        + (
-            f"{since:.1f} years since {ctx.say.crop(gap.last_crop or '')}"
-            if since is not None
-            else "never recorded there"
-        )
-        + ".",
-    )
-
-
-def _gap_data(gap: Gap) -> dict[str, Any]:
-    return {
-        "group": gap.group,
-        "years": gap.years_needed,
-        "last": gap.last.isoformat() if gap.last else None,
-        "last_crop": gap.last_crop,
-        "free_from": gap.free_from.isoformat() if gap.free_from else None,
-        "disease": gap.disease,
-    }
