@@ -8,11 +8,14 @@ import numpy as np
 
 from bot.clock import local
 from bot.handlers import answers
+from bot.handlers.cold import worth
 from bot.handlers.context import Context, ask_place
+from bot.handlers.roofs import is_roof, roof_name
 from bot.preserving.matching import find, plain
-from bot.reply import Reply
+from bot.reply import Choice, Reply
 from bot.request import Request
 from bot.season import DAYS, WHOLE_YEAR, Season
+from bot.season.covering import middle
 from bot.season.curves import day_in_year, monthly
 from bot.season.daylight import sun_times, turning_day
 from bot.season.winter import step_at, winter_of
@@ -78,9 +81,9 @@ def daylight(request: Request, ctx: Context) -> Reply:
     week = [season.day_length(middle + timedelta(days=n)) for n in (-4, 3)]
     minutes = round((week[1] - week[0]) * 60 / 7) if not turn else 0
     way = "lengthening" if minutes > 0 else "shortening"
-    lines = [*_sun(season, day), f"They are {way} by about {plural(abs(minutes), 'minute')} a day." if minutes
-             else "They hardly change from day to day about then." if turn
-             else "They hardly change from day to day just now."]
+    lines = [*_sun(season, day), f"Days are {way} by about {plural(abs(minutes), 'minute')} a day." if minutes
+             else "Days hardly change in length about then." if turn
+             else "Days hardly change in length just now."]
     if turn:
         head += "."
     elif spell is None:
@@ -92,10 +95,10 @@ def daylight(request: Request, ctx: Context) -> Reply:
                      "crops stand more than they grow.")
     else:
         head += f"; days fall under ten hours on {ctx.say.day(spell[0], ctx.today)}."
-        lines.append(f"They are back over ten on {ctx.say.day(spell[1] + timedelta(days=1), ctx.today)}. "
+        lines.append(f"Ten hours is back on {ctx.say.day(spell[1] + timedelta(days=1), ctx.today)}. "
                      "Leafy crops hardly grow in between, so have them near full size by the start.")
     if find(plain(request.text), _OF_THE_SUN) and lines[0].startswith("The sun"):
-        head, lines = lines[0], [f"{_capital(ctx.say.day(day, ctx.today))} is {clock(hours)} long.", *lines[1:]]
+        head, lines = lines[0], [f"{_capital(ctx.say.day(day, ctx.today))} is {clock(hours)} long.", lines[1]]
     data = {"date": day.isoformat(), "hours": round(hours, 3),
             "under_ten": {"from": spell[0].isoformat(), "to": spell[1].isoformat()} if spell else None}
     where = said_coordinates(season.place.lat, season.place.lon)
@@ -166,6 +169,10 @@ def climate(request: Request, ctx: Context) -> Reply:
     season = ctx.season
     if season is None:
         return ask_place(request)
+    bed = ctx.plot.beds.get(request.bed or "")
+    roof = request.cover or (bed.cover if bed else None)
+    if roof is not None and is_roof(roof, ctx) and not request.when:
+        return _under(roof, bed.name if bed and bed.cover else None, season, ctx)
     year = season.arrays()
     lows, highs = monthly(year.low), monthly(year.high)
     rain = season.normals.rain
@@ -197,6 +204,32 @@ def climate(request: Request, ctx: Context) -> Reply:
         head = f"The warmest month is {said[warm]}"
     return Reply(head, (*lines, *_doubts(season)), more=tuple(said), working=working, sources=sources,
                  data={"climate": data})
+
+
+def _under(roof: str, named: str | None, season: Season, ctx: Context) -> Reply:
+    """Tell how cold and how warm it gets under a roof, beside the open air."""
+    cover = season.climate.cover_id(roof)
+    kind = season.climate.cover(cover)
+    name = (named or roof_name(roof, ctx)).lower()
+    winter, gain = winter_of(season), middle(kind.night_c)
+    inside, outside = season.arrays(cover), season.arrays()
+    low, high = monthly(inside.low), monthly(inside.high)
+    cold, warm = int(np.argmin(monthly(outside.low))), int(np.argmax(monthly(outside.high)))
+    held = kind.low_c if kind.low_c is not None else -99.0
+    usual, hard = (max(night + gain, held) for night in (winter.usual, winter.hard))
+    temp = ctx.say.temp
+    head = f"The coldest night of a usual winter is about {temp(round(usual))} in the {name}"
+    return Reply(
+        f"{head}, {temp(round(winter.usual))} outside." if kind.low_c is None else f"{head} while the heat is on.",
+        (f"One winter in ten it goes down to {temp(round(hard))} inside.",
+         f"{worth(kind, ctx.say)} on a cold night; clear still nights give the least.",
+         _month(cold, low, high, None, ctx), _month(warm, low, high, None, ctx), *_doubts(season)),
+        working=(*season.notes, f"Outside: {winter.usual:.1f} °C in one winter of two, {winter.hard:.1f} °C in one of "
+                 f"ten; the roof adds {gain:.1f} °C at night."),
+        sources=(*_rests_on(season), *kind.source),
+        choices=(Choice("With fleece inside?", "how many degrees does fleece in the tunnel give"),),
+        data={"climate": {"lowest_c": round(usual, 1), "cover": cover, "outside_lowest_c": round(winter.usual, 1)}},
+    )
 
 
 def _month(n: int, lows: np.ndarray, highs: np.ndarray, rain: np.ndarray | None, ctx: Context) -> str:

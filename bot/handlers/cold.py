@@ -71,6 +71,20 @@ def harmed_below(crop: Crop, facts: Facts) -> float:
     return cold.damage_c
 
 
+def against_frost(crop: Crop, facts: Facts, say: Wording) -> str:
+    """Say what to do for a standing crop before a frost: the yearly job that keeps it off where there is one, or fleece.
+
+    An imperative without its full stop: 'earth up the potatoes, or lay fleece over them before dusk'.
+    """
+    name = say.crop(crop.id)
+    fleece = say.pick("fleece", "row cover")
+    job = next((j for j in facts.tending.jobs.jobs if crop.id in j.crops and "frost off" in (j.why or "")), None)
+    if job is None:
+        return f"lay {fleece} over the {name} before dusk"
+    task = say.pick(job.task, job.us or job.task).replace("{crop}", name).replace("{in}", "").strip()
+    return f"{task}, or lay {fleece} over {'them' if is_many(crop, say.words) else 'it'} before dusk"
+
+
 #: Covers said without an article: stuffs and pairs.
 _STUFFS = ("two", "garden", "heavy", "old", "floating", "poly", "plastic laid", "nothing", "indoors")
 

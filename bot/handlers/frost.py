@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from datetime import date, timedelta
 
 from bot.handlers import answers
 from bot.handlers.climate import odds
-from bot.handlers.cold import harmed_below, worth
+from bot.handlers.cold import against_frost, harmed_below, worth
 from bot.handlers.context import Context, ask_place
 from bot.plot.state import Planting
 from bot.reply import Choice, Reply
@@ -19,6 +20,8 @@ from bot.wording import listing
 
 _LIKELY, _POSSIBLE, _AT_RISK, _WATCH = 0.5, 0.12, 0.25, 0.08
 _NIGHTS_MOST = 14
+_SOFT_C = -2.5  # a crop hurt above this is worth a cover on any frosty night
+_FORETOLD = re.compile(r"\b(forecast|predicted|due|coming|giving|they say|warning|expected)\b", re.IGNORECASE)
 _STILL_KMH, _WINDY_KMH = 8.0, 16.0
 _LAID = ("fleece", "fleece-heavy", "double-fleece", "sheet")
 
@@ -53,6 +56,13 @@ def frost_tonight(request: Request, ctx: Context) -> Reply:
     data = {"date": worst.evening.isoformat(), "low_c": round(worst.low_c, 1), "chance": round(worst.chance, 3),
             "forecast": worst.forecast, "cover": [{"crop": r.planting.crop, "bed": r.planting.bed} for r in risky]}
     head = _verdict(worst, len(nights) > 1, ctx)
+    if not worst.forecast and _FORETOLD.search(request.text):  # the gardener has heard a forecast, and it wins
+        soft = [c for c in request.crops[:2] if harmed_below(ctx.facts.crops[c], ctx.facts) > _SOFT_C]
+        doing = [against_frost(ctx.facts.crops[c], ctx.facts, ctx.say) for c in soft]
+        if doing:
+            hurt = ctx.say.temp(round(harmed_below(ctx.facts.crops[soft[0]], ctx.facts)))
+            lines = [f"{_capital(ctx.say.crop(soft[0]))} are hurt from about {hurt}.", head, lines[-1]]
+            head = f"{_capital(listing(doing))}."
     if len(nights) > 1 and worst.chance < _LIKELY:
         head = _over_nights(nights, worst, season, ctx)
     return Reply(head, tuple(lines), working=_workings(nights, season, ctx),

@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date, timedelta
 
 from bot.facts.crop import Crop, Germination
+from bot.growing.windows import RAISED
 from bot.handlers import answers
 from bot.handlers.cold import is_many
 from bot.handlers.context import Context
@@ -32,7 +33,7 @@ def germination(request: Request, ctx: Context) -> Reply:
         return Reply(f"I have no figures for how long {name} take to come up.",
                      lines=("The packet or label is the best guide.",), data={"germination": {"crop": crop.id}})
     sown = _sowing_of(crop, request, ctx)
-    cover = _cover(request, sown, ctx)
+    cover = _cover(request, sown, ctx) or _raised(crop, sown, ctx)
     day = _day(request, ctx)
     soil = _soil(request, cover, day, ctx)
     if soil is None:
@@ -75,6 +76,15 @@ def _cover(request: Request, sown: Planting | None, ctx: Context) -> str | None:
         return None
 
 
+def _raised(crop: Crop, sown: Planting | None, ctx: Context) -> str | None:
+    """Return "indoors" for a crop that is only ever raised in the warm and not known to have been sown elsewhere."""
+    rules = crop.sowing.rules if crop.sowing else []
+    methods = {rule.method for rule in rules}
+    tender = crop.sowing is not None and crop.sowing.hardiness_class == "tender"
+    sown_in_a_bed = sown is not None and sown.bed in ctx.plot.beds
+    return "indoors" if tender and methods & set(RAISED) and "direct" not in methods and not sown_in_a_bed else None
+
+
 def _day(request: Request, ctx: Context) -> date:
     if request.when is None or request.when.end < ctx.today:
         return ctx.today
@@ -97,7 +107,8 @@ def _answer(crop: Crop, at: Emergence, soil: float, cover: str | None, day: date
     name, take = _capital(plain), "take" if is_many(crop, say.words) else "takes"
     warm = say.temp(round(soil))
     now = "now" if day == ctx.today else f"about {say.day(day, ctx.today)}"
-    where = f", about what it is here {now}" if request.temperature_c is None else ""
+    here = "on a warm windowsill" if cover == "indoors" else f"here {now}"
+    where = f", about what it is {here}" if request.temperature_c is None else ""
     lines = []
     if at.low is not None and at.high is not None:
         head = f"{name} {take} {_days(at.low, at.high)} to come up in soil at {warm}{where}."

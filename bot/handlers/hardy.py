@@ -8,7 +8,7 @@ from typing import Any
 
 from bot.facts.crop import Crop
 from bot.handlers import answers
-from bot.handlers.cold import cold_of, cover_name, is_many
+from bot.handlers.cold import against_frost, cold_of, cover_name, is_many
 from bot.handlers.context import Context
 from bot.handlers.crop_asking import cited, which_crop
 from bot.reply import Reply
@@ -22,7 +22,9 @@ _SURE, _LIKELY, _EVEN, _POOR = 0.9, 0.7, 0.4, 0.15
 _KINDS_APART_C = 3.0  # kinds of a crop that differ by this much are told apart
 _STATES = {"flower": "The flowers", "dormant": "Roots, crowns and resting plants", "head": "Formed heads",
            "seedling": "Seedlings"}
+_LIGHT_FROST_C = -2.5  # what is unhurt above this stands a light frost
 _WOOD_C = -8.0  # colder than this, the question is about the plant and not its blossom
+_A_FROST = re.compile(r"^(?!.*\bwinter).*\b(?:an?|the|light|late|early|ground|night|some|any|touch of) frosts?\b", re.IGNORECASE)
 _BLOSSOM = re.compile(r"\b(blossoms?|flowers?|buds?)\b", re.IGNORECASE)
 _INSIDE = frozenset({"greenhouse", "polytunnel", "polytunnel-fleece", "cold-frame", "heated", "low-tunnel"})
 _TENTHS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
@@ -69,6 +71,8 @@ class _Answer:
         if outside is not None:
             head = self._at(outside)
             data["temperature_c"] = outside
+        elif _A_FROST.search(self.request.text) and not self.cover:
+            head = self._frost()
         elif chance is None or self.ctx.season is None:
             head = self._plainly()
             self.lines.append("Tell me where your plot is and I can say how likely that is.")
@@ -167,6 +171,23 @@ class _Answer:
                 name = cover_name(covers[cover], self.say)
                 return [f"{_capital(name)} would lift it by about {self.say.warmth(*covers[cover].night_c)}."]
         return []
+
+    # a frost
+
+    def _frost(self) -> str:
+        """Answer of a frost and not of the whole winter: what it hurts, what kills, and what to do before dusk."""
+        cold, say = self.cold, self.say
+        kills = f"About {say.temp(round(cold.kill_c))} kills {'them' if self.many else 'it'} outright."
+        harm = cold.damage_c if cold.damage_c is not None else cold.kill_c
+        if harm <= _LIGHT_FROST_C:
+            self.lines.append(kills)
+            return f"Yes, {self._do('stand', 'stands')} ordinary frosts."
+        doing = against_frost(self.crop, self.ctx.facts, say)
+        self.lines += [] if cold.tender else [kills]
+        self.lines.append(f"{_capital(doing)}.")
+        if cold.tender:
+            return f"No, the first frost ends {self.name}: leaves are hurt from about {say.temp(round(harm))}."
+        return f"A frost hurts {self.name}: leaves are touched from about {say.temp(round(harm))}."
 
     # through the winter
 
