@@ -7,7 +7,7 @@ import io
 from collections.abc import Hashable
 from functools import lru_cache
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import Any, TypeVar, cast
 
 import yaml
 from pydantic import TypeAdapter, ValidationError
@@ -80,7 +80,7 @@ def load(path: Path, shape: type[T] | Any, root: Path) -> T:
 def shaped(value: Any, path: Path, shape: type[T] | Any, root: Path) -> T:
     """Validate the plain value of a file. Raises KnowledgeError with file, line, field and what is allowed."""
     try:
-        return TypeAdapter(shape).validate_python(value)  # type: ignore[no-any-return]
+        return cast(T, TypeAdapter(shape).validate_python(value))
     except ValidationError as error:
         raise KnowledgeError(_faults(error, path, shape, root)) from None
 

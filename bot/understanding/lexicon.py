@@ -90,6 +90,14 @@ class Lexicon:
     everyday: set[str] = field(default_factory=set)  # stems of words met in all talk, telling nothing of its subject
     made_of: dict[str, list[str]] = field(default_factory=dict)
     domain: set[str] = field(default_factory=set)  # stems that phrases of at least two garden intents or three phrases use
+    _told: set[str] = field(default_factory=set)
+
+    @property
+    def told(self) -> set[str]:
+        """Return every verb that tells of something done."""
+        if not self._told:
+            self._told |= {w for key, words in self.sets.items() if key.startswith("log_") for w in words}
+        return self._told
 
     def stem(self, word: str) -> str:
         """Return the stem of a word: the table's for irregular forms, else common endings cut."""

@@ -85,6 +85,22 @@ def learn(rows: list[tuple[str, dict[str, float]]], intents: list[str], least: i
     return Model(intents, index, np.rint(weights / scale).astype(np.int8), scale.astype(np.float32), bias, *_postings(packed, len(index), np.array([k.startswith("~") for k in index])))
 
 
+def weigh(rows: list[tuple[bool, dict[str, float]]], least: int = 3) -> dict[str, float]:
+    """Learn to tell yes from no by the same steps; return the log odds each feature is worth, "" being what stands for none."""
+    counts: dict[str, int] = {}
+    for _, found in rows:
+        for key in found:
+            counts[key] = counts.get(key, 0) + 1
+    index = {key: i for i, key in enumerate(k for k, n in counts.items() if n >= least)}
+    packed = [(np.array([index[k] for k in found if k in index], dtype=np.int64), np.array([v for k, v in found.items() if k in index], dtype=np.float32), int(yes))
+              for yes, found in rows]
+    if not packed:
+        return {}
+    weights, bias = _descend(packed, len(index), 2, np.ones(2))
+    worth = weights[:, 1] - weights[:, 0]
+    return {"": round(float(bias[1] - bias[0]), 3), **{key: round(float(worth[i]), 3) for key, i in index.items() if abs(worth[i]) > 0.01}}
+
+
 def _descend(packed: list[tuple[Any, Any, int]], features: int, intents: int, share: Any) -> tuple[Any, Any]:
     weights = np.zeros((features, intents), dtype=np.float32)
     squares = np.full((features, intents), 0.05, dtype=np.float32)

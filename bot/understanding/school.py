@@ -8,23 +8,25 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Callable
 from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from bot.understanding import model as learning
+from bot.understanding.cutting import learn_cuts
 from bot.understanding.features import asks, features
 from bot.understanding.lexicon import Lexicon
 from bot.understanding.phrases import Template, load_intents, templates
+from bot.understanding.spoken import lessons, load_spoken
 
 if TYPE_CHECKING:
     from bot.facts import Facts
+    from bot.understanding.marking import Marker
 
 #: What was learned from the shipped phrases: `python -m bot.understanding.learn` makes it anew.
 SHIPPED = "learned.npz"
 #: Raised when the same phrases would teach something else.
-_FORM = "11"
+_FORM = "12"
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,7 +42,7 @@ class Manner:
 @dataclass(frozen=True)
 class School:
     """What was learned: `words` counts the phrases a word stands in, `domain` holds the stems of garden talk,
-    `foreign` those only talk of other things uses."""
+    `foreign` those only talk of other things uses, `cuts` the weights of the gaps between things said."""
 
     key: str
     model: learning.Model
@@ -48,10 +50,11 @@ class School:
     words: dict[str, int]
     domain: set[str]
     foreign: set[str]
+    cuts: dict[str, float]
 
 
-def school_of(facts: Facts, lexicon: Lexicon, slotted: Callable[[str], tuple[list[str], list[str]]]) -> School:
-    """Return what the phrases teach: shipped, kept, or learned now. `slotted` gives a template's words and side words."""
+def school_of(facts: Facts, marker: Marker) -> School:
+    """Return what the phrases and messages teach: shipped, kept, or learned now, slotted as the marker slots a message."""
     folder = facts.root / "phrases"
     key = _key(folder)
     kept = facts.cache.folder.parent / SHIPPED if facts.cache.folder else None
@@ -59,7 +62,7 @@ def school_of(facts: Facts, lexicon: Lexicon, slotted: Callable[[str], tuple[lis
         found = learning.load(path, key) if path else None
         if found is not None:
             return _of(key, *found)
-    school = _learned(key, facts, lexicon, slotted)
+    school = _learned(key, facts, marker)
     if kept:
         save(kept, school)
     return school
@@ -68,14 +71,14 @@ def school_of(facts: Facts, lexicon: Lexicon, slotted: Callable[[str], tuple[lis
 def save(path: Path, school: School) -> None:
     """Keep what was learned in a file."""
     about = {"intents": {name: asdict(manner) for name, manner in school.intents.items()}, "words": school.words,
-             "domain": sorted(school.domain), "foreign": sorted(school.foreign)}
+             "domain": sorted(school.domain), "foreign": sorted(school.foreign), "cuts": school.cuts}
     learning.save(path, school.key, school.model, json.dumps(about))
 
 
 def _of(key: str, model: learning.Model, about: str) -> School:
     plain: dict[str, Any] = json.loads(about)
     manners = {name: Manner(**manner) for name, manner in plain["intents"].items()}
-    return School(key, model, manners, plain["words"], set(plain["domain"]), set(plain["foreign"]))
+    return School(key, model, manners, plain["words"], set(plain["domain"]), set(plain["foreign"]), plain["cuts"])
 
 
 def _key(folder: Path) -> str:
@@ -86,25 +89,27 @@ def _key(folder: Path) -> str:
     return digest.hexdigest()[:32]
 
 
-def _learned(key: str, facts: Facts, lexicon: Lexicon, slotted: Callable[[str], tuple[list[str], list[str]]]) -> School:
+def _learned(key: str, facts: Facts, marker: Marker) -> School:
     intents = load_intents(facts.root)
-    spread = templates(intents)
-    domain = _domain(spread, lexicon)
-    foreign = {lexicon.stem(w) for t in spread if t.intent == "none" for w in t.text.split()} - domain
-    lexicon.domain, lexicon.everyday = domain, lexicon.everyday - foreign
+    spread, lexicon = templates(intents), marker.lexicon
     words: dict[str, int] = {}
     for template in spread:
         for word in template.text.split():
             if not word.startswith("<"):
                 words[word] = words.get(word, 0) + 1
+    domain = _domain(spread, lexicon)
+    foreign = {lexicon.stem(w) for t in spread if t.intent == "none" for w in t.text.split()} - domain
+    marker.know(words, domain, foreign)
+    heard = lessons(load_spoken(facts.root, intents), marker)
     rows = []
     for template in spread:
-        plain, extra = slotted(template.text)
+        plain, extra = marker.template_words(template.text)
         rows.append((template.intent, features(plain, extra, lexicon, asks(plain, lexicon, False))))
+    rows += [(part.intent, features(part.words, part.extra, lexicon, asks(part.words, lexicon, part.mark))) for lesson in heard for part in lesson.parts]
     manners = {
         name: Manner(i.kind, i.label, i.says, sum("{crop}" in p or "{group}" in p for p in i.phrases) / len(i.phrases))
         for name, i in intents.items()}
-    return School(key, learning.learn(rows, list(intents)), manners, words, domain, foreign)
+    return School(key, learning.learn(rows, list(intents)), manners, words, domain, foreign, learn_cuts(heard, lexicon))
 
 
 def _domain(spread: list[Template], lexicon: Lexicon) -> set[str]:

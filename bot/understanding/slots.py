@@ -10,6 +10,7 @@ from bot.understanding.found import Found, Sheet
 from bot.understanding.spots import COORDINATES, named_spot, read_spot
 
 if TYPE_CHECKING:
+    from bot.understanding.marking import Marker
     from bot.understanding.reader import Understander
 
 _MEAN = {"mean", "means", "meaning", "definition", "define", "wdym", "meant", "explain", "signify", "signifies", "jargon"}
@@ -20,12 +21,12 @@ _TIME = re.compile(r"\b(\d{1,2})(?::(\d{2}))?\s*(am|pm|a\.m\.|p\.m\.|o'?clock)?\
 _HOURS = {"six": 6, "seven": 7, "eight": 8, "nine": 9, "ten": 10, "noon": 12, "midday": 12, "five": 5, "four": 4, "three": 3, "two": 2, "one": 1, "eleven": 11}
 
 
-def mark_terms(reader: Understander, sheet: Sheet) -> None:
+def mark_terms(marker: Marker, sheet: Sheet) -> None:
     """Mark a trade word where a message asks what it means, or is nothing else."""
     words = [t.word for t in sheet.tokens]
     asked = bool(_MEAN & set(words))
     for i in range(len(words)):
-        hit = reader.terms.longest(sheet.tokens, i)
+        hit = marker.terms.longest(sheet.tokens, i)
         if hit is None or not sheet.free(i, hit[0]):
             continue
         end = hit[0]
@@ -34,13 +35,13 @@ def mark_terms(reader: Understander, sheet: Sheet) -> None:
         while before and before[-1] in _LEAD:
             before.pop()
         opened = before[-2:] in (["what", "is"], ["what", "are"], ["what", "does"], ["what", "do"]) or before in (["what"], ["explain"], ["define"])
-        alone = not before and not rest and (end - i > 1 or words[i] not in reader.lexicon.common)
+        alone = not before and not rest and (end - i > 1 or words[i] not in marker.lexicon.common)
         if alone or (opened and all(w in _TAIL for w in rest)) or (asked and (opened or len(rest) < 4)):
             sheet.mark(Found("term", i, end, hit[1]))
             return
 
 
-def mark_spots(reader: Understander, sheet: Sheet) -> None:
+def mark_spots(marker: Marker, sheet: Sheet) -> None:
     """Mark coordinates, and a town after "I live in" where the word is no bed, crop or ordinary word."""
     pair = COORDINATES.search(sheet.text)
     spans = [(pair.start(), pair.end())] if pair else []
@@ -49,8 +50,8 @@ def mark_spots(reader: Understander, sheet: Sheet) -> None:
         if named is not None:
             start = named[0]
             first = next((t for t in sheet.tokens if t.start <= start < t.end), None)
-            if first is not None and first.kind == "word" and (first.upper or (first.word not in reader.lexicon.common and first.word not in reader.speller.known)) \
-                    and first.word not in reader.dates.words and reader.crops.trie.longest(sheet.tokens, sheet.tokens.index(first)) is None:
+            if first is not None and first.kind == "word" and (first.upper or (first.word not in marker.lexicon.common and first.word not in marker.speller.known)) \
+                    and first.word not in marker.dates.words and marker.crops.trie.longest(sheet.tokens, sheet.tokens.index(first)) is None:
                 spans = [named]
     for low, high in spans:
         inside = [i for i, t in enumerate(sheet.tokens) if t.start < high and t.end > low]

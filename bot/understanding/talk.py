@@ -210,9 +210,9 @@ def several(reader: Understander, request: Request, clause: Clause, sheet: Sheet
     """Split "2 kg of beans, 3 lettuces and a bunch of chard" into one request each."""
     if reader.intents[request.intent].kind != "record":
         return [request]
-    inside = [f for f in sheet.found if clause.start <= f.start < clause.end and f.kind in ("crop", "variety", "qty", "bed")]
+    inside = [f for f in sheet.found if clause.start <= f.start < clause.end and f.kind in ("crop", "variety", "stranger", "qty", "bed")]
     inside.sort(key=lambda f: f.start)
-    crops = [f for f in inside if f.kind == "crop" or (f.kind == "variety" and f.value)]
+    crops = [f for f in inside if f.kind in ("crop", "stranger") or (f.kind == "variety" and f.value)]
     if len(crops) < 2:
         return [request]
     beds, amounts = [f for f in inside if f.kind == "bed"], [f for f in inside if f.kind == "qty"]
@@ -228,6 +228,10 @@ def several(reader: Understander, request: Request, clause: Clause, sheet: Sheet
         lead = amounts and amounts[0].start < crops[0].start
         mine = (before[-1:] if lead else after[:1]) if len(amounts) > 1 else amounts[:1]
         near = [f for f in beds if crop.end <= f.start < high] or (beds[:1] if len(beds) == 1 else [])
+        if crop.kind == "stranger":
+            made.append(request.with_(crops=(), crop_choices=(), unknown_crop=sheet.said(crop.start, crop.end), quantities=tuple(f.value for f in mine),
+                                      beds=tuple(f.value for f in near) or (request.beds if len(beds) < 2 else ())))
+            continue
         value = crop.value if crop.kind == "variety" else crop.value.crop
         settled = value if value in request.crops else next((c for c in request.crops if crop.kind == "crop" and c in (crop.value.crop, *crop.value.others)), None)
         own_day = next((f for f in days if crop.end <= f.start < high), None) if len(days) > 1 else None

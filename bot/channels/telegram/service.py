@@ -10,6 +10,7 @@ import signal
 from datetime import UTC, datetime
 from pathlib import Path
 from tempfile import TemporaryDirectory
+from typing import Any
 
 from telegram import Bot as Api
 from telegram import BotCommand
@@ -64,7 +65,7 @@ async def serve(bot: Bot, token: str, *, force: bool = False, base: str = "", pa
                 long_poll_s: int = LONG_POLL_S) -> None:
     """Serve until cancelled. `base` is another Bot API server's address; `pace` scales the pauses between sends."""
     base = base.rstrip("/")
-    addresses = {"base_url": f"{base}/bot", "base_file_url": f"{base}/file/bot"} if base else {}
+    addresses: dict[str, Any] = {"base_url": f"{base}/bot", "base_file_url": f"{base}/file/bot"} if base else {}
     api = Api(token, request=HTTPXRequest(connect_timeout=5, read_timeout=15),
               get_updates_request=HTTPXRequest(connect_timeout=5), **addresses)
     try:

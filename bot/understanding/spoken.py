@@ -1,0 +1,112 @@
+"""Whole messages as people send them, cut by hand into the things they say: what reading and cutting are learned from."""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from pydantic import Field
+
+from bot.facts.base import Shape
+from bot.facts.errors import Fault, KnowledgeError
+from bot.facts.loading import read_yaml
+from bot.understanding.cutting import opening
+from bot.understanding.found import Sheet
+from bot.understanding.shapes import PlotNames
+from bot.understanding.text import clean
+
+if TYPE_CHECKING:
+    from bot.understanding.marking import Marker
+
+#: Bed names that messages are read with while learning from them.
+USUAL_BEDS: dict[str, tuple[str, ...]] = {
+    **{f"bed-{n}": (f"Bed {n}",) for n in range(1, 10)},
+    "top": ("Top bed",), "middle": ("Middle bed",), "bottom": ("Bottom bed",), "shady": ("Shady bed",), "long": ("Long bed",), "raised": ("Raised bed",),
+    "wall": ("Wall bed", "fruit bed"), "arch": ("Arch bed", "bean arch"), "new": ("New bed",),
+    "tunnel": ("Tunnel", "polytunnel", "hoop house"), "greenhouse": ("Greenhouse", "glasshouse"), "frame": ("Cold frame", "frame"),
+}
+
+
+class Spoken(Shape):
+    """One file of messages by one hand. A message is {intent: text}, or a list of those whose texts follow each other."""
+
+    source: list[str] = Field(min_length=1)
+    messages: list[dict[str, str] | list[dict[str, str]]] = Field(min_length=1)
+
+
+@dataclass(frozen=True, slots=True)
+class Message:
+    """One message: (intent, text) of each of its parts, in order, the texts in plain characters."""
+
+    hand: str
+    parts: tuple[tuple[str, str], ...]
+
+    @property
+    def text(self) -> str:
+        """Return the whole message."""
+        return " ".join(text for _, text in self.parts)
+
+    def starts(self) -> list[int]:
+        """Return where each part but the first begins in the text, in characters."""
+        found, at = [], 0
+        for _, text in self.parts[:-1]:
+            at += len(text) + 1
+            found.append(at)
+        return found
+
+
+def load_spoken(root: Path, intents: Collection[str]) -> list[Message]:
+    """Read every message, in file order. Raises KnowledgeError naming each message of an intent there is not, and each empty one."""
+    found: list[Message] = []
+    faults: list[Fault] = []
+    for path in sorted((root / "phrases" / "spoken").glob("*.yaml")):
+        name = path.relative_to(root).as_posix()
+        try:
+            spoken = Spoken.model_validate(read_yaml(path, root))
+        except ValueError as error:
+            faults.append(Fault(name, 0, "", str(error).splitlines()[0]))
+            continue
+        for n, said in enumerate(spoken.messages):
+            parts = [(intent, clean(text)) for row in (said if isinstance(said, list) else [said]) for intent, text in row.items()]
+            faults += [Fault(name, 0, f"messages.{n}", f"names the intent {intent!r}, which is none") for intent, _ in parts if intent not in intents]
+            faults += [Fault(name, 0, f"messages.{n}", "says nothing") for _, text in parts if not text]
+            found.append(Message(path.stem, tuple(parts)))
+    if faults:
+        raise KnowledgeError(faults)
+    return found
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """One part of a message as a clause of it is read: its slotted words, the words beside them, and whether it ends in a question mark."""
+
+    intent: str
+    words: list[str]
+    extra: list[str]
+    mark: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Lesson:
+    """A message as it is read: its sheet, the tokens its later parts begin at, and its parts."""
+
+    sheet: Sheet
+    cuts: tuple[int, ...]
+    parts: tuple[Part, ...]
+
+
+def lessons(messages: list[Message], marker: Marker) -> list[Lesson]:
+    """Mark every message and slot its parts as the parts of a message are when it is read."""
+    names, found = PlotNames(beds=USUAL_BEDS), []
+    for message in messages:
+        sheet, _ = marker.sheet(message.text, names, "US" if message.hand == "us" else "GB")
+        cuts = [next((i for i, t in enumerate(sheet.tokens) if t.start >= at), len(sheet.tokens)) for at in message.starts()]
+        ends = [*cuts, len(sheet.tokens)]
+        parts = []
+        for (intent, _), start, end in zip(message.parts, [0, *cuts], ends, strict=True):
+            words, extra, mark = marker.slotted(sheet, opening(sheet, start, end), end)
+            parts.append(Part(intent, words, extra, mark))
+        found.append(Lesson(sheet, tuple(cuts), tuple(parts)))
+    return found
