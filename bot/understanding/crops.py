@@ -111,7 +111,7 @@ class CropFinder:
             hit = self._longest(sheet, i)
             if hit and sheet.free(i, hit[0]):
                 end, sense = hit
-                if sense.shy == 0 or (sense.shy == 1 and (garden or len(sheet.tokens) < 5)) or self._expected(sheet, i, end):
+                if sense.shy < 2 or self._expected(sheet, i, end):
                     if sense.group in self.lexicon.sets["wish_groups"]:
                         i = end
                         continue

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from collections import Counter
+from collections.abc import Collection
 from typing import TYPE_CHECKING
 
+from bot.understanding.features import concepts_of
 from bot.understanding.found import Sheet
 from bot.understanding.lexicon import Lexicon
 from bot.understanding.model import weigh
@@ -20,11 +23,12 @@ _SHOWN = {"variety": "crop", "stranger": "crop", "unknown_bed": "bed"}
 _AHEAD, _BACK = 7, 12
 
 
-def gaps(sheet: Sheet) -> list[tuple[int, int]]:
+def gaps(sheet: Sheet, openers: Collection[str] | None = None) -> list[tuple[int, int]]:
     """Return the places where a clause may end: (tokens before it, first token after the words that only join).
 
-    A gap never cuts a slot in two, and has a word on either side.
+    A gap never cuts a slot in two, and has a word on either side. Where nothing joins, what follows must be one of `openers`.
     """
+    row = _shown(sheet) if openers is not None else []
     tokens, found = sheet.tokens, []
     inside = [False] * (len(tokens) + 1)
     for slot in sheet.found:
@@ -38,15 +42,14 @@ def gaps(sheet: Sheet) -> list[tuple[int, int]]:
         after = i
         while after < len(tokens) and tokens[after].word in _BETWEEN and not sheet.taken[after]:
             after += 1
-        if after < len(tokens):
+        if after < len(tokens) and (after > i or openers is None or row[after] in openers):
             found.append((i, after))
         i = max(after, i) + 1
     return found
 
 
-def gap_features(sheet: Sheet, end: int, start: int, lexicon: Lexicon) -> dict[str, float]:
+def gap_features(row: list[str], end: int, start: int, lexicon: Lexicon) -> dict[str, float]:
     """Return the features of the gap between tokens [.., end) and [start, ..): the words around it, and what either side has."""
-    row = _shown(sheet)
     before, after = row[:end], row[start:]
     between = " ".join(row[k] for k in range(end, start)) or "none"
     b1, b2 = _last(before, 1), _last(before, 2)
@@ -68,6 +71,18 @@ def gap_features(sheet: Sheet, end: int, start: int, lexicon: Lexicon) -> dict[s
     for a in sides["L"] & _TELLING:
         for b in sides["R"] & _TELLING:
             found[f"L {a} R {b} k {kind}"] = 0.8
+    near = [w for w in left if w], [w for w in after[:_AHEAD + 1] if w]
+    concepts = [concepts_of(words, [], lexicon) for words in near]
+    for a in concepts[0]:
+        found[f"L@{a}"] = 0.4
+        for b in concepts[1]:
+            found[f"L@{a} R@{b}"] = 0.3
+    for b in concepts[1]:
+        found[f"R@{b}"] = 0.4
+    for word in near[0]:
+        found[f"Lw {word}"] = 0.3
+    for word in near[1]:
+        found[f"Rw {word}"] = 0.4
     found[f"n {min(len(before), 6)}"] = 0.5
     found[f"m {min(len(after), 6)}"] = 0.5
     found[f"m {min(len(after), 6)} k {kind}"] = 0.5
@@ -94,6 +109,7 @@ def _last(words: list[str], n: int) -> str:
 
 
 def _join_kind(between: str) -> str:
+    """Return what kind of words or marks stand in a gap."""
     parts = between.split(" ")
     if between == "none":
         return "none"
@@ -128,17 +144,20 @@ def opening(sheet: Sheet, start: int, end: int) -> int:
     return i if i < end else start
 
 
-def learn_cuts(lessons: list[Lesson], lexicon: Lexicon) -> dict[str, float]:
-    """Learn from messages cut by hand; return the weight of each feature of a gap, those that tell nothing left out."""
+def learn_cuts(lessons: list[Lesson], lexicon: Lexicon) -> tuple[dict[str, float], set[str]]:
+    """Learn from messages cut by hand; return the weight of each feature of a gap, and the words that open a part with nothing before them that joins."""
+    opened = Counter(_shown(lesson.sheet)[at] for lesson in lessons for at in lesson.cuts if opening(lesson.sheet, at, len(lesson.sheet.tokens)) == at)
+    openers = {word for word, many in opened.items() if many >= 2}
     rows = []
     for lesson in lessons:
         cuts = {opening(lesson.sheet, at, len(lesson.sheet.tokens)) for at in lesson.cuts}
-        for end, start in gaps(lesson.sheet):
-            rows.append((start in cuts, gap_features(lesson.sheet, end, start, lexicon)))
-    return weigh(rows)
+        shown = _shown(lesson.sheet)
+        rows += [(start in cuts, gap_features(shown, end, start, lexicon)) for end, start in gaps(lesson.sheet, openers)]
+    return weigh(rows), openers
 
 
-def chances(sheet: Sheet, weights: dict[str, float], lexicon: Lexicon) -> list[tuple[int, int, float]]:
+def chances(sheet: Sheet, weights: dict[str, float], openers: Collection[str], lexicon: Lexicon) -> list[tuple[int, int, float]]:
     """Return each gap as (end, start, log odds that something new begins there)."""
-    return [(end, start, weights.get("", 0.0) + sum(v * weights.get(k, 0.0) for k, v in gap_features(sheet, end, start, lexicon).items()))
-            for end, start in gaps(sheet)]
+    row = _shown(sheet)
+    return [(end, start, weights.get("", 0.0) + sum(v * weights.get(k, 0.0) for k, v in gap_features(row, end, start, lexicon).items()))
+            for end, start in gaps(sheet, openers)]

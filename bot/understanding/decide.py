@@ -21,7 +21,7 @@ def decide(reader: Understander, requests: list[Request], parts: list[Clause], s
     request is between the thresholds is asked about with two or three choices; below, it is none of the garden's business.
     """
     wanted = [r for r in requests if r.intent != "none"]
-    if not wanted:
+    if not wanted or all(_apart(reader, p) for p in parts):
         return Reading((_none(sheet),), explain=explain)
     if len(wanted) == 1 and len(parts) == 1 and _bare_crop(parts[0]) and wanted[0].intent == "crop_info" and wanted[0].crops:
         return _ask_about_crop(reader, wanted[0], sheet, explain)
@@ -33,6 +33,11 @@ def decide(reader: Understander, requests: list[Request], parts: list[Clause], s
     if not _worth_asking(reader, best, part, sheet):
         return Reading((_none(sheet),), explain=(*explain, "too unsure to ask"))
     return _ask_which(reader, best, part, sheet, explain)
+
+
+def _apart(reader: Understander, part: Clause) -> bool:
+    rules = reader.rules["apart"]
+    return part.apart >= float(rules["least"]) and part.sure < float(rules["unless"])
 
 
 def _none(sheet: Sheet) -> Request:

@@ -175,6 +175,8 @@ class Marker:
                     words.append(f"<{shown}>")
                     if found.kind in ("pest", "material", "cover", "product", "term"):
                         extra += inner
+                    elif found.kind == "crop" and found.value.shy:
+                        extra += inner  # a name that is also a plain word: what is beside it tells which
                     elif found.kind == "bed" and any(w in ("tunnel", "polytunnel", "greenhouse", "frame") for w in inner):
                         extra.append("<cover>")
                 i = max(found.end, i + 1)

@@ -211,9 +211,9 @@ def _inches(sheet: Sheet, end: int, number: Number) -> bool:
 def _bare_unit(sheet: Sheet, at: int, lexicon: Lexicon, region: str) -> int | None:
     """Read "tray of lettuce" or "handful of beans" as one."""
     hit = _unit_at(sheet, at, lexicon)
-    if hit is None or sheet.word(hit[0]) != "of":
-        return None
     before = sheet.word(at - 1)
+    if hit is None or (sheet.word(hit[0]) != "of" and before != "another"):
+        return None
     if hit[1].unit in ("day", "percent", "m", "m2") or before in ("many", "much", "each", "per", "every", "which", "what", "the"):
         return None
     size = hit[1].us if region in ("US", "CA") and hit[1].us else hit[1].size
@@ -260,3 +260,28 @@ def count_after(sheet: Sheet, end: int, lexicon: Lexicon) -> tuple[int, int, Qua
     if sheet.at(number.end, "crop", "bed", "date") is not None and follows not in ("today",):
         return None
     return at, number.end, Quantity(number.value, "count", sheet.said(at, number.end), number.vague)
+
+
+_NO_COUNTS = frozenset(("am", "pm", "week", "weeks", "days", "hours", "hour", "minutes", "month", "months", "years", "degrees", "times", "of", "year", "old",
+                        "miles", "people", "o'clock", "th", "euro", "pounds", "quid", "%", "deg", "c", "f", "/"))
+
+
+def lone_count(sheet: Sheet, start: int, end: int, lexicon: Lexicon, jars: bool) -> tuple[Quantity, ...]:
+    """Read the one bare number of a record as its count: "garlic cloves in, 60", "six of them today"; of jars for a product."""
+    found: list[tuple[int, Number]] = []
+    i = start
+    while i < end:
+        number = read_number(sheet, i, lexicon) if sheet.at(i) is None else None
+        if number is None or number.article:
+            i += 1
+            continue
+        found.append((i, number))
+        i = max(number.end, i + 1)
+    if len(found) != 1:
+        return ()
+    at, number = found[0]
+    follows, before = sheet.word(number.end), sheet.word(at - 1)
+    wee = follows == "of" and sheet.word(number.end + 1) in ("the", "them", "those", "my", "our")
+    if number.value < 2 or number.value != int(number.value) or number.value > 2000 or (follows in _NO_COUNTS and not wee) or before in ("at", "by", "past", "#", "number"):
+        return ()
+    return (Quantity(number.value, "jar" if jars else "count", sheet.said(at, number.end), number.vague),)

@@ -202,9 +202,11 @@ class Recall:
         if kinds <= {"crop", "variety"} and last.intent in self.reader.rules["one_subject"]:
             last = last.with_(beds=())  # "what's in bed 3", "and the peas?": the peas, wherever they are
         if self._recording(last):
-            more = self._starts("and") or any(t.word in ("too", "also", "well", "another", "more") for t in self.sheet.tokens)
+            more = self._starts("and") or any(t.word in ("too", "also", "well", "another", "more", "then", "plus") for t in self.sheet.tokens)
+            # A crop with a bed or an amount of its own ("3 of beetroot", "carrots in bed 3") is another record and no correction.
+            more = more or bool(kinds & {"crop", "variety"} and kinds & {"bed", "qty"})
             if more and not self._starts("correct") and kinds & {"crop", "variety", "group", "bed"}:
-                return self._merged(last).with_(quantities=self._merged(last).quantities if "qty" in kinds else ())
+                return self._added(last, "qty" in kinds)
             if kinds == {"crop"} and any(t.word == "?" for t in self.sheet.tokens):
                 return None
             fixed = self._merged(last)
@@ -216,6 +218,24 @@ class Recall:
         if self._starts("correct") and any(r.intent.startswith("log_") for r in self.memory.requests[-1:]):
             return self._merged(last).with_(intent="correct_last")
         return self._merged(last)
+
+    def _added(self, last: Request, counted: bool) -> Request:
+        """Return another record like the last; a bare number counts in the measure of the last where that is its way."""
+        added = self._merged(last)
+        if not counted:
+            return added.with_(quantities=())
+        new, old = added.quantities[0], last.quantities[0] if last.quantities else None
+        if old is not None and new.unit == "count" != old.unit and last.intent in self.reader.rules["same_measure"]:
+            return added.with_(quantities=(Quantity(new.value * _size_of(self.reader, old), old.unit, new.words),))
+        return added
+
+    def leaning(self) -> Request | None:
+        """Return the last question asked of what a few words name, when they mean little alone: "potato tops?", "and the shady one"."""
+        if self.last is None or self._recording(self.last) or not self._slots() or len(self._residue()) > 2 or self._asks_itself():
+            return None
+        if self.last.intent in self.reader.rules["said_once"] or self.reader.intents[self.last.intent].kind != "ask":
+            return None
+        return self._merged(self.last)
 
     def _corrected(self, kinds: set[str]) -> Request | None:
         """Return the record that "no, bed 2" corrects although a question stood between them.

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from typing import TYPE_CHECKING, Any
 
@@ -17,10 +17,13 @@ from bot.understanding.features import asks, features
 from bot.understanding.found import Sheet
 from bot.understanding.lexicon import Trie
 from bot.understanding.marking import Marker
+from bot.understanding.measures import lone_count
 from bot.understanding.phrases import load_intents, templates
 from bot.understanding.school import Manner, school_of
 from bot.understanding.shapes import PlotNames, Reading
 from bot.understanding.slots import add_special
+from bot.understanding.sureness import signs, sure
+from bot.understanding.weighing import read_scales
 
 if TYPE_CHECKING:
     from bot.facts import Facts
@@ -38,6 +41,8 @@ class Clause:
     found: dict[str, float]
     ranked: list[tuple[str, float]]
     likeness: float = 1.0
+    sure: float = 1.0  # the chance that the first of `ranked` is right
+    apart: float = 0.0  # the chance that this is none of the garden's business
 
 
 class Understander:
@@ -56,6 +61,8 @@ class Understander:
         self.school = school_of(facts, self.marker)
         self.marker.know(self.school.words, self.school.domain, self.school.foreign)
         self.model = self.school.model
+        self.scales = read_scales(facts.root)
+        self.ways = self.scales["way"]
         self.intents: dict[str, Manner] = self.school.intents
         self.crop_share = {name: manner.crop_share for name, manner in self.intents.items()}
 
@@ -86,6 +93,12 @@ class Understander:
         best = np.argsort(-chance)[:6]
         ranked = [(self.model.intents[i], float(chance[i])) for i in best]
         return Clause(start, end, words, extra, question, found, ranked, likeness)
+
+    def weighed(self, clause: Clause) -> Clause:
+        """Return a clause with how sure its reading is."""
+        name = clause.ranked[0][0]
+        found = signs(clause, self.intents[name].kind if name != "none" else "none", self.lexicon)
+        return replace(clause, sure=sure(found, self.scales["right"]), apart=sure(found, self.scales["apart"]))
 
     def _gate(self, scores: Any, words: list[str], question: bool) -> None:
         """Make records unlikely for questions, and looking ahead unlikely for questions of the past."""
@@ -154,6 +167,8 @@ class Understander:
             hit = self.crops.unknown(sheet, clause.start, clause.end)
             unknown = sheet.said(stranger.start, stranger.end) if stranger else hit[0] if hit else None
         quantities = tuple(f.value for f in inside if f.kind == "qty")
+        if not quantities and intent in self.rules["counted"] and (crops or choices or unknown or product):
+            quantities = lone_count(sheet, clause.start, clause.end, self.lexicon, product is not None)
         request = Request(
             intent=intent, confidence=round(confidence, 4), text=sheet.said(clause.start, clause.end),
             crops=tuple(dict.fromkeys(crops)), crop_choices=choices if not crops else (), group=group, unknown_crop=unknown, variety=variety,

@@ -1,6 +1,6 @@
 """What reading learns from the phrases: the model of intents and the words of garden talk.
 
-Learning takes some seconds, so its result is shipped beside the phrases under a hash of their files, and kept in the
+Learning takes about a minute, so its result is shipped beside the phrases under a hash of their files, and kept in the
 cache folder when the phrases are other ones. While the hash holds, no phrase file is parsed at all.
 """
 
@@ -17,7 +17,7 @@ from bot.understanding.cutting import learn_cuts
 from bot.understanding.features import asks, features
 from bot.understanding.lexicon import Lexicon
 from bot.understanding.phrases import Template, load_intents, templates
-from bot.understanding.spoken import lessons, load_spoken
+from bot.understanding.spoken import Message, Part, lessons, load_spoken
 
 if TYPE_CHECKING:
     from bot.facts import Facts
@@ -26,7 +26,7 @@ if TYPE_CHECKING:
 #: What was learned from the shipped phrases: `python -m bot.understanding.learn` makes it anew.
 SHIPPED = "learned.npz"
 #: Raised when the same phrases would teach something else.
-_FORM = "12"
+_FORM = "16"
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,7 +42,8 @@ class Manner:
 @dataclass(frozen=True)
 class School:
     """What was learned: `words` counts the phrases a word stands in, `domain` holds the stems of garden talk,
-    `foreign` those only talk of other things uses, `cuts` the weights of the gaps between things said."""
+    `foreign` those only talk of other things uses, `cuts` the weights of the gaps between things said,
+    `many` those of words that say several things at once, `openers` the words that open a part with nothing that joins."""
 
     key: str
     model: learning.Model
@@ -51,6 +52,8 @@ class School:
     domain: set[str]
     foreign: set[str]
     cuts: dict[str, float]
+    many: dict[str, float]
+    openers: set[str]
 
 
 def school_of(facts: Facts, marker: Marker) -> School:
@@ -62,7 +65,7 @@ def school_of(facts: Facts, marker: Marker) -> School:
         found = learning.load(path, key) if path else None
         if found is not None:
             return _of(key, *found)
-    school = _learned(key, facts, marker)
+    school = learned(key, facts, marker)
     if kept:
         save(kept, school)
     return school
@@ -71,25 +74,26 @@ def school_of(facts: Facts, marker: Marker) -> School:
 def save(path: Path, school: School) -> None:
     """Keep what was learned in a file."""
     about = {"intents": {name: asdict(manner) for name, manner in school.intents.items()}, "words": school.words,
-             "domain": sorted(school.domain), "foreign": sorted(school.foreign), "cuts": school.cuts}
+             "domain": sorted(school.domain), "foreign": sorted(school.foreign), "cuts": school.cuts, "many": school.many, "openers": sorted(school.openers)}
     learning.save(path, school.key, school.model, json.dumps(about))
 
 
 def _of(key: str, model: learning.Model, about: str) -> School:
     plain: dict[str, Any] = json.loads(about)
     manners = {name: Manner(**manner) for name, manner in plain["intents"].items()}
-    return School(key, model, manners, plain["words"], set(plain["domain"]), set(plain["foreign"]), plain["cuts"])
+    return School(key, model, manners, plain["words"], set(plain["domain"]), set(plain["foreign"]), plain["cuts"], plain["many"], set(plain["openers"]))
 
 
 def _key(folder: Path) -> str:
     digest = hashlib.sha256(_FORM.encode())
     for path in sorted(folder.rglob("*.yaml")):
-        if path.name != "scoring.yaml":
+        if path.name != "scoring.yaml":  # nor the weights of ways, which are no YAML
             digest.update(path.relative_to(folder).as_posix().encode() + b"\0" + path.read_bytes() + b"\0")
     return digest.hexdigest()[:32]
 
 
-def _learned(key: str, facts: Facts, marker: Marker) -> School:
+def learned(key: str, facts: Facts, marker: Marker, messages: list[Message] | None = None) -> School:
+    """Learn from the phrases and from messages: all there are, or those given."""
     intents = load_intents(facts.root)
     spread, lexicon = templates(intents), marker.lexicon
     words: dict[str, int] = {}
@@ -100,16 +104,23 @@ def _learned(key: str, facts: Facts, marker: Marker) -> School:
     domain = _domain(spread, lexicon)
     foreign = {lexicon.stem(w) for t in spread if t.intent == "none" for w in t.text.split()} - domain
     marker.know(words, domain, foreign)
-    heard = lessons(load_spoken(facts.root, intents), marker)
+    heard = lessons(load_spoken(facts.root, intents) if messages is None else messages, marker)
     rows = []
     for template in spread:
         plain, extra = marker.template_words(template.text)
         rows.append((template.intent, features(plain, extra, lexicon, asks(plain, lexicon, False))))
-    rows += [(part.intent, features(part.words, part.extra, lexicon, asks(part.words, lexicon, part.mark))) for lesson in heard for part in lesson.parts]
+    parts = [(part.intent, _features(part, lexicon)) for lesson in heard for part in lesson.parts]
+    rows += parts
+    many = learning.weigh([*((False, found) for _, found in parts), *((True, _features(part, lexicon)) for lesson in heard for part in lesson.joined)])
     manners = {
         name: Manner(i.kind, i.label, i.says, sum("{crop}" in p or "{group}" in p for p in i.phrases) / len(i.phrases))
         for name, i in intents.items()}
-    return School(key, learning.learn(rows, list(intents)), manners, words, domain, foreign, learn_cuts(heard, lexicon))
+    cuts, openers = learn_cuts(heard, lexicon)
+    return School(key, learning.learn(rows, list(intents)), manners, words, domain, foreign, cuts, many, openers)
+
+
+def _features(part: Part, lexicon: Lexicon) -> dict[str, float]:
+    return features(part.words, part.extra, lexicon, asks(part.words, lexicon, part.mark))
 
 
 def _domain(spread: list[Template], lexicon: Lexicon) -> set[str]:

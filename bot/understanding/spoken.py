@@ -90,11 +90,12 @@ class Part:
 
 @dataclass(frozen=True, slots=True)
 class Lesson:
-    """A message as it is read: its sheet, the tokens its later parts begin at, and its parts."""
+    """A message as it is read: its sheet, the tokens its later parts begin at, its parts, and stretches of it that say several things."""
 
     sheet: Sheet
     cuts: tuple[int, ...]
     parts: tuple[Part, ...]
+    joined: tuple[Part, ...]
 
 
 def lessons(messages: list[Message], marker: Marker) -> list[Lesson]:
@@ -103,10 +104,13 @@ def lessons(messages: list[Message], marker: Marker) -> list[Lesson]:
     for message in messages:
         sheet, _ = marker.sheet(message.text, names, "US" if message.hand == "us" else "GB")
         cuts = [next((i for i, t in enumerate(sheet.tokens) if t.start >= at), len(sheet.tokens)) for at in message.starts()]
-        ends = [*cuts, len(sheet.tokens)]
-        parts = []
-        for (intent, _), start, end in zip(message.parts, [0, *cuts], ends, strict=True):
-            words, extra, mark = marker.slotted(sheet, opening(sheet, start, end), end)
-            parts.append(Part(intent, words, extra, mark))
-        found.append(Lesson(sheet, tuple(cuts), tuple(parts)))
+        bounds, intents = [0, *cuts, len(sheet.tokens)], [intent for intent, _ in message.parts]
+
+        def part(first: int, last: int, intent: str, sheet: Sheet = sheet, bounds: list[int] = bounds) -> Part:
+            start, end = bounds[first], bounds[last]
+            return Part(intent, *marker.slotted(sheet, opening(sheet, start, end), end))
+
+        size = len(intents)
+        joined = [part(a, b, "") for a in range(size) for b in range(a + 2, size + 1) if len(set(intents[a:b])) > 1]
+        found.append(Lesson(sheet, tuple(cuts), tuple(part(n, n + 1, intent) for n, intent in enumerate(intents)), tuple(joined)))
     return found

@@ -10,12 +10,12 @@ from typing import TYPE_CHECKING
 from bot.handlers.context import Memory
 from bot.reply import Reply
 from bot.request import Request
-from bot.understanding.clauses import clauses
 from bot.understanding.dates import resolve
 from bot.understanding.decide import decide
 from bot.understanding.found import Sheet
 from bot.understanding.inheriting import inherit
 from bot.understanding.memory import Recall
+from bot.understanding.parting import parted
 from bot.understanding.shapes import PlotNames, Reading
 from bot.understanding.text import clean, tokenise
 
@@ -53,6 +53,9 @@ def converse(reader: Understander, text: str, names: PlotNames, memory: Memory, 
     placed = recall.place()
     if placed is not None:
         return Reading(placed, explain=(*explain, "the place that was asked for"))
+    if sheet.found and all(f.kind == "spot" for f in sheet.found) and all(t.kind == "mark" or sheet.at(i) for i, t in enumerate(sheet.tokens)):
+        whole = reader.request(reader.clause(sheet, 0, len(sheet.tokens)), "set_location", 0.95, sheet, names, today, region)
+        return Reading((whole,), explain=(*explain, "a place and nothing else"))
     known = recall.answer()
     if known is not None:
         return Reading((known,), explain=(*explain, f"taken from the conversation: {known.intent}"))
@@ -62,11 +65,10 @@ def converse(reader: Understander, text: str, names: PlotNames, memory: Memory, 
     if _NOTED.match(cleaned):  # "note: …" is a note, whatever it speaks of
         made = reader.request(reader.clause(sheet, 0, len(sheet.tokens)), "log_note", 0.95, sheet, names, today, region)
         return Reading((made.with_(text=cleaned),), explain=(*explain, "a note by name"))
-    spans = clauses(sheet, reader.lexicon)
-    parts = choose_parts(reader, sheet, spans)
+    parts = [reader.weighed(part) for part in parted(reader, sheet)]
     requests: list[Request] = []
     for clause in parts:
-        intent, confidence = clause.ranked[0]
+        intent, confidence = clause.ranked[0][0], clause.sure
         if requests and _only_slots(recall, sheet, clause):
             intent, confidence = requests[-1].intent, requests[-1].confidence
         made = reader.request(clause, intent, confidence, sheet, names, today, region)
@@ -76,10 +78,13 @@ def converse(reader: Understander, text: str, names: PlotNames, memory: Memory, 
             requests += [made.with_(intent=name, confidence=max(confidence, 0.8)) for name in both]
         else:
             requests += several(reader, made, clause, sheet, today)
-        explain.append(f"{' '.join(clause.words)} -> " + ", ".join(f"{i} {p:.2f}" for i, p in clause.ranked[:3])
+        explain.append(f"{' '.join(clause.words)} -> " + ", ".join(f"{i} {p:.2f}" for i, p in clause.ranked[:3]) + f"; right {clause.sure:.2f}, apart {clause.apart:.2f}"
                        + "; " + ", ".join(f"{k} {v:.2f}" for k, v in reader.model.because(clause.found, intent)))
     reading = decide(reader, requests, parts, sheet, memory, tuple(explain))
     if reading.asked is not None or all(r.intent == "none" for r in reading.requests):
+        leaning = recall.leaning() if len(parts) == 1 and reader.intents[parts[0].ranked[0][0]].kind != "record" else None
+        if leaning is not None:
+            return Reading((leaning,), explain=(*explain, f"leans on the turn before: {leaning.intent}"))
         elsewhere = recall.place_unknown()
         if elsewhere is not None:
             return Reading((elsewhere,), explain=(*explain, "perhaps the place that was asked for"))
@@ -104,77 +109,6 @@ def _picked(text: str, memory: Memory) -> str | None:
         if whole and whole == " ".join(t.word for t in tokenise(label) if t.kind != "mark"):
             return says
     return None
-
-
-def choose_parts(reader: Understander, sheet: Sheet, spans: list[tuple[int, int]]) -> list[Clause]:
-    """Decide how many things a message says: several only when several clauses are each sure of themselves.
-
-    A clause that says little alone ("nothing showing", "what next") belongs to its neighbour or to the message as a whole.
-    """
-    parts = [reader.clause(sheet, a, b) for a, b in spans]
-    if len(parts) == 1:
-        return parts
-    rules = reader.rules
-    small = set(rules["small_talk"])
-    whole = reader.clause(sheet, parts[0].start, parts[-1].end)
-    strong = [p for p in parts if p.ranked[0][0] not in small and p.ranked[0][1] >= _needed(reader, p)]
-    strong = _merged_twins(reader, sheet, strong)
-    if len(strong) >= 2 and not _is_preamble(reader, sheet, strong, whole):
-        return _absorb(parts, strong)
-    if len(strong) == 1 and strong[0].ranked[0][1] > whole.ranked[0][1] * float(rules["whole_bias"]) and whole.ranked[0][0] != strong[0].ranked[0][0]:
-        return [replace(strong[0], start=parts[0].start, end=parts[-1].end)]
-    return [whole]
-
-
-def _needed(reader: Understander, part: Clause) -> float:
-    kind = reader.intents[part.ranked[0][0]].kind
-    told = kind == "record" and part.words and part.words[0] in reader.lexicon.sets.get(part.ranked[0][0], ())
-    return float(reader.rules["strong"]["told" if told else kind])
-
-
-def _own_crops(sheet: Sheet, part: Clause) -> bool:
-    return any(part.start <= f.start < part.end and f.kind in ("crop", "variety", "group") for f in sheet.found)
-
-
-def _merged_twins(reader: Understander, sheet: Sheet, strong: list[Clause]) -> list[Clause]:
-    """Join neighbours of one intent of which one names no crop: they tell of one thing."""
-    done: list[Clause] = []
-    for part in strong:
-        if done and done[-1].ranked[0][0] == part.ranked[0][0] and not (_own_crops(sheet, done[-1]) and _own_crops(sheet, part)) and not _distinct(sheet, done[-1], part):
-            done[-1] = replace(done[-1], end=part.end)
-        else:
-            done.append(part)
-    return done
-
-
-def _distinct(sheet: Sheet, a: Clause, b: Clause) -> bool:
-    """Tell whether two clauses each name a bed, material or product of their own."""
-    def has(part: Clause, kind: str) -> bool:
-        return any(part.start <= f.start < part.end and f.kind == kind for f in sheet.found)
-
-    return any(has(a, k) and has(b, k) for k in ("bed", "product", "qty", "temp"))
-
-
-def _is_preamble(reader: Understander, sheet: Sheet, strong: list[Clause], whole: Clause) -> bool:
-    """Tell whether the first of two clauses only leads up to the question in the second ("sowed beet in May, why no sign of it?")."""
-    if len(strong) != 2 or whole.ranked[0][0] != strong[1].ranked[0][0]:
-        return False
-    first, second = strong
-    if any(first.start <= f.start < first.end and (f.kind in ("qty", "bed") or (f.kind == "date" and f.value.plain_today)) for f in sheet.found) or any(
-            sheet.word(i) == "just" for i in range(first.start, first.end)):
-        return False
-    return (not first.asks and second.asks and whole.ranked[0][1] >= float(reader.rules["preamble"]) and not _own_crops(sheet, second)
-            and second.ranked[0][0] in set(reader.rules["takes_preamble"]))
-
-
-def _absorb(parts: list[Clause], strong: list[Clause]) -> list[Clause]:
-    """Widen the sure clauses over the unsure ones between them, so that no slot is lost."""
-    wide: list[Clause] = []
-    for n, part in enumerate(strong):
-        start = parts[0].start if n == 0 else part.start
-        end = strong[n + 1].start if n + 1 < len(strong) else parts[-1].end
-        wide.append(replace(part, start=start, end=end))
-    return wide
 
 
 def _only_slots(recall: Recall, sheet: Sheet, clause: Clause) -> bool:

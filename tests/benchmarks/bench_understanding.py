@@ -3,7 +3,7 @@
     python -m tests.benchmarks.bench_understanding
 
 Peers: scikit-learn TF-IDF with a linear SVM trained on the phrases, hassil and padacioso templates made
-from the phrases, adapt-parser with the phrases' words as its vocabulary. Accuracy is that of one-part
+from the phrases, adapt-parser with the phrases' words as its vocabulary. All are given the messages cut by hand as phrases, too. Accuracy is that of one-part
 messages (the right intent, none for foreign ones); cost is microseconds a message. The floor is one rapidfuzz pass
 over all phrases. Prints "ahead" or "behind" for each and leaves with 1 when a peer is ahead or the cost is over three floors.
 """
@@ -21,10 +21,11 @@ from bot.facts import Facts
 from bot.handlers.context import Memory
 from bot.understanding import Understander
 from bot.understanding.phrases import load_intents, templates
+from bot.understanding.spoken import load_spoken
 from tests.language.rows import DEMO, Row, rows
 
-#: The template engines are slow on thousands of templates: they get this many phrases of each intent and this many messages.
-PHRASES_EACH, MESSAGES = 25, 400
+#: The template engines are slow on thousands of templates: they get this many phrases of each intent and the last share of messages.
+PHRASES_EACH, MESSAGES, FEW_MESSAGES = 25, 300, 40
 FILL = {"crop": "carrots", "group": "salads", "bed": "bed 2", "qty": "2 kg", "date": "last Sunday", "temp": "-5", "size": "1.2 x 4 m", "pest": "slugs",
         "material": "manure", "cover": "fleece", "product": "chutney", "wish": "quick", "variety": "Nantes", "name": "Herb", "term": "chitting",
         "spot": "Ambert", "time": "8 am", "num": "4"}
@@ -158,15 +159,17 @@ def main() -> int:
     chosen = [r for r in rows() if len(r.want) == 1 and not r.after and r.sealed]
     sample = chosen[:: max(1, len(chosen) // MESSAGES)]
     pairs = [(t.intent, filled(t.text)) for t in templates(load_intents(reader.facts.root))]
+    heard = [part for message in load_spoken(reader.facts.root, reader.intents) for part in message.parts]
+    pairs += [(intent, text.lower()) for intent, text in heard]
     reader.read("warm up", DEMO, Memory(), chosen[0].today)
     results = [measured("ours", ours(reader), chosen), measured("TF-IDF + linear SVM", svm(pairs), chosen),
                measured("one rapidfuzz pass", nearest(pairs), sample)]
     for name, build in (("hassil", hassil_engine), ("padacioso", padacioso_engine), ("adapt-parser", adapt_engine)):
         try:
-            results.append(measured(name, build(few(pairs)), sample[:150]))
+            results.append(measured(name, build(few(pairs)), sample[:FEW_MESSAGES]))
         except Exception as error:  # noqa: BLE001 - a peer that cannot be run is said, not hidden
             print(f"{name}: could not be run ({type(error).__name__}: {error})")
-    print(f"{len(pairs)} phrases, {len(chosen)} sealed messages ({len(sample)} for the floor, {len(sample[:150])} for the template engines)")
+    print(f"{len(pairs)} phrases, {len(chosen)} sealed messages ({len(sample)} for the floor, {len(sample[:FEW_MESSAGES])} for the template engines)")
     print(f"{'':22}{'right':>9}{'median us':>12}{'p95 us':>12}")
     for name, right, mid, high in results:
         print(f"{name:22}{right * 100:8.1f}%{mid:12.0f}{high:12.0f}")

@@ -1,6 +1,6 @@
 """Report how well messages are understood: `python -m tests.language.report [--misses] [--slots]`.
 
-Both halves are scored; misses are listed of the development half only, so that the sealed half stays unseen.
+Both halves and the fresh set are scored; misses are listed of the development half only, so that the others stay unseen.
 """
 
 from __future__ import annotations
@@ -60,22 +60,23 @@ def wrong_record(row: Row, result: Score) -> bool:
     return any(g.startswith(RECORDS) and g not in wanted for g in result.got)
 
 
-def halves(reader: Understander, chosen: list[Row] | None = None) -> tuple[Half, Half]:
-    """Score every row; return (development, sealed)."""
-    development, sealed = Half(), Half()
-    for row in chosen if chosen is not None else rows():
+def halves(reader: Understander) -> tuple[Half, Half, Half]:
+    """Score every row; return (development, sealed, fresh)."""
+    development, sealed, fresh = Half(), Half(), Half()
+    for row in rows():
         (sealed if row.sealed else development).scored.append((row, score(row, read_row(reader, row))))
-    return development, sealed
+    fresh.scored += [(row, score(row, read_row(reader, row))) for row in rows("fresh")]
+    return development, sealed, fresh
 
 
 def main() -> None:
     """Print the report."""
     reader = Understander(Facts())
-    development, sealed = halves(reader)
-    a, b = development.figures(), sealed.figures()
-    print(f"{'':22}{'development':>20}{'sealed':>20}")
-    for name in a:
-        print(f"{name:22}{_rate(a[name]):>20}{_rate(b[name]):>20}")
+    scored = halves(reader)
+    development, figures = scored[0], [half.figures() for half in scored]
+    print(f"{'':22}{'development':>20}{'sealed':>20}{'fresh':>20}")
+    for name in figures[0]:
+        print(f"{name:22}" + "".join(f"{_rate(f[name]):>20}" for f in figures))
     confused: Counter[tuple[str, str]] = Counter()
     missed: dict[str, int] = defaultdict(int)
     for row, result in development.scored:

@@ -15,7 +15,7 @@ from bot.reply import Reply
 from bot.request import Request
 from bot.understanding import PlotNames, Reading, Understander
 
-HERE = Path(__file__).parent / "messages"
+HERE = Path(__file__).parent
 TODAY = date(2026, 6, 17)
 DEMO = PlotNames(
     beds={
@@ -73,10 +73,10 @@ class Score:
     notes: list[str] = field(default_factory=list)
 
 
-def rows() -> list[Row]:
-    """Return every labelled message."""
+def rows(folder: str = "messages") -> list[Row]:
+    """Return every labelled message: of the set that is split in halves, or of the fresh one."""
     found: list[Row] = []
-    for path in sorted(HERE.glob("*.yaml")):
+    for path in sorted((HERE / folder).glob("*.yaml")):
         for n, raw in enumerate(yaml.load(path.read_text(encoding="utf-8"), Loader=yaml.CSafeLoader), 1):
             raw = dict(raw)
             raw["want"] = tuple(raw["want"])

@@ -1,0 +1,125 @@
+"""The scales of reading: the weights of the ways to cut a message, and of the signs that a reading is right or none of the garden's.
+
+They are kept in a table beside the phrases, and learned from messages cut by hand. Learning reads each third of the hands with
+what only the others taught, so that it sees how sure reading is of words it has not met. It takes minutes and scipy.
+"""
+
+from __future__ import annotations
+
+import csv
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+if TYPE_CHECKING:
+    from bot.facts import Facts
+
+TABLE = "scales.csv"
+SCALES = ("way", "right", "apart")
+_FOLDS, _PULL, _STEPS = 3, 1e-4, 200
+Row = list[tuple[int, float]]
+
+
+def read_scales(root: Path) -> dict[str, dict[str, float]]:
+    """Return the weight of each feature on each scale."""
+    found: dict[str, dict[str, float]] = {scale: {} for scale in SCALES}
+    with (root / "phrases" / TABLE).open(encoding="utf-8", newline="") as handle:
+        for row in csv.DictReader(handle):
+            found[row["scale"]][row["feature"]] = float(row["weight"])
+    return found
+
+
+def write_scales(root: Path, scales: dict[str, dict[str, float]]) -> None:
+    """Keep the weights."""
+    with (root / "phrases" / TABLE).open("w", encoding="utf-8", newline="") as handle:
+        table = csv.writer(handle, lineterminator="\n")
+        table.writerow(("scale", "feature", "weight"))
+        table.writerows((scale, key, f"{value:.3f}") for scale, weights in scales.items() for key, value in sorted(weights.items()) if abs(value) >= 0.0005)
+
+
+class _Choices:
+    """Examples of choosing: of several rows of features, the one that is right."""
+
+    def __init__(self) -> None:
+        self.index: dict[str, int] = {}
+        self.rows: list[tuple[list[Row], int]] = []
+
+    def row(self, found: dict[str, float]) -> Row:
+        return [(self.index.setdefault(key, len(self.index)), value) for key, value in found.items()]
+
+    def yes_or_no(self, found: dict[str, float], yes: bool) -> None:
+        """Add an example of two choices, of which only "yes" has features."""
+        self.rows.append(([[], self.row(found)], int(yes)))
+
+    def weights(self) -> dict[str, float]:
+        return dict(zip(self.index, (float(w) for w in _fit(self.rows, len(self.index))), strict=True))
+
+
+def learn_scales(facts: Facts) -> dict[str, dict[str, float]]:
+    """Learn the weights anew."""
+    from bot.understanding.cutting import opening
+    from bot.understanding.parting import Ways
+    from bot.understanding.reader import Understander
+    from bot.understanding.school import learned
+    from bot.understanding.spoken import lessons, load_spoken
+    from bot.understanding.sureness import signs
+
+    reader = Understander(facts)
+    messages = load_spoken(facts.root, reader.intents)
+    hands = sorted({m.hand for m in messages})
+    found = {scale: _Choices() for scale in SCALES}
+    for fold in range(_FOLDS):
+        held = {hand for n, hand in enumerate(hands) if n % _FOLDS == fold}
+        school = learned("", facts, reader.marker, [m for m in messages if m.hand not in held])
+        reader.school, reader.model = school, school.model
+        for lesson in lessons([m for m in messages if m.hand in held], reader.marker):
+            size = len(lesson.sheet.tokens)
+            for part, start, end in zip(lesson.parts, (0, *lesson.cuts), (*lesson.cuts, size), strict=True):
+                if not part.words:
+                    continue
+                clause = reader.clause(lesson.sheet, opening(lesson.sheet, start, end), end)
+                name = clause.ranked[0][0]
+                seen = signs(clause, reader.intents[name].kind if name != "none" else "none", reader.lexicon)
+                if part.intent != "none":
+                    found["right"].yes_or_no(seen, name == part.intent)
+                found["apart"].yes_or_no(seen, part.intent == "none")
+            ways = Ways(reader, lesson.sheet)
+            cuts = {opening(lesson.sheet, at, size) for at in lesson.cuts}
+            right = tuple(n for n, (_, start, _) in enumerate(ways.gaps) if start in cuts)
+            rows, gold = [], None
+            if len(right) < len(cuts) or not ways.gaps:
+                continue
+            for way in ways.all():
+                read = ways.clauses(way)
+                if read is None:
+                    continue
+                gold = len(rows) if way == right else gold
+                rows.append(found["way"].row(ways.features(way, [stretch for _, stretch in read])))
+            if gold is not None and len(rows) > 1:
+                found["way"].rows.append((rows, gold))
+    return {scale: choices.weights() for scale, choices in found.items()}
+
+
+def _fit(examples: list[tuple[list[list[tuple[int, float]]], int]], size: int) -> Any:
+    """Return the weights under which the right ways are likeliest, held back by their squares."""
+    from scipy.optimize import minimize  # only learning needs it
+    from scipy.sparse import csr_matrix
+
+    rows = [row for ways, _ in examples for row in ways]
+    starts = np.cumsum([0, *(len(ways) for ways, _ in examples)])[:-1]
+    own = np.repeat(np.arange(len(examples)), [len(ways) for ways, _ in examples])
+    gold = starts + np.array([g for _, g in examples])
+    table = csr_matrix((np.array([v for row in rows for _, v in row]), np.array([i for row in rows for i, _ in row]),
+                        np.cumsum([0, *(len(row) for row in rows)])), shape=(len(rows), size))
+    turned, right = table.T.tocsr(), np.asarray(table[gold].sum(0)).ravel()
+
+    def loss(weights: Any) -> tuple[float, Any]:
+        scores = table @ weights
+        scores -= np.maximum.reduceat(scores, starts)[own]
+        grown = np.exp(scores)
+        sums = np.add.reduceat(grown, starts)
+        slope = (turned @ (grown / sums[own]) - right) / len(examples) + 2 * _PULL * weights
+        return float(-(scores[gold] - np.log(sums)).mean() + _PULL * (weights @ weights)), slope
+
+    return minimize(loss, np.zeros(size), jac=True, method="L-BFGS-B", options={"maxiter": _STEPS}).x
