@@ -60,7 +60,7 @@ class Model:
         return sorted(parts, key=lambda p: -p[1])[:most]
 
 
-def learn(rows: list[tuple[str, dict[str, float]]], intents: list[str], least: int = 2) -> Model:
+def learn(rows: list[tuple[str, dict[str, float]]], intents: list[str], least: int = 3) -> Model:
     """Learn from (intent, features) rows. Features found in fewer than `least` rows are left out.
 
     A third of a row's features is hidden at each step, so that no single phrase is learned by heart
@@ -85,7 +85,7 @@ def learn(rows: list[tuple[str, dict[str, float]]], intents: list[str], least: i
     return Model(intents, index, np.rint(weights / scale).astype(np.int8), scale.astype(np.float32), bias, *_postings(packed, len(index), np.array([k.startswith("~") for k in index])))
 
 
-def weigh(rows: list[tuple[bool, dict[str, float]]], least: int = 3) -> dict[str, float]:
+def weigh(rows: list[tuple[bool, dict[str, float]]], least: int = 4) -> dict[str, float]:
     """Learn to tell yes from no by the same steps; return the log odds each feature is worth, "" being what stands for none."""
     counts: dict[str, int] = {}
     for _, found in rows:
@@ -98,7 +98,7 @@ def weigh(rows: list[tuple[bool, dict[str, float]]], least: int = 3) -> dict[str
         return {}
     weights, bias = _descend(packed, len(index), 2, np.ones(2))
     worth = weights[:, 1] - weights[:, 0]
-    return {"": round(float(bias[1] - bias[0]), 3), **{key: round(float(worth[i]), 3) for key, i in index.items() if abs(worth[i]) > 0.01}}
+    return {"": round(float(bias[1] - bias[0]), 3), **{key: round(float(worth[i]), 3) for key, i in index.items() if abs(worth[i]) > 0.03}}
 
 
 def _descend(packed: list[tuple[Any, Any, int]], features: int, intents: int, share: Any) -> tuple[Any, Any]:
@@ -142,7 +142,7 @@ def _postings(packed: list[tuple[Any, Any, int]], features: int, pieces: Any) ->
     starts = np.searchsorted(pairs_feature[order], np.arange(features + 1))
     norms = np.array([1.0 / max(1e-6, float(np.sqrt(((rarity[ids]) ** 2).sum()))) for ids, _, _ in packed], dtype=np.float32)
     labels = np.array([target for _, _, target in packed], dtype=np.int64)
-    return starts.astype(np.int64), pairs_row[order].astype(np.int64), rarity, norms, labels
+    return starts.astype(np.int64), pairs_row[order].astype(np.int32), rarity, norms, labels
 
 
 def load(path: Path, key: str) -> tuple[Model, str] | None:
@@ -154,7 +154,7 @@ def load(path: Path, key: str) -> tuple[Model, str] | None:
             names = [str(n) for n in kept["intents"]]
             index = {k: i for i, k in enumerate(str(kept["features"]).split("\n"))}
             model = Model(names, index, kept["weights"], kept["scale"], kept["bias"], kept["starts"].astype(np.int64),
-                          kept["rows"].astype(np.int64), kept["rarity"], kept["norms"], kept["labels"].astype(np.int64))
+                          kept["rows"].astype(np.int32), kept["rarity"], kept["norms"], kept["labels"].astype(np.int64))
             return model, str(kept["about"])
     except (OSError, ValueError, KeyError, EOFError, zipfile.BadZipFile):
         return None
@@ -167,7 +167,7 @@ def save(path: Path, key: str, model: Model, about: str) -> None:
         part = path.with_suffix(".part.npz")
         np.savez_compressed(
             part, key=np.array(key), about=np.array(about), intents=np.array(model.intents), features=np.array("\n".join(model.index)), weights=model.weights,
-            scale=model.scale, bias=model.bias.astype(np.float32), starts=model.starts.astype(np.int32), rows=model.rows.astype(np.uint16),
+            scale=model.scale, bias=model.bias.astype(np.float32), starts=model.starts.astype(np.int32), rows=model.rows.astype(np.uint32),
             rarity=model.rarity, norms=model.norms, labels=model.labels.astype(np.uint8))
         part.replace(path)
     except OSError:

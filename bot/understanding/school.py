@@ -26,7 +26,7 @@ if TYPE_CHECKING:
 #: What was learned from the shipped phrases: `python -m bot.understanding.learn` makes it anew.
 SHIPPED = "learned.npz"
 #: Raised when the same phrases would teach something else.
-_FORM = "16"
+_FORM = "18"
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,7 +111,8 @@ def learned(key: str, facts: Facts, marker: Marker, messages: list[Message] | No
         rows.append((template.intent, features(plain, extra, lexicon, asks(plain, lexicon, False))))
     parts = [(part.intent, _features(part, lexicon)) for lesson in heard for part in lesson.parts]
     rows += parts
-    many = learning.weigh([*((False, found) for _, found in parts), *((True, _features(part, lexicon)) for lesson in heard for part in lesson.joined)])
+    said = [*((False, found) for _, found in parts), *((True, _features(part, lexicon)) for lesson in heard for part in lesson.joined)]
+    many = learning.weigh([(several, {k: v for k, v in found.items() if k[0] != "~"}) for several, found in said], least=4)
     manners = {
         name: Manner(i.kind, i.label, i.says, sum("{crop}" in p or "{group}" in p for p in i.phrases) / len(i.phrases))
         for name, i in intents.items()}
