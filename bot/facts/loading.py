@@ -80,7 +80,8 @@ def load(path: Path, shape: type[T] | Any, root: Path) -> T:
 def shaped(value: Any, path: Path, shape: type[T] | Any, root: Path) -> T:
     """Validate the plain value of a file. Raises KnowledgeError with file, line, field and what is allowed."""
     try:
-        return cast(T, TypeAdapter(shape).validate_python(value))
+        checked: Any = TypeAdapter(shape).validate_python(value)
+        return cast(T, checked)
     except ValidationError as error:
         raise KnowledgeError(_faults(error, path, shape, root)) from None
 

@@ -71,6 +71,7 @@ def converse(reader: Understander, text: str, names: PlotNames, memory: Memory, 
         intent, confidence = clause.ranked[0][0], clause.sure
         if requests and _only_slots(recall, sheet, clause):
             intent, confidence = requests[-1].intent, requests[-1].confidence
+        intent = _pointed(reader, intent, clause, sheet, requests)
         made = reader.request(clause, intent, confidence, sheet, names, today, region)
         made = inherit(reader, made, clause, sheet, requests, memory, today)
         both = coordinated(reader, sheet, clause) if len(parts) == 1 else ()
@@ -109,6 +110,14 @@ def _picked(text: str, memory: Memory) -> str | None:
         if whole and whole == " ".join(t.word for t in tokenise(label) if t.kind != "mark"):
             return says
     return None
+
+
+def _pointed(reader: Understander, intent: str, clause: Clause, sheet: Sheet, earlier: list[Request]) -> str:
+    """Return the intent meant where a clause points to the bed just spoken of: what can go in "there" is asked of that bed."""
+    said = f" {' '.join(sheet.word(i) for i in range(clause.start, clause.end))} "
+    meant = reader.rules["of_a_bed"].get(intent)
+    points = any(f" {words} " in said for words in reader.lexicon.language["pointers"]["bed"])
+    return str(meant) if meant and points and any(r.beds for r in earlier) else intent
 
 
 def _only_slots(recall: Recall, sheet: Sheet, clause: Clause) -> bool:

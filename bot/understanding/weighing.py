@@ -87,7 +87,8 @@ def learn_scales(facts: Facts) -> dict[str, dict[str, float]]:
             ways = Ways(reader, lesson.sheet)
             cuts = {opening(lesson.sheet, at, size) for at in lesson.cuts}
             right = tuple(n for n, (_, start, _) in enumerate(ways.gaps) if start in cuts)
-            rows, gold = [], None
+            rows: list[Row] = []
+            gold = None
             if len(right) < len(cuts) or not ways.gaps:
                 continue
             for way in ways.all():
