@@ -216,8 +216,12 @@ _CACHE: WeakKeyDictionary[Season, dict[tuple[int, str | None], Curves]] = WeakKe
 
 
 def curves(season: Season, cover: str | None, facts: Facts) -> Curves:
-    """Return the year of `season` under `cover`, computed once per season and cover."""
+    """Return the year of `season` under `cover`, computed once per season and cover.
+
+    Indoors is where plants are raised and not where they crop: they grow on in the open, so its year is the open year.
+    """
     cover = None if cover in (None, "none") else season.climate.cover_id(cover)
+    cover = None if cover == "indoors" else cover
     held = _CACHE.setdefault(season, {})
     key = (id(facts), cover)
     if key not in held:

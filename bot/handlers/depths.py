@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 
 from bot.facts.crop import Crop, Spacing
+from bot.growing.windows import PLANTED
 from bot.handlers import answers
 from bot.handlers.cold import is_many
 from bot.handlers.context import Context
@@ -17,19 +18,6 @@ _CITES = re.compile(r"\s*\([^)]*\)")
 #: Words that ask for the depth of planting and not of sowing.
 _SET = re.compile(r"\b(plant(?:s|ed|ing)?|set|crowns?|dib\w*|holes?)\b", re.I)
 _POTTED = {"plants", "division", "cuttings", "offsets"}
-_PLANTED = {
-    "tubers",
-    "sets",
-    "cloves",
-    "slips",
-    "crowns",
-    "runners",
-    "bare-root",
-    "division",
-    "offsets",
-    "cuttings",
-    "plants",
-}
 
 
 @answers("depth")
@@ -98,7 +86,7 @@ def _depth_note(note: str, ctx: Context) -> str:
 
 
 def _is_planted(crop: Crop) -> bool:
-    return crop.sowing is not None and all(rule.method in _PLANTED for rule in crop.sowing.rules)
+    return crop.sowing is not None and all(rule.method in PLANTED for rule in crop.sowing.rules)
 
 
 def _by_crowns(crop: Crop) -> bool:

@@ -34,6 +34,7 @@ def ferment(request: Request, ctx: Context) -> Reply:
 
 
 def fermented(request: Request, ctx: Context) -> Reply:
+    """Answer how to ferment a crop by a tested recipe, or refuse what none covers."""
     facts, text = ctx.facts.preserving, words_of(request)
     metres = usable_height(request, ctx)
     stop = refused(whole_of(request), request.crops or request.crop_choices, facts, "pickle")

@@ -19,6 +19,7 @@ _DRIED = re.compile(r"\b(dried|dead|drowned|crisp)\b", re.I)
 
 
 def verdicts(stuff: Sequence[HeapStuff], request: Request, ctx: Context) -> Reply:
+    """Tell whether each of some things may go on the heap, the first of them foremost."""
     first = stuff[0]
     if first.id == "x-perennial-weeds" and _DRIED.search(request.text):
         return Reply(

@@ -212,6 +212,7 @@ def which_bed(request: Request, ctx: Context, topic) -> Reply:  # type: ignore[n
 
 
 def last_fed(ground: Ground, ctx: Context) -> str | None:
+    """Tell when the bed was last fed and with what; None without a bed or a record."""
     if ground.bed is None:
         return None
     fed = [e for e in ctx.plot.events("fed") if e.bed == ground.bed.id and e.day <= ctx.today]

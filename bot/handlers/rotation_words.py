@@ -34,6 +34,7 @@ def group_name(group: str, ctx: Context) -> str:
 
 
 def history_line(gap: Gap, ctx: Context) -> str:
+    """Say when a group of crops last stood in the bed, and which crop it was."""
     if gap.last is None:
         return f"none of {group_name(gap.group, ctx)} recorded."
     was = cap(ctx.say.crop(gap.last_crop or ""))
@@ -48,6 +49,7 @@ def history_line(gap: Gap, ctx: Context) -> str:
 
 
 def working(gap: Gap, ctx: Context) -> tuple[str, ...]:
+    """Return the years asked between crops of a group beside the years since the last."""
     since = gap.years_since(ctx.today)
     return (
         f"{cap(group_name(gap.group, ctx))}: {plural(gap.years_needed, 'year')} asked, "
@@ -61,6 +63,7 @@ def working(gap: Gap, ctx: Context) -> tuple[str, ...]:
 
 
 def gap_data(gap: Gap) -> dict[str, Any]:
+    """Return a gap as the plain data of a reply, days as ISO dates."""
     return {
         "group": gap.group,
         "years": gap.years_needed,

@@ -27,7 +27,7 @@ class Sense:
     crop: str
     others: tuple[str, ...] = ()
     asks: bool = False
-    shy: int = 0  # 1: needs garden talk around it; 2: needs a place where a crop is expected
+    shy: int = 0  # 1: also a plain word, so what stands beside it must tell; 2: needs a place where a crop is expected
     slip: bool = False
     group: str | None = None
     members: tuple[str, ...] = ()
@@ -101,8 +101,6 @@ class CropFinder:
 
     def find(self, sheet: Sheet) -> None:
         """Mark crop names, varieties that stand for their crop, and groups."""
-        stems = self.lexicon.sets["garden_words"]
-        garden = any(self.lexicon.stem(t.word) in stems for t in sheet.tokens) or any(f.kind in ("bed", "pest", "material") for f in sheet.found)
         i = 0
         while i < len(sheet.tokens):
             if sheet.taken[i] or sheet.tokens[i].kind != "word":

@@ -144,7 +144,7 @@ def load_lexicon(root: Path) -> Lexicon:
         fillers=set(language["fillers"]), stems=dict(language["stems"]), common=common, tries=tries, traps=traps,
         varieties=_trie(read("varieties")["words"]),
         sets={key: set(language[key]) for key in ("question_words", "asking_verbs", "crop_verbs", "not_crops", "plain_beds",
-                                                  "place_words", "shy_names", "very_shy", "garden_words", "wish_groups")}
+                                                  "place_words", "shy_names", "very_shy", "wish_groups")}
         | {key: set(forms) for key, forms in language["told"].items()},
         follow={key: _list_trie(forms) for key, forms in language["follow"].items()},
     )

@@ -162,3 +162,11 @@ def test_one_way_of_beginning_is_said_once(facts: Facts) -> None:
     season = season_for(ctx.plot.settings.place, facts, ctx.plot.settings)
     card = answer("crop_info", replace(ctx, season=season), crops=("garlic",))
     assert sum(line.count("plant cloves") for line in card.lines) == 1
+
+
+def test_sowing_indoors_is_for_planting_out_when_the_open_ground_allows(facts: Facts) -> None:
+    plain = context(facts)
+    here = replace(plain, season=season_for(plain.plot.settings.place, facts, plain.plot.settings))
+    indoors = answer("when_sow", here, crops=("courgette",), cover="indoors")
+    assert indoors.headline == answer("when_sow", here, crops=("courgette",)).headline
+    assert "April" in indoors.headline and "February" not in text(indoors)
