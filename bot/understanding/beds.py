@@ -13,7 +13,19 @@ from bot.understanding.text import words_of
 _BED = ("bed", "beds")
 #: Number words as dictation hears them, after "bed".
 _SOUNDS = {"won": 1.0, "wan": 1.0, "too": 2.0, "tree": 3.0, "free": 3.0, "fore": 4.0, "for": 4.0, "fife": 5.0, "sicks": 6.0}
+#: Those that mean nothing else after "bed", and what may follow the others.
+_ONLY_SOUNDS = ("won", "tree", "fife", "sicks")
+_AFTER_SOUNDS = ("today", "and", "yesterday", "last", "with", "to", "on", "is", "gets", "has")
 _PLACE = ("in", "from", "into", "to", "on", "at", "off", "under", "by", "for", "of", "inside", "onto", "over", "round", "around", "out")
+#: What may follow the last of "beds 1 and 2": anything else may be what the 2 counts.
+_AFTER_NUMBERS = frozenset(("and", "today", "with", "for", "yesterday", "now", "this", "on", "please", "last", "in", "at", "from", "were", "are", "all", "both", "again",
+                            "to", "by", "over", "under", "next", "tomorrow", "tonight", "monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday",
+                            "instead", "too", "then", "but", "is", "have", "need", "before", "after", "since", "when", "while", "so"))
+#: Words of place before "the middle", which is a place more often than a bed.
+_AT = ("in", "from", "into", "to", "off", "inside", "onto", "and", "or", "about")
+#: What may follow the first word of a bed's name that stands for the whole: "off the arch this morning".
+_AFTER_SHORT = frozenset(("", "?", ".", ",", "!", "-", "and", "today", "bed", "yesterday", "now", "is", "this", "last", "with", "on", "after", "instead", "please", "tomorrow", "what", "ready", "yet", "are", "again", ":",
+                          "or", "then", "at", "for", "when", "before", "until", "till"))
 
 
 class BedFinder:
@@ -37,6 +49,13 @@ class BedFinder:
                 elif len(parts) >= 2 and parts[-1] in ("bed", "border", "patch") and len(parts[0]) > 2 \
                         and parts[0] not in lexicon.sets["plain_beds"]:
                     self.short.add(" ".join(parts[:-1]), bed)
+        for bed, names in beds.items():
+            for name in names:
+                for known, sayings in lexicon.language["called_also"].items():
+                    if known in words_of(name):
+                        for saying in sayings:
+                            if self.trie.get(words_of(saying)) is None:
+                                self.trie.add(saying, bed)
         self.words = {w for w in self.trie.words if len(w) > 3 and w.isalpha()}
 
     def find(self, sheet: Sheet) -> None:
@@ -53,6 +72,7 @@ class BedFinder:
         for i in range(len(sheet.tokens)):
             if not sheet.taken[i]:
                 self._short(sheet, i)
+                self._moved(sheet, i)
 
     def find_unknown(self, sheet: Sheet) -> None:
         """Mark "<word> bed" where no known bed has that name; near misses in spelling are taken."""
@@ -81,15 +101,18 @@ class BedFinder:
             while sheet.word(j) in ("no", "number", "nr", "num", "#", ".", "nos"):
                 j += 1
             number = _small(sheet, j, self.lexicon)
-            if number is None or (word not in _BED and not (word == "b" and sheet.tokens[j].glued)):
+            if number is None or (word not in _BED and not (word == "b" and (sheet.tokens[j].glued or sheet.word(i - 1) in _PLACE))):
                 return
-            if word == "b" and sheet.word(i - 1) not in _PLACE:
+            alone = i == 0 or sheet.tokens[i - 1].kind == "mark" or j + 1 == len(sheet.tokens) or sheet.tokens[j + 1].kind == "mark"
+            if word == "b" and sheet.word(i - 1) not in _PLACE and not (alone and number in self.numbered):
                 return
-            if sheet.word(j + 1) in ("x", "by", ".", "/") and figure(sheet.word(j + 2)) is not None or self.lexicon.unit_trie.longest(sheet.tokens, j + 1):
+            if sheet.word(j + 1) in ("x", "by", ".", "/") and figure(sheet.word(j + 2)) is not None or (
+                    sheet.word(j + 1) != "in" and self.lexicon.unit_trie.longest(sheet.tokens, j + 1)):
                 return  # "a bed 4 ft x 8 ft" is a size
             self._mark_number(sheet, i, j + 1, number)
             self._more_numbers(sheet, j + 1)
-        elif ordinal(sheet, i) is not None and sheet.word(i + 1) == "bed" and sheet.word(i - 1) in ("the", "my", "our", "in"):
+        elif ordinal(sheet, i) is not None and sheet.word(i + 1) == "bed" and (
+                sheet.word(i - 1) in ("the", "my", "our", "in") or (ordinal(sheet, i) in self.numbered and sheet.word(i - 1) not in ("a", "every", "per", "each"))):
             self._mark_number(sheet, i, i + 2, ordinal(sheet, i) or 0)
         elif word in ("no", "number", "#") and _small(sheet, i + 1, self.lexicon) is not None and (
                 sheet.word(i + 2) == "bed" or sheet.word(i - 1) in _PLACE):
@@ -104,34 +127,60 @@ class BedFinder:
             sheet.mark(Found("unknown_bed", start, end, f"bed {number}"))
 
     def _more_numbers(self, sheet: Sheet, at: int) -> None:
-        """Read on through "beds 1, 2 and 3"."""
+        """Read on through "beds 1, 2 and 3" and "beds 1 to 3"."""
+        last = _small(sheet, at + 1, self.lexicon) if sheet.word(at) in ("to", "-", "till", "until", "through", "thru") and sheet.word(at - 2) == "beds" else None
+        first = _small(sheet, at - 1, self.lexicon)
+        if first is not None and last is not None and first < last <= first + 20:
+            for number in range(first + 1, last + 1):
+                if number in self.numbered:
+                    sheet.found.append(Found("bed", at, at + 2, self.numbered[number]))
+            sheet.taken[at:at + 2] = [True, True]
+            return
         while sheet.word(at) in (",", "and", "&", "+", "or"):
             j = at + 1
             while sheet.word(j) in ("and", "&", "bed"):
                 j += 1
             number = _small(sheet, j, self.lexicon)
             follows = sheet.tokens[j + 1] if j + 1 < len(sheet.tokens) else None
-            if number is None or number not in self.numbered or (follows is not None and follows.kind != "mark" and follows.word not in (
-                    "and", "today", "with", "for", "yesterday", "now", "this", "on", "please", "last")):
+            if number is None or number not in self.numbered or (follows is not None and follows.kind != "mark" and follows.word not in _AFTER_NUMBERS):
                 return
-            if follows is not None and self.lexicon.unit_trie.longest(sheet.tokens, j + 1):
+            if follows is not None and follows.word != "in" and self.lexicon.unit_trie.longest(sheet.tokens, j + 1):
                 return
             sheet.mark(Found("bed", j, j + 1, self.numbered[number]))
             at = j + 1
 
     def _short(self, sheet: Sheet, i: int) -> None:
-        """Take "the arch" for the arch bed after a word of place."""
-        if (sheet.word(i - 1) == "the" and sheet.word(i - 2) in ("in", "from", "into", "to", "and", "or", "about")) or sheet.word(i - 1) in ("in", "from"):
-            hit = self.short.longest(sheet.tokens, i)
-            if hit and sheet.free(i, hit[0]) and sheet.word(hit[0]) in ("", "?", ".", ",", "!", "and", "today", "bed", "yesterday", "now", "is", "this",
-                                                                       "with", "on", "after", "instead", "please", "or", "then", "at", "for", "-"):
-                sheet.mark(Found("bed", i, hit[0], hit[1]))
+        """Take "the arch" for the arch bed after a word of place, and "the shady one" anywhere."""
+        hit = self.short.longest(sheet.tokens, i)
+        if hit is None or not sheet.free(i, hit[0]):
+            return
+        if sheet.word(i - 1) == "the" and sheet.word(hit[0]) == "one":
+            sheet.mark(Found("bed", i, hit[0] + 1, hit[1]))
+        elif sheet.word(hit[0]) in ("end", "side") and sheet.word(hit[0] + 1) in _BED:
+            sheet.mark(Found("bed", i, hit[0] + 2, hit[1]))
+        elif sheet.word(hit[0]) in _AFTER_SHORT and (sheet.word(i - 1) in ("in", "from") or (
+                i > 0 and sheet.tokens[i - 1].kind == "mark" and hit[0] == len(sheet.tokens) and sheet.word(i) not in self.lexicon.sets["mere_places"]) or (sheet.word(i - 1) == "the" and self._points(sheet, i))):
+            sheet.mark(Found("bed", i, hit[0], hit[1]))
+
+    def _moved(self, sheet: Sheet, i: int) -> None:
+        """Take "moved the leeks from 1 to 3" for beds."""
+        if sheet.word(i) == "from" and sheet.word(i + 2) in ("to", "into") and any(t.word in ("moved", "shifted", "transplanted", "move", "relocated") for t in sheet.tokens[:i]):
+            ends = [(k, _small(sheet, k, self.lexicon)) for k in (i + 1, i + 3)]
+            for k, number in ends:
+                if all(n in self.numbered for _, n in ends):
+                    sheet.mark(Found("bed", k, k + 1, self.numbered[number or 0]))
+
+    def _points(self, sheet: Sheet, i: int) -> bool:
+        """Tell whether "the" before the first word of a bed's name means the bed: "up the top" does, "by the wall" does not, "the arch" always does."""
+        before = sheet.word(i - 2)
+        return before in _AT or sheet.word(i) not in self.lexicon.sets["mere_places"] or (before == "up" and sheet.word(i) == "top")
 
 
 def _small(sheet: Sheet, at: int, lexicon: Lexicon) -> int | None:
     """Return a whole number from 1 to 999 at a position."""
     value = figure(sheet.word(at))
-    if value is None and sheet.word(at) in _SOUNDS and sheet.word(at - 1) in _BED and (at + 1 >= len(sheet.tokens) or sheet.tokens[at + 1].kind == "mark" or sheet.word(at + 1) in ("today", "and")):
+    if value is None and sheet.word(at) in _SOUNDS and sheet.word(at - 1) in _BED and (
+            sheet.word(at) in _ONLY_SOUNDS or at + 1 >= len(sheet.tokens) or sheet.tokens[at + 1].kind == "mark" or sheet.word(at + 1) in _AFTER_SOUNDS):
         value = _SOUNDS[sheet.word(at)]
     if value is None:
         number = read_number(sheet, at, lexicon)

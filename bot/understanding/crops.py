@@ -182,7 +182,7 @@ class CropFinder:
             if word in self.lexicon.sets["crop_verbs"] or (found and found.kind == "qty") or sheet.tokens[back].kind == "number" or (
                     steps == 0 and word in self.lexicon.numbers and word not in ("a", "an")):
                 return True
-            if word not in ("the", "my", "some", "of", "our", "first", "last", "more", "a", "few", "and", "out", "up", "any", "all", "these",
+            if not (word in self.lexicon.units and sheet.tokens[back - 1].kind == "number") and word not in ("the", "my", "some", "of", "our", "first", "last", "more", "a", "few", "and", "out", "up", "any", "all", "these",
                             ",", "old", "new", "red", "fresh", "dried", "young", "these", "those", "for", "save"):
                 return False
             back -= 1

@@ -77,13 +77,17 @@ class DateFinder:
             else:
                 i += 1
         _join_ranges(sheet)
+        days = [f for f in sheet.found if f.kind == "date"]
+        for found in days:  # "last year's beans": their age, where a day is told as well
+            if len(days) > 1 and sheet.tokens[found.end - 1].raw.endswith("'s"):
+                sheet.unmark(found)
 
     def _span(self, sheet: Sheet, i: int, region: str, southern: bool) -> tuple[int, Moment] | None:
         for rule in (_plain_words, _written, _ago, self._relative, self._weekday, self._day_month, self._month, self._season,
                      self._feast, _bare_ordinal):
             hit: tuple[int, Moment] | None
             if rule is _written:
-                hit = _written(sheet, i, region)
+                hit = _written(sheet, i, region, self.lexicon)
             elif rule == self._season:
                 hit = self._season(sheet, i, southern)
             elif rule is _ago:
@@ -143,7 +147,9 @@ class DateFinder:
         day = self.weekdays.get(word)
         if day is None:
             return None
-        if word in self.shy and way is None and sheet.word(start - 1) not in ("on", "since", "by", "every", "till", "until", "for"):
+        noted = start > 0 and (sheet.tokens[start - 1].kind == "mark" or sheet.at(start - 1, "bed") is not None) and (
+            start + 1 == len(sheet.tokens) or sheet.tokens[start + 1].kind == "mark")  # "bed 3, sat"
+        if word in self.shy and way is None and not noted and sheet.word(start - 1) not in ("on", "since", "by", "every", "till", "until", "for"):
             return None
         end = i + 1
         if sheet.word(end) in ("morning", "afternoon", "evening", "night", "gone", "past"):
@@ -311,7 +317,7 @@ def _plain_words(sheet: Sheet, i: int) -> tuple[int, Moment] | None:
     return None
 
 
-def _written(sheet: Sheet, i: int, region: str) -> tuple[int, Moment] | None:
+def _written(sheet: Sheet, i: int, region: str, lexicon: Lexicon) -> tuple[int, Moment] | None:
     """Read figures: 2025-09-03, 3/9/25, 3.9.2025, 3/9."""
     word = sheet.word(i)
     if len(word) >= 8 and word[4:5] == "-" and word[:4].isdigit():
@@ -327,11 +333,22 @@ def _written(sheet: Sheet, i: int, region: str) -> tuple[int, Moment] | None:
         fixed_ = _safe(y + 2000 if y < 100 else y, *_day_first(a, b, region))
         return (i + 1, Moment(lambda t, past: _one(fixed_))) if fixed_ else None
     if word.isdigit() and sheet.word(i + 1) == "/" and sheet.word(i + 2).isdigit() and len(word) <= 2 and len(sheet.word(i + 2)) <= 2 \
-            and sheet.word(i - 1) in ("on", "by", "since", "from", "until", "till", "date", "frost", "dated", "was", "is", "to"):
+            and (sheet.word(i - 1) in ("on", "by", "since", "from", "until", "till", "date", "frost", "dated", "was", "is", "to") or _no_fraction(sheet, i, lexicon)):
         month, day = _day_first(int(word), int(sheet.word(i + 2)), region)
         if _safe(2024, month, day):
             return i + 3, Moment(lambda t, past: _one(_day_month_date(t, day, month, past)))
     return None
+
+
+#: Fractions that are measures before they are days.
+_FRACTIONS = frozenset(("1/2", "1/3", "2/3", "1/4", "3/4", "1/5", "1/8", "3/8", "5/8", "7/8"))
+
+
+def _no_fraction(sheet: Sheet, i: int, lexicon: Lexicon) -> bool:
+    """Tell whether "3/6" stands alone as a day, and measures nothing that follows."""
+    if f"{sheet.word(i)}/{sheet.word(i + 2)}" in _FRACTIONS or (i > 0 and sheet.tokens[i - 1].kind == "number") or sheet.word(i - 1) in ("bed", "a", "of"):
+        return False
+    return sheet.word(i + 3) not in ("of", "/", "x", "by", "-") and lexicon.unit_trie.longest(sheet.tokens, i + 3) is None or sheet.word(i + 3) == "in"
 
 
 def _day_first(a: int, b: int, region: str) -> tuple[int, int]:

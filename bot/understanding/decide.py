@@ -25,6 +25,7 @@ def decide(reader: Understander, requests: list[Request], parts: list[Clause], s
         return Reading((_none(sheet),), explain=explain)
     if len(wanted) == 1 and len(parts) == 1 and _bare_crop(parts[0]) and wanted[0].intent == "crop_info" and wanted[0].crops:
         return _ask_about_crop(reader, wanted[0], sheet, explain)
+    wanted = [_with_kin(reader, r, parts) for r in wanted]
     sure = [r for r in wanted if r.confidence >= _act(reader, r, parts)]
     if sure:
         return Reading(tuple(sure), explain=explain)
@@ -33,6 +34,21 @@ def decide(reader: Understander, requests: list[Request], parts: list[Clause], s
     if not _worth_asking(reader, best, part, sheet):
         return Reading((_none(sheet),), explain=(*explain, "too unsure to ask"))
     return _ask_which(reader, best, part, sheet, explain)
+
+
+def _with_kin(reader: Understander, request: Request, parts: list[Clause]) -> Request:
+    """Return a request too unsure to act on as surely as it and its kin together: sowing and planting are told alike, and a pest seen can be answered.
+
+    Of kin of which one only asks, the one that asks is taken: an answer does no harm where a record might.
+    """
+    part = next((p for p in parts if p.ranked[0][0] == request.intent), None)
+    kin = next((k for k in reader.rules["kin"] if request.intent in k), None)
+    if part is None or kin is None or request.confidence >= _act(reader, request, parts):
+        return request
+    chances = dict(part.ranked)
+    together = request.confidence * sum(chances.get(k, 0.0) for k in kin) / max(part.ranked[0][1], 1e-6)
+    asks = next((k for k in kin if reader.intents[k].kind == "ask"), request.intent)
+    return request.with_(intent=asks, confidence=round(min(together, 0.99), 4))
 
 
 def _apart(reader: Understander, part: Clause) -> bool:

@@ -51,6 +51,12 @@ class Sheet:
         self.found.append(found)
         return True
 
+    def unmark(self, found: Found) -> None:
+        """Take a slot back; its tokens are free again."""
+        for i in range(found.start, found.end):
+            self.taken[i] = False
+        self.found.remove(found)
+
     def word(self, at: int) -> str:
         """Return the word at a position, or an empty text outside the message."""
         return self.tokens[at].word if 0 <= at < len(self.tokens) else ""

@@ -41,7 +41,8 @@ def inherit(reader: Understander, request: Request, clause: Clause, sheet: Sheet
     points = bool(words & set(pointers["crop"]))
     if bare and reader.crop_share[request.intent] >= 0.45 and (points or earlier or reader.crop_share[request.intent] > 0.7 or len(clause.words) <= 5):
         source = next((r for r in before if r.crops or r.crop_choices or r.unknown_crop), None)
-        if source is not None:
+        listed = request.product is not None and earlier and source is not None and source.intent == request.intent and source.product != request.product
+        if source is not None and not listed:  # "froze the beans and made two jars of chutney": of what is not told
             changes.update(crops=source.crops, crop_choices=source.crop_choices, unknown_crop=source.unknown_crop, group=source.group)
             taken.append("crops")
             number = bare_number(sheet, clause.start, clause.end, reader)

@@ -15,7 +15,7 @@ from bot.understanding.measures import count_after, count_before, find_measures,
 from bot.understanding.shapes import PlotNames
 from bot.understanding.slots import mark_spots, mark_terms
 from bot.understanding.spelling import Speller
-from bot.understanding.text import tokenise
+from bot.understanding.text import Token, tokenise
 
 if TYPE_CHECKING:
     from bot.facts import Facts
@@ -97,6 +97,7 @@ class Marker:
                 continue
             for form in forms:
                 tokens.append(replace(token, word=form, raw=token.raw if len(forms) == 1 else form))
+        _unnumbered(tokens)
         beds = self._bed_finder(names)
         changed = self.speller.mend(tokens, beds.words)
         sheet = Sheet.of(text, tokens)
@@ -111,6 +112,10 @@ class Marker:
         self._pests(sheet)
         self._mark(sheet, "materials", 2)
         self._mark(sheet, "products", 2)
+        for i in range(len(tokens)):
+            hit = self.lexicon.things.longest(tokens, i)
+            if hit:
+                sheet.mark(Found("thing", i, hit[0], hit[1]))
         self.crops.find(sheet)
         self.dates.find(sheet, region, region in _SOUTH)
         find_measures(sheet, self.lexicon, region)
@@ -126,7 +131,31 @@ class Marker:
                 break
         for kind in ("covers", "materials", "products", "methods"):
             self._mark(sheet, kind)
+        self._taken_back(sheet)
         return sheet, changed
+
+    def _taken_back(self, sheet: Sheet) -> None:
+        """Make one slot of what a message puts right itself: "wall bed, no sorry, bed 2" is bed 2, "2 kg not 3 kg" is 2 kg."""
+        said = sorted((f for f in sheet.found if f.kind in ("bed", "unknown_bed", "crop", "date", "qty")), key=lambda f: f.start)
+        right = self.lexicon.follow["mended"]
+        for first, second in zip(said, said[1:], strict=False):
+            between = [t for t in sheet.tokens[first.end:second.start] if t.kind != "mark"]
+            if not between and first.kind != "qty" and _family(first) == _family(second) and "not" in (sheet.word(first.start - 1), sheet.word(first.start - 2)):
+                first.start = first.start - (1 if sheet.word(first.start - 1) == "not" else 2)
+                between = [Token("no", "no", 0, 0, "word")]  # "not the shady bed, the middle one"
+            while len(between) > 1 and between[-1].word in ("the", "my", "in", "on", "it", "was"):
+                between.pop()
+            if not between or _family(first) != _family(second) or any(f not in (first, second) and first.end <= f.start < second.start for f in sheet.found):
+                continue
+            i = 0
+            while i < len(between) and (hit := right.longest(between, i)):
+                i = hit[0]
+            meant = first if [t.word for t in between] == ["not"] else second if i == len(between) else None
+            if meant is not None:
+                sheet.unmark(first)
+                sheet.unmark(second)
+                first.end, second.start = second.end, first.start
+                sheet.mark(meant)
 
     def _counts_after(self, sheet: Sheet) -> None:
         for found in list(sheet.found):
@@ -169,7 +198,7 @@ class Marker:
             if found is not None:
                 shown = {"unknown_bed": "bed", "stranger": "crop", "variety": "crop" if found.value else ""}.get(found.kind, found.kind)
                 inner = [t.word for t in sheet.tokens[found.start:found.end] if t.kind == "word"]
-                if found.kind == "method":
+                if found.kind in ("method", "thing"):
                     words += inner
                 elif shown:
                     words.append(f"<{shown}>")
@@ -189,6 +218,21 @@ class Marker:
                 words.append(token.word)
             i += 1
         return words, extra, mark
+
+
+def _unnumbered(tokens: list[Token]) -> None:
+    """Turn what numbers the points of a list, "1) … 2) …" or "a) … b) …", into ends of sentences; brackets that were opened are left."""
+    heads = [i for i, t in enumerate(tokens[:-1]) if tokens[i + 1].word == ")" and tokens[i + 1].glued and "(" not in (tokens[i - 1].word if i else "", t.word)
+             and (t.word in "abcdef" or t.word in ("1", "2", "3", "4", "5", "6"))]
+    if len(heads) < 2 or tokens[heads[0]].word not in ("1", "a"):
+        return
+    for i in heads:
+        for k in (i, i + 1):
+            tokens[k] = replace(tokens[k], word=".", raw=".", kind="mark")
+
+
+def _family(found: Found) -> str:
+    return found.value.unit if found.kind == "qty" else found.kind.removeprefix("unknown_")
 
 
 def _longest(trie: Trie, words: list[str], at: int) -> int | None:

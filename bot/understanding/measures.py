@@ -61,6 +61,9 @@ def find_sizes(sheet: Sheet, lexicon: Lexicon, region: str) -> None:
         if not second or second.article:
             continue
         unit_b = _length_unit(sheet, second.end, lexicon)
+        weighed = lexicon.unit_trie.longest(sheet.tokens, second.end)
+        if weighed and weighed[1].unit in ("kg", "l"):
+            continue  # "2 x 500 g" is no bed
         end = unit_b[0] if unit_b else second.end
         size_b = unit_b[1] if unit_b else unit_a[1] if unit_a else _guess_unit(sheet, first.value, second.value, region)
         size_a = unit_a[1] if unit_a else size_b
@@ -153,11 +156,14 @@ def _quantity_at(sheet: Sheet, at: int, lexicon: Lexicon, region: str) -> int | 
         other = read_number(sheet, end + 1, lexicon)
         if other and other.digits and other.value > value and _unit_at(sheet, other.end, lexicon):
             value, end, vague = (value + other.value) / 2, other.end, True
+    times = read_number(sheet, end + 1, lexicon) if sheet.word(end) == "x" and number.digits else None
+    if times is not None and times.digits and _unit_at(sheet, times.end, lexicon):
+        value, end = value * times.value, times.end  # "2 x 500 g"
     adjectives = end
     while sheet.word(adjectives) in ("good", "big", "small", "large", "wee", "full", "whole", "decent", "more", "extra", "nice", "huge",
                                      "heaped", "more", "dirty", "great", "short", "long"):
         adjectives += 1
-    hit = _unit_at(sheet, adjectives, lexicon)
+    hit = _sized(sheet, adjectives, lexicon) or _unit_at(sheet, adjectives, lexicon)
     if hit is None:
         return None
     end, unit = hit
@@ -187,6 +193,17 @@ def _quantity_at(sheet: Sheet, at: int, lexicon: Lexicon, region: str) -> int | 
     return end
 
 
+def _sized(sheet: Sheet, at: int, lexicon: Lexicon) -> tuple[int, Unit] | None:
+    """Read "one-pound jars" or "500 ml bottles" after their number: the holder counts, and not its size."""
+    size = read_number(sheet, at, lexicon)
+    if size is None or size.article or any(sheet.taken[at:size.end]):
+        return None
+    joined = size.end + 1 if sheet.word(size.end) == "-" else size.end
+    unit = _unit_at(sheet, joined, lexicon)
+    holder = _unit_at(sheet, unit[0], lexicon) if unit and unit[1].unit in ("kg", "l") else None
+    return holder if holder and holder[1].unit in _HOLDERS else None
+
+
 def _smaller_unit(sheet: Sheet, end: int, unit: Unit, total: float, lexicon: Lexicon, region: str) -> tuple[int, float]:
     """Add the ounces of "2 lb 4 oz" (or the bare 4 of "2lb 4")."""
     at = end + 1 if sheet.word(end) == "and" else end
@@ -212,6 +229,10 @@ def _bare_unit(sheet: Sheet, at: int, lexicon: Lexicon, region: str) -> int | No
     """Read "tray of lettuce" or "handful of beans" as one."""
     hit = _unit_at(sheet, at, lexicon)
     before = sheet.word(at - 1)
+    if hit is not None and [sheet.word(hit[0] + k) for k in range(3)] == ["and", "a", "half"] and hit[1].unit in ("kg", "l"):
+        size = hit[1].us if region in ("US", "CA") and hit[1].us else hit[1].size
+        sheet.mark(Found("qty", at, hit[0] + 3, Quantity(round(1.5 * size, 6), hit[1].unit, sheet.said(at, hit[0] + 3))))
+        return hit[0] + 3
     if hit is None or (sheet.word(hit[0]) != "of" and before != "another"):
         return None
     if hit[1].unit in ("day", "percent", "m", "m2") or before in ("many", "much", "each", "per", "every", "which", "what", "the"):
@@ -232,10 +253,16 @@ def count_before(sheet: Sheet, start: int, lexicon: Lexicon) -> tuple[int, Quant
         if number and not number.article and number.end <= start:
             if at > 0 and read_number(sheet, at - 1, lexicon) and sheet.tokens[at - 1].kind != "mark":
                 continue
+            for earlier in range(max(0, at - 4), at):  # "dozen and a half leeks", "2 lots of 6 leeks": the number begins further back
+                longer = read_number(sheet, earlier, lexicon) if sheet.free(earlier, at) else None
+                if longer is not None and not longer.article and longer.end == number.end:
+                    at, number = earlier, longer
+                    break
             between = [sheet.word(i) for i in range(number.end, start)]
             if all(w.isalpha() and w not in ("in", "and", "at", "on", "for", "to", "or", "the", "with", "from") for w in between):
                 value = number.value
-                if sheet.word(at - 1) in ("x",) or figure(sheet.word(at)) is not None and value > 5000:
+                year = figure(sheet.word(at)) is not None and 1990 <= value <= 2060  # "the last of the 2023 seed"
+                if sheet.word(at - 1) in ("x",) or year or (figure(sheet.word(at)) is not None and value > 5000):
                     return None
                 if sheet.word(at - 1) in ("a", "an") and not sheet.taken[at - 1]:
                     at -= 1

@@ -15,7 +15,7 @@ from bot.understanding.shapes import PlotNames
 from bot.understanding.spots import read_spot
 
 if TYPE_CHECKING:
-    from bot.understanding.reader import Understander
+    from bot.understanding.reader import Clause, Understander
 
 _SLOT_KINDS = ("crop", "stranger", "variety", "group", "bed", "unknown_bed", "date", "qty", "temp", "size", "cover", "product", "material", "pest", "method", "wish")
 _WANTED = {"crop": ("crop", "variety", "group"), "bed": ("bed", "unknown_bed"), "quantity": ("qty", "size"), "when": ("date",), "jar": ("qty", "product"),
@@ -56,6 +56,10 @@ class Recall:
         if (whole in ("yes", "no") and not self._slots()) or self._asks_itself():
             return None
         return self._change(residue)
+
+    def again(self) -> bool:
+        """Tell whether the message is "same again" and nothing else: that repeats a record, and says nothing of a question."""
+        return self._whole() == "again"
 
     def _asks_itself(self) -> bool:
         """Tell whether the message is a question of its own ("what's in bed 4"), and no slot for the turn before.
@@ -229,13 +233,15 @@ class Recall:
             return added.with_(quantities=(Quantity(new.value * _size_of(self.reader, old), old.unit, new.words),))
         return added
 
-    def leaning(self) -> Request | None:
-        """Return the last question asked of what a few words name, when they mean little alone: "potato tops?", "and the shady one"."""
-        if self.last is None or self._recording(self.last) or not self._slots() or len(self._residue()) > 2 or self._asks_itself():
-            return None
-        if self.last.intent in self.reader.rules["said_once"] or self.reader.intents[self.last.intent].kind != "ask":
-            return None
-        return self._merged(self.last)
+    def leaning(self, intent: str, chance: float, clause: Clause) -> Request | None:
+        """Return the last question asked anew of what a clause names, or the last record put right by it; None when it makes a request of its own."""
+        assert self.last is not None
+        if intent == self.last.intent and self.reader.intents[intent].kind == "ask" and intent not in self.reader.rules["said_once"] and clause.ranked[0][0] != intent:
+            return self._merged(self.last).with_(confidence=chance)
+        if intent == "correct_last" and self._recording(self.last) and self._slots():
+            fixed = self._merged(self.last)
+            return fixed.with_(intent="correct_last", confidence=chance, extra={**fixed.extra, "of": self.last.intent})
+        return None
 
     def _corrected(self, kinds: set[str]) -> Request | None:
         """Return the record that "no, bed 2" corrects although a question stood between them.
@@ -265,7 +271,9 @@ class Recall:
         while i < len(self.sheet.tokens):
             found = read_number(self.sheet, i, self.reader.lexicon)
             if found is not None and not found.article:
-                number, i = found, found.end
+                if number is None or self.sheet.word(i - 1) != "not":  # "4 not 3"
+                    number = found
+                i = found.end
             else:
                 i += 1
         numeric = set(self.reader.lexicon.numbers) | {"fourteen", "fifteen", "twenty", "thirty", "forty", "fifty", "hundred"}

@@ -1,9 +1,10 @@
-"""A small model of intents, learned from the phrases: a linear one, and the nearest phrases beside it.
+"""A small model of intents, learned from the phrases: two networks of one hidden layer each, averaged, and the nearest phrases beside them.
 
-Softmax regression by stochastic gradient steps with per-feature step sizes (AdaGrad: Duchi, Hazan and
-Singer, Journal of Machine Learning Research 12, 2011) in a fixed order, so the same phrases always give
-the same weights. Beside it the cosine likeness to the nearest phrases by inverse document frequency
-(Sparck Jones, Journal of Documentation 28, 1972): the first generalises, the second knows what is strange.
+The networks are learned by stochastic gradient steps with a step size of its own for each feature (AdaGrad: Duchi, Hazan and
+Singer, Journal of Machine Learning Research 12, 2011) in an order of their own. Two see more than one
+twice as wide (averaging: Breiman, Machine Learning 24, 1996). Beside them stands the cosine likeness to the nearest
+phrases by inverse document frequency (Sparck Jones, Journal of Documentation 28, 1972): the first generalises, the second
+knows what is strange. Yes and no are told apart by softmax regression, learned by the same kind of steps.
 """
 
 from __future__ import annotations
@@ -16,54 +17,72 @@ from typing import Any
 import numpy as np
 
 _EPOCHS, _STEP, _PULL, _DROP, _SEED = 6, 0.7, 2e-4, 0.3, 7
-_NEAREST, _COMMON = 12, 0.15
+#: The networks: how many, their hidden units, rows a step, passes, first step sizes of the features and of the rest, what is hidden of either layer, how far no label is believed.
+_NETWORKS, _UNITS, _BATCH, _PASSES, _STRIDE, _REST, _HIDE, _HIDE_UNITS, _DOUBT = 2, 64, 64, 12, 0.15, 2e-3, 0.4, 0.1, 0.05
+_NEAREST, _COMMON = 12, 0.01
 
 
 @dataclass
 class Model:
-    """What was learned. `weights` is features x intents; the phrases of feature i are `rows[starts[i]:starts[i + 1]]`."""
+    """What was learned. `weights` is features x units; the phrases of feature i are `rows[starts[i]:starts[i + 1]]`."""
 
     intents: list[str]
     index: dict[str, int]
-    weights: Any  # int8, features x intents
-    scale: Any  # float32 per intent: what one step of a weight is worth
-    bias: Any
+    weights: Any  # int8, features x units
+    scale: Any  # float32 per unit: what one step of a weight is worth
+    bias: Any  # of each unit
+    heads: Any  # units x intents
+    base: Any  # of each intent
     starts: Any
     rows: Any
     rarity: Any  # idf of each feature
     norms: Any  # length of each phrase's weighted features
     labels: Any  # intent of each phrase
 
-    def scores(self, found: dict[str, float]) -> tuple[Any, Any, float]:
-        """Return (linear log odds, share of the nearest phrases, likeness of the nearest) per intent for a clause's features."""
+    def seen(self, found: dict[str, float]) -> tuple[Any, Any, float]:
+        """Return the features that were learned, as their numbers and values, and the squared length of the strange ones."""
         ids = [(self.index[k], v) for k, v in found.items() if k in self.index]
-        if not ids:
-            return self.bias.copy(), np.zeros(len(self.intents)), 0.0
         at = np.fromiter((i for i, _ in ids), dtype=np.int64, count=len(ids))
         values = np.fromiter((v for _, v in ids), dtype=np.float32, count=len(ids))
-        linear = self.bias + (values @ self.weights[at]) * self.scale
-        unseen = sum(v * v for k, v in found.items() if k not in self.index and not k.startswith("~")) * 60.0
+        return at, values, sum(v * v for k, v in found.items() if k not in self.index and k[0] != "~")
+
+    def odds(self, at: Any, values: Any) -> Any:
+        """Return the log odds of every intent."""
+        return np.maximum(self._units(at, values), 0.0) @ self.heads + self.base
+
+    def nearest(self, at: Any, values: Any, strange: float) -> tuple[Any, float]:
+        """Return the share of the nearest phrases that each intent has, and the likeness of the nearest."""
+        if not len(at):
+            return np.zeros(len(self.intents)), 0.0
         heft = values * self.rarity[at]
-        length = float(np.sqrt((heft * heft).sum() + unseen)) or 1.0
+        length = float(np.sqrt((heft * heft).sum() + strange * 60.0)) or 1.0
         sizes = self.starts[at + 1] - self.starts[at]
         rows = np.concatenate([self.rows[a:b] for a, b in zip(self.starts[at], self.starts[at + 1], strict=True)])
         sums = np.bincount(rows, weights=np.repeat(heft * self.rarity[at], sizes), minlength=len(self.labels))
-        likeness = sums * self.norms / length
-        best = np.argpartition(-likeness, _NEAREST)[:_NEAREST]
-        share = np.bincount(self.labels[best], weights=np.maximum(likeness[best], 0.0) ** 3, minlength=len(self.intents))
-        return linear, share, float(likeness[best].max())
+        live = np.flatnonzero(sums)
+        if not len(live):
+            return np.zeros(len(self.intents)), 0.0
+        likeness = sums[live] * self.norms[live] / length
+        best = np.argpartition(-likeness, _NEAREST)[:_NEAREST] if len(live) > _NEAREST else np.arange(len(live))
+        share = np.bincount(self.labels[live[best]], weights=likeness[best] ** 3, minlength=len(self.intents))
+        return share, float(likeness[best].max())
+
+    def _units(self, at: Any, values: Any) -> Any:
+        return self.bias + (values @ self.weights[at]) * self.scale
 
     def because(self, found: dict[str, float], intent: str, most: int = 6) -> list[tuple[str, float]]:
-        """Return the features that speak most for an intent."""
-        column = self.intents.index(intent)
-        parts = [(k, float(v * self.weights[self.index[k], column] * self.scale[column])) for k, v in found.items() if k in self.index]
-        return sorted(parts, key=lambda p: -p[1])[:most]
+        """Return the features that speak most for an intent, through the units they wake."""
+        at, values, _ = self.seen(found)
+        known = [k for k in found if k in self.index]
+        awake = (self._units(at, values) > 0) * self.heads[:, self.intents.index(intent)] * self.scale
+        worth = values * (self.weights[at] @ awake)
+        return sorted(((k, float(w)) for k, w in zip(known, worth, strict=True)), key=lambda p: -p[1])[:most]
 
 
-def learn(rows: list[tuple[str, dict[str, float]]], intents: list[str], least: int = 3) -> Model:
+def learn(rows: list[tuple[str, dict[str, float]]], intents: list[str], least: int = 4) -> Model:
     """Learn from (intent, features) rows. Features found in fewer than `least` rows are left out.
 
-    A third of a row's features is hidden at each step, so that no single phrase is learned by heart
+    A part of a row's features is hidden at each step, so that no single phrase is learned by heart
     (dropout: Srivastava and others, Journal of Machine Learning Research 15, 2014).
     """
     counts: dict[str, int] = {}
@@ -80,9 +99,11 @@ def learn(rows: list[tuple[str, dict[str, float]]], intents: list[str], least: i
     for name, found in rows:
         keys = [(index[k], v) for k, v in found.items() if k in index]
         packed.append((np.array([i for i, _ in keys], dtype=np.int64), np.array([v for _, v in keys], dtype=np.float32), column[name]))
-    weights, bias = _descend(packed, len(index), len(intents), share)
+    nets = [_network(packed, len(index), len(intents), share, _SEED + n) for n in range(_NETWORKS)]
+    weights, bias = np.hstack([n[0] for n in nets]), np.concatenate([n[1] for n in nets])
+    heads, base = np.vstack([n[2] for n in nets]) / np.float32(_NETWORKS), np.mean([n[3] for n in nets], axis=0)
     scale = np.maximum(np.abs(weights).max(axis=0), 1e-6) / 127.0
-    return Model(intents, index, np.rint(weights / scale).astype(np.int8), scale.astype(np.float32), bias, *_postings(packed, len(index), np.array([k.startswith("~") for k in index])))
+    return Model(intents, index, np.rint(weights / scale).astype(np.int8), scale.astype(np.float32), bias, heads, base, *_postings(packed, len(index), np.array([k.startswith("~") for k in index])))
 
 
 def weigh(rows: list[tuple[bool, dict[str, float]]], least: int = 4) -> dict[str, float]:
@@ -99,6 +120,49 @@ def weigh(rows: list[tuple[bool, dict[str, float]]], least: int = 4) -> dict[str
     weights, bias = _descend(packed, len(index), 2, np.ones(2))
     worth = weights[:, 1] - weights[:, 0]
     return {"": round(float(bias[1] - bias[0]), 3), **{key: round(float(worth[i]), 3) for key, i in index.items() if abs(worth[i]) > 0.03}}
+
+
+def _network(packed: list[tuple[Any, Any, int]], features: int, intents: int, share: Any, seed: int) -> tuple[Any, Any, Any, Any]:
+    """Return the weights and bias of the hidden units, and of the intents behind them.
+
+    The steps of the later layer are Adam's (Kingma and Ba, ICLR 2015); labels are believed but for a part spread over all
+    (label smoothing: Szegedy and others, CVPR 2016).
+    """
+    order = np.random.default_rng(seed)
+    weights = (order.standard_normal((features, _UNITS)) * 0.01).astype(np.float32)
+    rest = [np.zeros(_UNITS, np.float32), (order.standard_normal((_UNITS, intents)) / np.sqrt(_UNITS)).astype(np.float32), np.zeros(intents, np.float32)]
+    squares, first, second = np.full(features, 1e-8, np.float32), [np.zeros_like(r) for r in rest], [np.zeros_like(r) for r in rest]
+    targets = np.array([target for _, _, target in packed])
+    steps, done = _PASSES * -(-len(packed) // _BATCH), 0
+    for _ in range(_PASSES):
+        shuffled = order.permutation(len(packed))
+        for low in range(0, len(packed), _BATCH):
+            at = shuffled[low:low + _BATCH]
+            ids, values = np.concatenate([packed[i][0] for i in at]), np.concatenate([packed[i][1] for i in at])
+            seen = order.random(len(ids)) > _HIDE
+            columns, place = np.unique(ids[seen], return_inverse=True)
+            batch = np.zeros((len(at), len(columns)), np.float32)
+            batch[np.repeat(np.arange(len(at)), [len(packed[i][0]) for i in at])[seen], place] = values[seen] / (1 - _HIDE)
+            bias, heads, base = rest
+            raw = batch @ weights[columns] + bias
+            shown = (order.random(raw.shape, dtype=np.float32) > _HIDE_UNITS) / np.float32(1 - _HIDE_UNITS)
+            units = np.maximum(raw, 0.0) * shown
+            scores = units @ heads + base
+            chance = np.exp(scores - scores.max(1, keepdims=True))
+            chance /= chance.sum(1, keepdims=True)
+            chance -= _DOUBT / intents
+            chance[np.arange(len(at)), targets[at]] -= 1 - _DOUBT
+            chance = (chance * (share[targets[at]] / len(at))[:, None]).astype(np.float32)
+            back = (chance @ heads.T) * shown * (raw > 0)
+            pace, done = 1 - 0.95 * done / steps, done + 1
+            for n, slope in enumerate((back.sum(0), units.T @ chance, chance.sum(0))):
+                first[n] = 0.9 * first[n] + 0.1 * slope
+                second[n] = 0.999 * second[n] + 0.001 * slope * slope
+                rest[n] = rest[n] - _REST * pace * (first[n] / (1 - 0.9**done)) / (np.sqrt(second[n] / (1 - 0.999**done)) + 1e-8)
+            slope = batch.T @ back
+            squares[columns] += (slope * slope).mean(1)
+            weights[columns] -= _STRIDE * pace * slope / np.sqrt(squares[columns])[:, None]
+    return weights, *rest
 
 
 def _descend(packed: list[tuple[Any, Any, int]], features: int, intents: int, share: Any) -> tuple[Any, Any]:
@@ -153,7 +217,7 @@ def load(path: Path, key: str) -> tuple[Model, str] | None:
                 return None
             names = [str(n) for n in kept["intents"]]
             index = {k: i for i, k in enumerate(str(kept["features"]).split("\n"))}
-            model = Model(names, index, kept["weights"], kept["scale"], kept["bias"], kept["starts"].astype(np.int64),
+            model = Model(names, index, kept["weights"], kept["scale"], kept["bias"], kept["heads"], kept["base"], kept["starts"].astype(np.int64),
                           kept["rows"].astype(np.int32), kept["rarity"], kept["norms"], kept["labels"].astype(np.int64))
             return model, str(kept["about"])
     except (OSError, ValueError, KeyError, EOFError, zipfile.BadZipFile):
@@ -167,7 +231,7 @@ def save(path: Path, key: str, model: Model, about: str) -> None:
         part = path.with_suffix(".part.npz")
         np.savez_compressed(
             part, key=np.array(key), about=np.array(about), intents=np.array(model.intents), features=np.array("\n".join(model.index)), weights=model.weights,
-            scale=model.scale, bias=model.bias.astype(np.float32), starts=model.starts.astype(np.int32), rows=model.rows.astype(np.uint32),
+            scale=model.scale, bias=model.bias, heads=model.heads, base=model.base, starts=model.starts.astype(np.int32), rows=model.rows.astype(np.uint32),
             rarity=model.rarity, norms=model.norms, labels=model.labels.astype(np.uint8))
         part.replace(path)
     except OSError:

@@ -67,7 +67,9 @@ def read_number(sheet: Sheet, at: int, lexicon: Lexicon) -> Number | None:
         return _after_article(sheet, at, lexicon)
     if word in _PARTS:
         return _part(sheet, at, 1.0)
-    if word in ("couple", "few", "several", "pair", "dozen"):
+    if word == "dozen":
+        return _dozens(sheet, at + 1, 1.0)
+    if word in ("couple", "few", "several", "pair"):
         return Number(lexicon.numbers[word], _past_of(sheet, at + 1), word in ("few", "several"))
     run = [word]
     i = at + 1
@@ -102,7 +104,10 @@ def _figures(sheet: Sheet, at: int) -> Number | None:
         return Number(value + top / bottom_, i + 3, digits=True)
     number = Number(value, i, digits=True)
     if sheet.word(i) == "dozen":
-        return Number(value * 12, i + 1, digits=True)
+        return _dozens(sheet, i + 1, value)
+    times = figure(sheet.word(i + 2)) if sheet.word(i) in ("lots", "batches", "groups") and sheet.word(i + 1) == "of" else None
+    if times is not None:
+        return Number(value * times, i + 3, digits=True)
     if sheet.word(i) == "and" and sheet.word(i + 1) == "a" and sheet.word(i + 2) in _PARTS:
         return Number(value + _PARTS[sheet.word(i + 2)], i + 3, digits=True)
     return number
@@ -115,7 +120,11 @@ def _fraction_tail(sheet: Sheet, number: Number, lexicon: Lexicon) -> Number:
     if word == "and" and sheet.word(i + 1) == "a" and sheet.word(i + 2) in _PARTS:
         return Number(value + _PARTS[sheet.word(i + 2)], i + 3)
     if word == "dozen":
-        return Number(value * 12, _past_of(sheet, i + 1))
+        return _dozens(sheet, i + 1, value)
+    if word in ("lots", "batches", "groups") and sheet.word(i + 1) == "of":
+        each = read_number(sheet, i + 2, lexicon)
+        if each is not None and not each.article:
+            return Number(value * each.value, each.end)
     if word == "point" and sheet.word(i + 1) in lexicon.numbers:
         digits, j = "", i + 1
         while sheet.word(j) in lexicon.numbers and lexicon.numbers[sheet.word(j)] < 10 and sheet.word(j) not in ("a", "an"):
@@ -131,13 +140,22 @@ def _after_article(sheet: Sheet, at: int, lexicon: Lexicon) -> Number:
     word = sheet.word(at + 1)
     if word in _PARTS:
         return _part(sheet, at + 1, 1.0)
-    if word in ("couple", "few", "pair", "dozen"):
+    if word == "dozen":
+        return _dozens(sheet, at + 2, 1.0)
+    if word in ("couple", "few", "pair"):
         return Number(lexicon.numbers[word], _past_of(sheet, at + 2), word == "few")
     if word in ("good", "wee", "small", "big") and sheet.word(at + 2) in ("couple", "few", "dozen"):
         return Number(lexicon.numbers[sheet.word(at + 2)], _past_of(sheet, at + 3), True)
     if word in _BIG:
         return Number(float(_BIG[word]), at + 2)
     return Number(1.0, at + 1, article=True)
+
+
+def _dozens(sheet: Sheet, at: int, many: float) -> Number:
+    """Read on after "dozen": "dozen and a half" is eighteen."""
+    if sheet.word(at) == "and" and sheet.word(at + 1) == "a" and sheet.word(at + 2) in _PARTS:
+        return Number(12 * (many + _PARTS[sheet.word(at + 2)]), at + 3)
+    return Number(12 * many, _past_of(sheet, at))
 
 
 def _part(sheet: Sheet, at: int, times: float) -> Number:

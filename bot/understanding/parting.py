@@ -97,7 +97,7 @@ class Ways:
             if not any(t.kind != "mark" for t in sheet.tokens[start:end]):
                 self._read[(first, last)] = None
                 return None
-            clause = reader.clause(sheet, opening(sheet, start, end), end)
+            clause = reader.clause(sheet, opening(sheet, start, end), end, near=False)
             intent, chance = clause.ranked[0]
             kind = "small" if intent in reader.rules["small_talk"] and intent != "none" else "none" if intent == "none" else reader.intents[intent].kind
             many = reader.school.many
@@ -145,7 +145,7 @@ def parted(reader: Understander, sheet: Sheet) -> list[Clause]:
                 pairs[(id(a), id(b))] = worth(beside(a, b, ways.gaps[n][2]))
             total += pairs[(id(a), id(b))]
         best = max(best, (total, [clause for clause, _ in read]), key=lambda b: b[0])
-    return _tidy(reader, sheet, best[1])
+    return _tidy(reader, sheet, [reader.clause(sheet, clause.start, clause.end) for clause in best[1]])
 
 
 def _tidy(reader: Understander, sheet: Sheet, parts: list[Clause]) -> list[Clause]:
@@ -165,7 +165,7 @@ def _listed(reader: Understander, sheet: Sheet, parts: list[Clause]) -> list[Cla
     """Join "4 cukes" and "6 peppers in the tunnel" to the record they go on listing: parts that only name and count."""
     done: list[Clause] = []
     for part in parts:
-        bare = all(w.startswith("<") or w in _LISTING for w in part.words) and any(w in ("<crop>", "<qty>") for w in part.words)
+        bare = all(w.startswith("<") or w in _LISTING for w in part.words) and any(w in ("<crop>", "<qty>", "<product>") for w in part.words)
         if done and bare and reader.intents[done[-1].ranked[0][0]].kind == "record":
             done[-1] = replace(done[-1], end=part.end)
         else:
@@ -174,7 +174,8 @@ def _listed(reader: Understander, sheet: Sheet, parts: list[Clause]) -> list[Cla
 
 
 #: The plain words that a part which only goes on with a list may hold.
-_LISTING = frozenset(("and", "in", "the", "of", "a", "an", "on", "at", "from", "some", "into", "out", "too", "also", "with", "my"))
+_LISTING = frozenset(("and", "in", "the", "of", "a", "an", "on", "at", "from", "some", "into", "out", "too", "also", "with", "my",
+                      "all", "each", "both", "about", "or", "so", "more", "another", "nice", "big", "small", "good", "lovely", "wee", "plus"))
 
 
 def _own_crops(sheet: Sheet, part: Clause) -> bool:

@@ -14,7 +14,7 @@ from bot.request import Request, When
 from bot.understanding.crops import Sense
 from bot.understanding.dates import resolve
 from bot.understanding.features import asks, features
-from bot.understanding.found import Sheet
+from bot.understanding.found import Found, Sheet
 from bot.understanding.lexicon import Trie
 from bot.understanding.marking import Marker
 from bot.understanding.measures import lone_count
@@ -78,14 +78,17 @@ class Understander:
 
         return converse(self, text, names, memory, today, place_region)
 
-    def clause(self, sheet: Sheet, start: int, end: int) -> Clause:
-        """Score one clause."""
+    def clause(self, sheet: Sheet, start: int, end: int, near: bool = True) -> Clause:
+        """Score one clause; without a look at the nearest phrases, which takes most of the time, when many are compared."""
         words, extra, mark = self.slotted(sheet, start, end)
         question = asks(words, self.lexicon, mark)
         found = features(words, extra, self.lexicon, question)
-        linear, share, likeness = self.model.scores(found)
-        mix = self.rules["mix"]
-        scores = linear * float(mix["linear"]) + float(mix["nearest"]) * np.log(share + float(mix["floor"]))
+        at, values, strange = self.model.seen(found)
+        mix, likeness = self.rules["mix"], 0.0
+        scores = self.model.odds(at, values) * float(mix["network"])
+        if near:
+            share, likeness = self.model.nearest(at, values, strange)
+            scores += float(mix["nearest"]) * np.log(share + float(mix["floor"]))
         self._gate(scores, words, question)
         scores = scores - scores.max()
         chance = np.exp(scores)
@@ -149,17 +152,18 @@ class Understander:
         if group and not crops and not choices:
             members = next((f.value.members for f in inside if f.kind == "group"), ())
             crops = list(members)
-        if intent in ("pest", "log_pest_seen", "companion", "blight_risk"):
-            for found in inside:
-                named = self.crops.trie.longest(sheet.tokens, found.start) if found.kind == "pest" else None
-                if named and named[0] < found.end and named[1].crop and named[1].crop not in crops:
-                    crops.append(named[1].crop)
-        product = next((f.value for f in inside if f.kind == "product"), None)
-        if not crops and not choices and product in self.lexicon.made_of and intent in self.rules["made_of"]:
-            crops = self.lexicon.made_of[product][:1]
+        if not crops and not choices and intent in ("pest", "log_pest_seen", "companion", "blight_risk"):
+            crops += self._sufferers(sheet, inside)
+        made = next((f for f in inside if f.kind == "product"), None)
+        product = made.value if made else None
+        if made and not crops and not choices and intent in self.rules["made_of"]:
+            named = self.lexicon.named_in.get(" ".join(sheet.word(i) for i in range(made.start, made.end)))
+            crops = [named] if named else self.lexicon.made_of.get(made.value, [])[:1]
         if intent in ("set_bed", "add_bed", "set_location", "set_frost_dates", "share_plot"):
             crops = [c for c in crops if not any(f.kind == "crop" and sheet.word(f.end) in ("bed", "patch") for f in inside)]
             choices = ()
+            if any(f.kind == "group" and sheet.word(f.end) in ("bed", "patch", "garden") for f in inside):  # "a herb bed" is no list of herbs
+                crops, group = [], None
         variety = next((f.tag for f in inside if f.kind == "variety"), None)
         unknown = None
         if not crops and not choices and intent not in ("none", "help", "greeting", "thanks"):
@@ -168,7 +172,7 @@ class Understander:
             unknown = sheet.said(stranger.start, stranger.end) if stranger else hit[0] if hit else None
         quantities = tuple(f.value for f in inside if f.kind == "qty")
         if not quantities and intent in self.rules["counted"] and (crops or choices or unknown or product):
-            quantities = lone_count(sheet, clause.start, clause.end, self.lexicon, product is not None)
+            quantities = lone_count(sheet, clause.start, clause.end, self.lexicon, product in self.lexicon.in_jars)
         request = Request(
             intent=intent, confidence=round(confidence, 4), text=sheet.said(clause.start, clause.end),
             crops=tuple(dict.fromkeys(crops)), crop_choices=choices if not crops else (), group=group, unknown_crop=unknown, variety=variety,
@@ -183,6 +187,14 @@ class Understander:
             alternatives=tuple(r for r in clause.ranked if r[0] != intent)[:3],
         )
         return add_special(self, request, sheet, clause.start, clause.end)
+
+    def _sufferers(self, sheet: Sheet, inside: list[Found]) -> list[str]:
+        """Return the crop that a trouble is called after: the carrot of carrot fly, not the vine of vine weevil."""
+        for found in inside:
+            named = self.crops.trie.longest(sheet.tokens, found.start) if found.kind == "pest" else None
+            if named and named[0] < found.end and named[1].crop and sheet.word(found.start) not in self.rules["names_no_crop"]:
+                return [named[1].crop]
+        return []
 
     def _settle(self, sense: Sense, beds: tuple[str, ...], names: PlotNames, intent: str) -> str | None:
         """Return the crop a name means here, or None when it must be asked."""

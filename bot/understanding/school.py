@@ -26,7 +26,7 @@ if TYPE_CHECKING:
 #: What was learned from the shipped phrases: `python -m bot.understanding.learn` makes it anew.
 SHIPPED = "learned.npz"
 #: Raised when the same phrases would teach something else.
-_FORM = "18"
+_FORM = "21"
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,7 +109,7 @@ def learned(key: str, facts: Facts, marker: Marker, messages: list[Message] | No
     for template in spread:
         plain, extra = marker.template_words(template.text)
         rows.append((template.intent, features(plain, extra, lexicon, asks(plain, lexicon, False))))
-    parts = [(part.intent, _features(part, lexicon)) for lesson in heard for part in lesson.parts]
+    parts = [(part.intent, _features(part, lexicon)) for lesson in heard for part in lesson.parts[lesson.message.leans:]]
     rows += parts
     said = [*((False, found) for _, found in parts), *((True, _features(part, lexicon)) for lesson in heard for part in lesson.joined)]
     many = learning.weigh([(several, {k: v for k, v in found.items() if k[0] != "~"}) for several, found in said], least=4)

@@ -35,7 +35,7 @@ def mark_terms(marker: Marker, sheet: Sheet) -> None:
         while before and before[-1] in _LEAD:
             before.pop()
         opened = before[-2:] in (["what", "is"], ["what", "are"], ["what", "does"], ["what", "do"]) or before in (["what"], ["explain"], ["define"])
-        alone = not before and not rest and (end - i > 1 or words[i] not in marker.lexicon.common)
+        alone = not before and not rest and (end - i > 1 or words[i] not in marker.lexicon.common) and hit[1] not in marker.lexicon.sets["valued_terms"]
         if alone or (opened and all(w in _TAIL for w in rest)) or (asked and (opened or len(rest) < 4)):
             sheet.mark(Found("term", i, end, hit[1]))
             return

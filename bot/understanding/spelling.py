@@ -13,6 +13,7 @@ from bot.understanding.text import Token
 #: At most this many unknown words of one message are looked up: a message of junk must stay cheap.
 _MOST = 12
 _KEPT = 4_000
+_VOWELS = frozenset("aeiouy")
 
 
 class Speller:
@@ -74,6 +75,8 @@ class Speller:
         distance = OSA.distance(word, other, score_cutoff=allowed)
         if distance > allowed:
             return
+        if len(word) == len(other) == 3 and sorted(word) != sorted(other) and not _VOWELS & set(word):
+            return  # "jbt" is no slip of "jot"
         if distance >= 2 and len(word) <= 6 and word[0] != other[0]:
             return
         cost = distance + (0.0 if word[0] == other[0] else 0.35) + (0.0 if word[-1] == other[-1] else 0.1)

@@ -29,19 +29,35 @@ USUAL_BEDS: dict[str, tuple[str, ...]] = {
 }
 
 
+Said = dict[str, str] | list[dict[str, str]]
+
+
+class Exchange(Shape):
+    """Two messages of one person: what is said next may lean on what was said before."""
+
+    after: Said
+    then: Said
+
+
 class Spoken(Shape):
-    """One file of messages by one hand. A message is {intent: text}, or a list of those whose texts follow each other."""
+    """One file of messages by one hand. A message is {intent: text}, or a list of those whose texts follow each other; or two, one after the other."""
 
     source: list[str] = Field(min_length=1)
-    messages: list[dict[str, str] | list[dict[str, str]]] = Field(min_length=1)
+    messages: list[Exchange | Said] = Field(min_length=1)
 
 
 @dataclass(frozen=True, slots=True)
 class Message:
-    """One message: (intent, text) of each of its parts, in order, the texts in plain characters."""
+    """One message: (intent, text) of each of its parts, in order, the texts in plain characters; `after` is the part said last before it."""
 
     hand: str
     parts: tuple[tuple[str, str], ...]
+    after: tuple[str, str] | None = None
+
+    @property
+    def leans(self) -> bool:
+        """Tell whether it goes on with what was said before, so that its words alone may tell little."""
+        return self.after is not None and self.parts[0][0] == self.after[0]
 
     @property
     def text(self) -> str:
@@ -69,10 +85,13 @@ def load_spoken(root: Path, intents: Collection[str]) -> list[Message]:
             faults.append(Fault(name, 0, "", str(error).splitlines()[0]))
             continue
         for n, said in enumerate(spoken.messages):
-            parts = [(intent, clean(text)) for row in (said if isinstance(said, list) else [said]) for intent, text in row.items()]
-            faults += [Fault(name, 0, f"messages.{n}", f"names the intent {intent!r}, which is none") for intent, _ in parts if intent not in intents]
-            faults += [Fault(name, 0, f"messages.{n}", "says nothing") for _, text in parts if not text]
-            found.append(Message(path.stem, tuple(parts)))
+            before = None
+            for each in (said.after, said.then) if isinstance(said, Exchange) else (said,):
+                parts = [(intent, clean(text)) for row in (each if isinstance(each, list) else [each]) for intent, text in row.items()]
+                faults += [Fault(name, 0, f"messages.{n}", f"names the intent {intent!r}, which is none") for intent, _ in parts if intent not in intents]
+                faults += [Fault(name, 0, f"messages.{n}", "says nothing") for _, text in parts if not text]
+                found.append(Message(path.stem, tuple(parts), before))
+                before = parts[-1]
     if faults:
         raise KnowledgeError(faults)
     return found
@@ -92,6 +111,7 @@ class Part:
 class Lesson:
     """A message as it is read: its sheet, the tokens its later parts begin at, its parts, and stretches of it that say several things."""
 
+    message: Message
     sheet: Sheet
     cuts: tuple[int, ...]
     parts: tuple[Part, ...]
@@ -112,5 +132,5 @@ def lessons(messages: list[Message], marker: Marker) -> list[Lesson]:
 
         size = len(intents)
         joined = [part(a, b, "") for a in range(size) for b in range(a + 2, size + 1) if len(set(intents[a:b])) > 1]
-        found.append(Lesson(sheet, tuple(cuts), tuple(part(n, n + 1, intent) for n, intent in enumerate(intents)), tuple(joined)))
+        found.append(Lesson(message, sheet, tuple(cuts), tuple(part(n, n + 1, intent) for n, intent in enumerate(intents)), tuple(joined)))
     return found

@@ -9,10 +9,11 @@ from typing import TYPE_CHECKING
 
 from bot.handlers.context import Memory
 from bot.reply import Reply
-from bot.request import Request
+from bot.request import Quantity, Request
 from bot.understanding.dates import resolve
 from bot.understanding.decide import decide
-from bot.understanding.found import Sheet
+from bot.understanding.following import chosen
+from bot.understanding.found import Found, Sheet
 from bot.understanding.inheriting import inherit
 from bot.understanding.memory import Recall
 from bot.understanding.parting import parted
@@ -66,9 +67,16 @@ def converse(reader: Understander, text: str, names: PlotNames, memory: Memory, 
         made = reader.request(reader.clause(sheet, 0, len(sheet.tokens)), "log_note", 0.95, sheet, names, today, region)
         return Reading((made.with_(text=cleaned),), explain=(*explain, "a note by name"))
     parts = [reader.weighed(part) for part in parted(reader, sheet)]
+    leaning = None
+    if recall.last is not None and not recall.again():
+        parts[0], leaning = next_after(reader, recall, parts[0])
     requests: list[Request] = []
-    for clause in parts:
+    for n, clause in enumerate(parts):
         intent, confidence = clause.ranked[0][0], clause.sure
+        if n == 0 and leaning is not None:
+            requests.append(leaning)
+            explain.append(f"leans on the turn before: {leaning.intent} {leaning.confidence:.2f}")
+            continue
         if requests and _only_slots(recall, sheet, clause):
             intent, confidence = requests[-1].intent, requests[-1].confidence
         intent = _pointed(reader, intent, clause, sheet, requests)
@@ -83,9 +91,6 @@ def converse(reader: Understander, text: str, names: PlotNames, memory: Memory, 
                        + "; " + ", ".join(f"{k} {v:.2f}" for k, v in reader.model.because(clause.found, intent)))
     reading = decide(reader, requests, parts, sheet, memory, tuple(explain))
     if reading.asked is not None or all(r.intent == "none" for r in reading.requests):
-        leaning = recall.leaning() if len(parts) == 1 and reader.intents[parts[0].ranked[0][0]].kind != "record" else None
-        if leaning is not None:
-            return Reading((leaning,), explain=(*explain, f"leans on the turn before: {leaning.intent}"))
         elsewhere = recall.place_unknown()
         if elsewhere is not None:
             return Reading((elsewhere,), explain=(*explain, "perhaps the place that was asked for"))
@@ -112,6 +117,19 @@ def _picked(text: str, memory: Memory) -> str | None:
     return None
 
 
+def next_after(reader: Understander, recall: Recall, clause: Clause) -> tuple[Clause, Request | None]:
+    """Return a clause as it is meant after the last turn, and the request it makes of that turn's, if it leans on it."""
+    assert recall.last is not None
+    last, own = recall.last.intent, clause.ranked[0][0]
+    intent, chance = chosen(reader, clause, last)
+    apart = clause.sure >= float(reader.rules["own_way"]) or (intent == last and last in reader.rules["said_once"])
+    if (intent == own and intent != last) or (intent != own and apart):
+        return clause, None
+    sure = max(chance, clause.sure) if intent == own else chance
+    meant = replace(clause, ranked=[(intent, chance), *(r for r in clause.ranked if r[0] != intent)], sure=sure, apart=0.0 if intent != "none" else clause.apart)
+    return meant, recall.leaning(intent, chance, clause)
+
+
 def _pointed(reader: Understander, intent: str, clause: Clause, sheet: Sheet, earlier: list[Request]) -> str:
     """Return the intent meant where a clause points to the bed just spoken of: what can go in "there" is asked of that bed."""
     said = f" {' '.join(sheet.word(i) for i in range(clause.start, clause.end))} "
@@ -129,15 +147,14 @@ def _only_slots(recall: Recall, sheet: Sheet, clause: Clause) -> bool:
 
 
 def coordinated(reader: Understander, sheet: Sheet, clause: Clause) -> tuple[str, ...]:
-    """Return the intents of heads joined before or after one object: "dry or freeze chillies", "spacing and depth for leeks"."""
+    """Return the intents of heads joined before or after an object: "dry or freeze chillies", "spacing and depth for leeks", "store apples and dry apples"."""
     heads = reader.heads
     i, found, last_end = clause.start, [], -1
     while i < clause.end:
         hit = heads.longest(sheet.tokens, i) if not sheet.at(i, "crop", "bed", "date", "qty") else None
         if hit and hit[0] <= clause.end:
-            gap = [sheet.word(k) for k in range(last_end, i)] if last_end >= 0 else []
-            if last_end >= 0 and gap and all(w in ("and", "or", ",", "&", "+", "n", "then", "also", "do", "i", "to", "should", "plus") for w in gap) and any(
-                    w in ("and", "or", ",", "&", "+", "n", "plus") for w in gap):
+            gap = [sheet.word(k) for k in range(last_end, i) if not sheet.at(k, "crop")] if last_end >= 0 else []
+            if gap and all(w in _JOINING for w in gap) and any(w in ("and", "or", ",", "&", "+", "n", "plus") for w in gap):
                 found.append(hit[1])
             elif not found:
                 found = [hit[1]]
@@ -149,37 +166,76 @@ def coordinated(reader: Understander, sheet: Sheet, clause: Clause) -> tuple[str
     return unique if len(unique) > 1 and clause.ranked[0][0] in (*unique, *reader.rules["heads_within"]) else ()
 
 
+_JOINING = frozenset(("and", "or", ",", "&", "+", "n", "then", "also", "do", "i", "to", "should", "plus", "the", "my", "them"))
+
+
 def several(reader: Understander, request: Request, clause: Clause, sheet: Sheet, today: date) -> list[Request]:
-    """Split "2 kg of beans, 3 lettuces and a bunch of chard" into one request each."""
+    """Split "2 kg of beans, 3 lettuces and a bunch of chard", or "fed bed 1, mulched bed 2", into one request each."""
     if reader.intents[request.intent].kind != "record":
         return [request]
-    inside = [f for f in sheet.found if clause.start <= f.start < clause.end and f.kind in ("crop", "variety", "stranger", "qty", "bed")]
-    inside.sort(key=lambda f: f.start)
-    crops = [f for f in inside if f.kind in ("crop", "stranger") or (f.kind == "variety" and f.value)]
-    if len(crops) < 2:
+    inside = sorted((f for f in sheet.found if clause.start <= f.start < clause.end and f.kind in ("crop", "variety", "stranger", "qty", "bed", "product", "date")),
+                    key=lambda f: f.start)
+    beds, amounts, days = ([f for f in inside if f.kind == kind] for kind in ("bed", "qty", "date"))
+    items = _once(_items(sheet, inside), amounts) or beds
+    told = [i for i in range(clause.start, clause.end) if sheet.word(i) in reader.lexicon.sets.get(request.intent, ()) and sheet.at(i, "crop", "bed") is None]
+    retold = any(items[0].end <= i < items[-1].start for i in told) if items else False
+    if len(items) < 2 or (items is beds and not retold) or (len(beds) < 2 and len(amounts) < 2 and len(days) < 2 and not retold):
         return [request]
-    beds, amounts = [f for f in inside if f.kind == "bed"], [f for f in inside if f.kind == "qty"]
-    days = sorted((f for f in sheet.found if f.kind == "date" and clause.start <= f.start < clause.end), key=lambda f: f.start)
-    if len(beds) < 2 and len(amounts) < 2 and len(days) < 2:
-        return [request]
+    lead = bool(amounts) and amounts[0].start < items[0].start
     made: list[Request] = []
-    for n, crop in enumerate(crops):
-        low = crops[n - 1].end if n else clause.start
-        high = crops[n + 1].start if n + 1 < len(crops) else clause.end
-        before = [f for f in amounts if low <= f.start < crop.start]
-        after = [f for f in amounts if crop.end <= f.start < high]
-        lead = amounts and amounts[0].start < crops[0].start
-        mine = (before[-1:] if lead else after[:1]) if len(amounts) > 1 else amounts[:1]
-        near = [f for f in beds if crop.end <= f.start < high] or (beds[:1] if len(beds) == 1 else [])
-        if crop.kind == "stranger":
-            made.append(request.with_(crops=(), crop_choices=(), unknown_crop=sheet.said(crop.start, crop.end), quantities=tuple(f.value for f in mine),
-                                      beds=tuple(f.value for f in near) or (request.beds if len(beds) < 2 else ())))
-            continue
-        value = crop.value if crop.kind == "variety" else crop.value.crop
-        settled = value if value in request.crops else next((c for c in request.crops if crop.kind == "crop" and c in (crop.value.crop, *crop.value.others)), None)
-        own_day = next((f for f in days if crop.end <= f.start < high), None) if len(days) > 1 else None
-        made.append(request.with_(
-            when=resolve(own_day, sheet, today, True) if own_day else request.when,
-            crops=(settled,) if settled else (), crop_choices=() if settled or crop.kind == "variety" else (crop.value.crop, *crop.value.others),
-            quantities=tuple(f.value for f in mine), beds=tuple(f.value for f in near) or (request.beds if len(beds) < 2 else ())))
+    for n, item in enumerate(items):
+        low = items[n - 1].end if n else clause.start
+        high = items[n + 1].start if n + 1 < len(items) else clause.end
+        before, after = [f for f in amounts if low <= f.start < item.start], [f for f in amounts if item.end <= f.start < high]
+        mine = (before[-1:] if lead else after[:1]) if len(amounts) > 1 or retold else amounts[:1]
+        shared = beds[:1] if len(beds) == 1 and (not retold or beds[0].start < items[0].start) else []
+        near = [item] if items is beds else [f for f in beds if item.end <= f.start < high] or shared
+        measured = [_like_before(f.value, made, sheet.word(f.end)) for f in mine]
+        own = request.with_(quantities=tuple(measured), beds=tuple(f.value for f in near) or (request.beds if not beds else ()))
+        day = next((f for f in days if item.end <= f.start < high), None) if len(days) > 1 else None
+        if day is not None:
+            own = own.with_(when=resolve(day, sheet, today, True))
+        made.append(own if items is beds else _of_item(request, own, item, items, sheet))
     return made
+
+
+def _like_before(amount: Quantity, made: list[Request], follows: str) -> Quantity:
+    """Return the amount of "2 of scallions" after "3 bunches of radish": bunches too."""
+    old = made[-1].quantities[0] if made and made[-1].quantities else None
+    return replace(amount, unit=old.unit) if old is not None and amount.unit == "count" and follows == "of" and old.unit not in ("count", "kg", "l") else amount
+
+
+def _items(sheet: Sheet, inside: list[Found]) -> list[Found]:
+    """Return what a list of records names: its crops, and its products that stand beside no crop ("a jar of passata", not "a jar of dried beans")."""
+    crops = [f for f in inside if f.kind in ("crop", "stranger") or (f.kind == "variety" and f.value)]
+    return sorted([*crops, *(f for f in inside if f.kind == "product" and not any(_beside(sheet, f, c) for c in crops))], key=lambda f: f.start)
+
+
+def _once(items: list[Found], amounts: list[Found]) -> list[Found]:
+    """Leave out a crop named again further on with no amount of its own: "potatoes then, planted 16 potatoes"."""
+    def again(n: int) -> bool:
+        low, high = items[n - 1].end if n else 0, items[n + 1].start
+        return any(i.value == items[n].value for i in items[n + 1:]) and not any(low <= f.start < high for f in amounts if f.start < items[n].start)
+
+    return [item for n, item in enumerate(items) if n + 1 == len(items) or not again(n)]
+
+
+def _beside(sheet: Sheet, product: Found, crop: Found) -> bool:
+    first, second = sorted((product, crop), key=lambda f: f.start)
+    return second.start - first.end <= 1 and sheet.word(first.end) not in (",", "and")
+
+
+def _of_item(request: Request, own: Request, item: Found, items: list[Found], sheet: Sheet) -> Request:
+    """Return a record of one thing of a list: a product is its own only if it stands beside it, or before the whole list."""
+    if item.kind == "product":
+        return own.with_(crops=(), crop_choices=(), unknown_crop=None, product=item.value)
+    products = [f for f in sheet.found if f.kind == "product"]
+    product = next((p.value for p in products if _beside(sheet, p, item)), None)
+    if product is None and products and not any(i.kind == "product" for i in items) and products[0].start < items[0].start:
+        product = request.product
+    own = own.with_(product=product)
+    if item.kind == "stranger":
+        return own.with_(crops=(), crop_choices=(), unknown_crop=sheet.said(item.start, item.end))
+    value = item.value if item.kind == "variety" else item.value.crop
+    settled = value if value in request.crops else next((c for c in request.crops if item.kind == "crop" and c in (item.value.crop, *item.value.others)), None)
+    return own.with_(crops=(settled,) if settled else (), crop_choices=() if settled or item.kind == "variety" else (item.value.crop, *item.value.others))

@@ -1,4 +1,5 @@
-"""The scales of reading: the weights of the ways to cut a message, and of the signs that a reading is right or none of the garden's.
+"""The scales of reading: the weights of the ways to cut a message, of the signs that a reading is right or none of the garden's, and
+of what a message says next to the one before it.
 
 They are kept in a table beside the phrases, and learned from messages cut by hand. Learning reads each third of the hands with
 what only the others taught, so that it sees how sure reading is of words it has not met. It takes minutes and scipy.
@@ -16,7 +17,11 @@ if TYPE_CHECKING:
     from bot.facts import Facts
 
 TABLE = "scales.csv"
-SCALES = ("way", "right", "apart")
+SCALES = ("way", "right", "apart", "next")
+#: One message in so many is also read as if it came after the one before it in its file, with which it has nothing to do.
+_STRANGERS = 12
+#: Weights as small as this are worth nothing.
+_NOTHING = {"next": 0.1}
 _FOLDS, _PULL, _STEPS = 3, 1e-4, 200
 Row = list[tuple[int, float]]
 
@@ -35,7 +40,7 @@ def write_scales(root: Path, scales: dict[str, dict[str, float]]) -> None:
     with (root / "phrases" / TABLE).open("w", encoding="utf-8", newline="") as handle:
         table = csv.writer(handle, lineterminator="\n")
         table.writerow(("scale", "feature", "weight"))
-        table.writerows((scale, key, f"{value:.3f}") for scale, weights in scales.items() for key, value in sorted(weights.items()) if abs(value) >= 0.0005)
+        table.writerows((scale, key, f"{value:.3f}") for scale, weights in scales.items() for key, value in sorted(weights.items()) if abs(value) >= _NOTHING.get(scale, 0.0005))
 
 
 class _Choices:
@@ -59,6 +64,7 @@ class _Choices:
 def learn_scales(facts: Facts) -> dict[str, dict[str, float]]:
     """Learn the weights anew."""
     from bot.understanding.cutting import opening
+    from bot.understanding.following import candidates, next_to
     from bot.understanding.parting import Ways
     from bot.understanding.reader import Understander
     from bot.understanding.school import learned
@@ -73,17 +79,27 @@ def learn_scales(facts: Facts) -> dict[str, dict[str, float]]:
         held = {hand for n, hand in enumerate(hands) if n % _FOLDS == fold}
         school = learned("", facts, reader.marker, [m for m in messages if m.hand not in held])
         reader.school, reader.model = school, school.model
-        for lesson in lessons([m for m in messages if m.hand in held], reader.marker):
-            size = len(lesson.sheet.tokens)
+        before: tuple[str, str] = ("none", "")
+        for n, lesson in enumerate(lessons([m for m in messages if m.hand in held], reader.marker)):
+            size, message = len(lesson.sheet.tokens), lesson.message
+            after, before = message.after or (before if n % _STRANGERS == 0 else None), message.parts[-1]
             for part, start, end in zip(lesson.parts, (0, *lesson.cuts), (*lesson.cuts, size), strict=True):
                 if not part.words:
                     continue
                 clause = reader.clause(lesson.sheet, opening(lesson.sheet, start, end), end)
                 name = clause.ranked[0][0]
+                if start == 0 and after is not None and after[0] != "none":
+                    choice = candidates(clause, after[0])
+                    if part.intent in choice:
+                        found["next"].rows.append(([found["next"].row(next_to(reader, clause, after[0], c)) for c in choice], choice.index(part.intent)))
+                if start == 0 and message.leans:
+                    continue
                 seen = signs(clause, reader.intents[name].kind if name != "none" else "none", reader.lexicon)
                 if part.intent != "none":
                     found["right"].yes_or_no(seen, name == part.intent)
                 found["apart"].yes_or_no(seen, part.intent == "none")
+            if message.leans:
+                continue
             ways = Ways(reader, lesson.sheet)
             cuts = {opening(lesson.sheet, at, size) for at in lesson.cuts}
             right = tuple(n for n, (_, start, _) in enumerate(ways.gaps) if start in cuts)

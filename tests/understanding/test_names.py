@@ -122,3 +122,33 @@ def test_a_plant_whose_name_holds_a_crops_is_not_taken_for_it(one, text: str) ->
     request = one(text)
     assert request.crops == () and request.crop_choices == ()
     assert request.unknown_crop is not None and request.unknown_crop in text
+
+
+@pytest.mark.parametrize(("text", "beds"), [
+    ("sowed peas in the wall bed no sorry bed 2", ("bed-2",)), ("sowed peas in bed 2, not bed 3", ("bed-2",)),
+    ("picked 3 lb of runners off the arch this morning", ("bed-2",)), ("what fits the shady one", ("bed-4",)),
+    ("sowed peas in bed 1 and bed 2", ("bed-1", "bed-2")),
+])
+def test_a_bed_put_right_or_half_named(one, text: str, beds: tuple[str, ...]) -> None:
+    assert one(text).beds == beds
+
+
+@pytest.mark.parametrize(("text", "value"), [("picked 2 kg no wait 3 kg of carrots", 3.0), ("picked 2 kg not 3 kg of carrots", 2.0)])
+def test_an_amount_put_right_in_the_same_breath(one, text: str, value: float) -> None:
+    assert [(q.value, q.unit) for q in one(text).quantities] == [(value, "kg")]
+
+
+def test_a_trouble_names_a_crop_only_where_it_is_called_after_one(one) -> None:
+    assert one("carrot fly in bed 1").crops == ("carrot",)
+    assert one("spotted vine weevil in the frame last night").crops == ()
+    assert one("my zucchini has squash bugs all over").crops == ("courgette",)
+
+
+def test_a_herb_bed_is_no_list_of_herbs(one) -> None:
+    request = one("add a herb bed, 2 square metres")
+    assert request.intent == "add_bed" and request.crops == () and request.group is None
+
+
+def test_a_product_names_its_crop_and_counts_in_jars_only_where_it_comes_in_them(one) -> None:
+    assert one("what is the processing time for applesauce").crops == ("apple",)
+    assert [(q.value, q.unit) for q in one("ate two of the stored pumpkins").quantities] == [(2.0, "count")]

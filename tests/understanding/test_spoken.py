@@ -26,6 +26,15 @@ def test_a_message_is_one_thing_or_several_in_order(tmp_path: Path) -> None:
     assert several.text[several.starts()[0]:] == "how deep should they be"
 
 
+def test_two_messages_one_after_the_other(tmp_path: Path) -> None:
+    root = _written(tmp_path, '- {after: {can: "can you bottle tomatoes"}, then: {can: "pressure"}}\n'
+                              '- {after: [log_sow: "sowed peas,", depth: "how deep?"], then: {jobs: "what else is there to do"}}\n')
+    first, leaning, second, apart = load_spoken(root, {"can", "log_sow", "depth", "jobs"})
+    assert first.after is None and not first.leans
+    assert leaning.after == ("can", "can you bottle tomatoes") and leaning.leans
+    assert len(second.parts) == 2 and apart.after == ("depth", "how deep?") and not apart.leans
+
+
 def test_an_unknown_intent_and_an_empty_text_are_named(tmp_path: Path) -> None:
     root = _written(tmp_path, '- sowing: "in they go"\n- depth: "..."\n- depth: ""\n')
     with pytest.raises(KnowledgeError) as caught:
