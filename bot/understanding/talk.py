@@ -122,7 +122,7 @@ def next_after(reader: Understander, recall: Recall, clause: Clause) -> tuple[Cl
     assert recall.last is not None
     last, own = recall.last.intent, clause.ranked[0][0]
     intent, chance = chosen(reader, clause, last)
-    apart = clause.sure >= float(reader.rules["own_way"]) or (intent == last and last in reader.rules["said_once"])
+    apart = clause.sure >= min(chance, float(reader.rules["own_way"])) or (intent == last and last in reader.rules["said_once"])
     if (intent == own and intent != last) or (intent != own and apart):
         return clause, None
     sure = max(chance, clause.sure) if intent == own else chance

@@ -30,8 +30,8 @@ AT_LEAST = {
 }
 #: figure -> (development, sealed, fresh): at most so many per cent.
 AT_MOST = {
-    "accepted, near-out": (3.0, 8.0, 5.0),
-    "accepted, far-out": (1.5, 11.0, 2.5),
+    "accepted, near-out": (3.0, 8.0, 9.0),
+    "accepted, far-out": (1.5, 13.5, 2.5),
     "good refused": (1.0, 2.0, 2.0),
     "wrong record": (0.9, 2.0, 1.1),
 }
