@@ -203,7 +203,10 @@ def _handled(request: Request, context: Context) -> Reply:
 
 
 def _region(plot: Plot) -> str:
-    return "US" if plot.settings.wording == "us" else "GB"
+    """Return the country whose way of saying days and measures a plot's people use: the seasons are turned south of the equator."""
+    if plot.settings.wording == "us":
+        return "US"
+    return "AU" if plot.settings.place is not None and plot.settings.place.lat < 0 else "GB"
 
 
 def plot_names(plot: Plot) -> PlotNames:
@@ -215,6 +218,7 @@ def plot_names(plot: Plot) -> PlotNames:
         standing=tuple(dict.fromkeys(p.crop for p in plot.plantings if p.standing)),
         stored=tuple(dict.fromkeys(lot.crop for lot in plot.lots if lot.left > 0 and lot.product in AS_GROWN)),
         people=tuple(plot.extra.get("names", {}).values()),
+        growing={bed: tuple(dict.fromkeys(p.crop for p in plot.plantings if p.standing and p.bed == bed)) for bed in plot.beds},
     )
 
 
