@@ -24,7 +24,7 @@ M_PER_FOOT = 0.3048
 _DAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 _MONTHS = ("January", "February", "March", "April", "May", "June", "July", "August", "September",
            "October", "November", "December")
-_FRACTIONS = {0.25: "¼", 0.5: "½", 0.75: "¾", 0.125: "⅛"}
+_FRACTIONS = {0.25: "¼", 0.5: "½", 0.75: "¾", 0.125: "⅛", 0.375: "⅜", 0.625: "⅝", 0.875: "⅞"}
 _METRIC = re.compile(r"(-?\d+(?:\.\d+)?)(?:\s*(?:-|–|to|x)\s*(\d+(?:\.\d+)?))?\s*(°C|cm|mm|kg|g|m)(?![\w²³/])(?! per)")
 _BOTH_SCALES = re.compile(r"(-?[\d.]+(?:(?:-|–| to )-?[\d.]+)? °C) \((-?[\d.]+(?:(?:-|–| to )-?[\d.]+)? °F)\)")
 _IRREGULAR = {"leaf": "leaves", "loaf": "loaves", "bunch": "bunches", "box": "boxes", "punnet": "punnets",
@@ -50,10 +50,12 @@ class Wording:
         if self.us:
             if low_cm >= 121:
                 return _range(low_cm / 100 / M_PER_FOOT, high / 100 / M_PER_FOOT, 0.5) + " ft"
-            return _range(low_cm / CM_PER_INCH, high / CM_PER_INCH, 0.5 if high < 25 else 1) + " in"
+            return _range(low_cm / CM_PER_INCH, high / CM_PER_INCH, 0.125 if high < 0.6 else 0.25 if high < 2.5 else 0.5 if high < 25 else 1) + " in"
         if low_cm >= 200:
             return _range(low_cm / 100, high / 100, 0.1) + " m"
-        return _range(low_cm, high, 0.5 if high < 10 else 1) + " cm"
+        if 0 < high < 0.5:
+            return _range(low_cm * 10, high * 10, 1) + " mm"
+        return _range(low_cm, high, 0.25 if high < 1 else 0.5 if high < 10 else 1) + " cm"
 
     def lengths(self, *spans: tuple[float, float]) -> tuple[str, ...]:
         """Say several ranges of cm so that all are in one unit: in metres or feet when one of them is long."""
@@ -184,7 +186,7 @@ def number(value: float, step: float = 0.1) -> str:
         return positive if positive == "0" else f"-{positive}"
     rounded = round(value / step) * step
     whole, part = math.floor(rounded + 1e-9), round(rounded - math.floor(rounded + 1e-9), 4)
-    if step in (0.5, 0.25) and part in _FRACTIONS:
+    if step in (0.5, 0.25, 0.125) and part in _FRACTIONS:
         return f"{whole}{_FRACTIONS[part]}" if whole else _FRACTIONS[part]
     digits = max(0, -math.floor(math.log10(step) + 1e-9))
     return f"{rounded:,.{digits}f}".rstrip("0").rstrip(".") if digits else f"{rounded:,.0f}"

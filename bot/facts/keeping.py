@@ -18,7 +18,7 @@ class PerennialTask(Sourced):
 
     id: Id
     crop: Id
-    kind: Literal["prune", "divide", "thin", "feed", "protect", "pick", "plant", "propagate", "force", "tidy"]
+    kind: Literal["prune", "divide", "thin", "feed", "protect", "pick", "plant", "propagate", "force", "tidy", "move"]
     phase: str
     months_north: tuple[Month, Month]
     task: str

@@ -17,6 +17,8 @@ SIDE = re.compile(
     r"(\d+(?:\.\d+)?)\s*(m|metres?|meters?|cm|ft|foot|feet|')?\s*(?:wide|long|across|broad|in length|in width)\b",
     re.IGNORECASE,
 )
+#: What sort of bed it is does for a name: "a raised bed, 1.2 x 2.4".
+_SORT = re.compile(r"\b(raised|top|bottom|back|front|side|middle|corner|long|narrow|herb|salad|root|bean|onion|potato|asparagus|nursery) bed\b", re.IGNORECASE)
 _QUOTED = re.compile(r"[\"“]([^\"”]{1,30})[\"”]")
 _CALL = re.compile(
     r"\b(?:call|name)\s+(?:the\s+)?(?P<old>.+?)\s+[\"“]?(?P<new>[A-Z][\w'’-]*(?: [\w'’-]+){0,3})[\"”]?\s*[.!]?$"
@@ -91,6 +93,12 @@ def new_name(text: str, bed: Bed) -> str | None:
 def _tidy(name: str) -> str | None:
     cleaned = re.sub(r"[^\w '’-]", "", name).strip(" '’-")
     return (cleaned[:1].upper() + cleaned[1:])[:30] if cleaned else None
+
+
+def sort_said(text: str) -> str | None:
+    """Return the sort of bed a message speaks of as a name: "Raised bed"."""
+    found = _SORT.search(text)
+    return f"{found.group(1).capitalize()} bed" if found else None
 
 
 def numbered(text: str) -> str | None:

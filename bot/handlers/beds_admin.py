@@ -6,7 +6,7 @@ import re
 from typing import Any
 
 from bot.handlers import answers
-from bot.handlers.bed_words import SIDE, kind_said, light_said, metres, name_said, new_name, numbered
+from bot.handlers.bed_words import SIDE, kind_said, light_said, metres, name_said, new_name, numbered, sort_said
 from bot.handlers.checking import declined, unknown_bed
 from bot.handlers.context import Context
 from bot.handlers.naming import slug
@@ -41,7 +41,7 @@ def add_bed(request: Request, ctx: Context) -> Reply:
     wrong = _size_wrong(size, kind, request, ctx)
     if wrong:
         return wrong
-    name = name_said(text) or numbered(text) or _next_name(kind, ctx)
+    name = name_said(text) or numbered(text) or _next_name(kind, ctx, sort_said(text))
     same = next(
         (b for b in ctx.plot.beds.values() if name.lower() in (b.name.lower(), *(n.lower() for n in b.nicknames))), None
     )
@@ -239,8 +239,8 @@ def _size_wrong(size: tuple[float, float] | None, kind: str, request: Request, c
     return None
 
 
-def _next_name(kind: str, ctx: Context) -> str:
-    base = {
+def _next_name(kind: str, ctx: Context, sort: str | None = None) -> str:
+    base = sort if kind == "bed" and sort else {
         "tunnel": "Tunnel",
         "greenhouse": "Greenhouse",
         "frame": "Cold frame",

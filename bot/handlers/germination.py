@@ -15,6 +15,7 @@ from bot.reply import Choice, Reply
 from bot.request import Request
 from bot.season import Season
 from bot.season.emergence import Emergence, emergence, sprouting
+from bot.wording import plural
 
 _INDOORS_METHODS = ("indoors", "module")
 _ROOM_C = 18.0
@@ -156,7 +157,7 @@ def _waiting(crop: Crop, sown: Planting, cover: str | None, season: Season,
     bed = ctx.plot.beds.get(sown.bed or "")
     where = f" in {bed.name}" if bed else ""
     ago = (ctx.today - sown.sown).days
-    began = f"You sowed {say.crop(crop.id)}{where} on {say.day(sown.sown)}, {ago} day{'' if ago == 1 else 's'} ago."
+    began = f"You sowed {say.crop(crop.id)}{where} " + (f"on {say.day(sown.sown)}, {plural(ago, 'day')} ago." if ago > 1 else f"{say.day(sown.sown, ctx.today)}.")
     due = sprouting(crop.germination, sown.sown, lambda d: season.soil(d, cover))
     if due.expected is None or due.latest is None:
         return None, [began, "The soil has been too cold or too hot for them to start."]

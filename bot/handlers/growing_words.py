@@ -48,8 +48,7 @@ def begin(method: str, crop_id: str, ctx: Context) -> str:
     """Say how a crop is begun with its name: 'sow carrots', 'set out leeks', 'plant onions (sets)'."""
     name = ctx.say.crop(crop_id)
     if method in ("direct", "plants", "module", "indoors"):
-        verb = {"direct": "sow", "plants": "set out"}.get(method, "sow under cover")
-        return f"{verb} {name}"
+        return {"direct": f"sow {name}", "plants": f"set out {name}"}.get(method, f"sow {name} under cover")
     return f"plant {name}" if method in ("tubers", "crowns") else f"plant {name} ({method.replace('-', ' ')})"
 
 

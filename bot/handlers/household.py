@@ -9,7 +9,7 @@ from bot.facts.crop import Crop
 from bot.handlers import answers
 from bot.handlers.context import Context
 from bot.handlers.crop_asking import cited, one_by_one, which_crop
-from bot.keeping.household import Amount, for_people, for_row, for_weight
+from bot.keeping.household import Amount, for_people, for_plants, for_row, for_weight
 from bot.reply import Choice, Reply
 from bot.request import Request
 from bot.wording import number, plural
@@ -22,6 +22,8 @@ _PEOPLE = re.compile(
     rf"|\b{_COUNT}\s+(?:people|persons?|adults?|of us|mouths)\b|\b(per person|each person|just me)\b",
     re.I,
 )
+
+_YIELD = re.compile(r"\b(?:expect|yield\w*|crop from|get (?:from|off|out of)|gives?|produces?|harvest)\b", re.I)
 
 
 @answers("how_many")
@@ -49,6 +51,9 @@ def how_many(request: Request, ctx: Context) -> Reply:
     row = request.amount("m")
     if row is not None and row.value > 0 and crop.spacing is not None and request.amount("person") is None:
         return _for_row(crop, row.value, request, ctx)
+    plants = next((q.value for q in request.quantities if q.unit in ("count", "plant") and q.value > 0), None)
+    if plants is not None and _YIELD.search(request.text) and request.amount("person") is None:
+        return _from_plants(crop, plants, ctx)
     people = _people(request, ctx)
     fresh = for_people(crop, people)
     if not fresh.known:
@@ -87,6 +92,16 @@ def how_many(request: Request, ctx: Context) -> Reply:
             }
         },
     )
+
+
+def _from_plants(crop: Crop, plants: float, ctx: Context) -> Reply:
+    """Tell what so many plants may give."""
+    amount = for_plants(crop, plants)
+    if amount.kg is None:
+        return _unknown(crop, ctx)
+    named = f"{plants:g} {ctx.say.crop(crop.id, 1)} plant{'' if plants == 1 else 's'}"
+    head = f"Expect about {_span_mass(amount.kg, ctx)} from {named} in a fair year."
+    return Reply(head, working=_working(crop), sources=cited(crop.yields), data={"how_many": {"crop": crop.id, "plants_asked": plants, **_figures(amount)}})
 
 
 def _for_row(crop: Crop, row_m: float, request: Request, ctx: Context) -> Reply:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from datetime import date
 
 from bot.facts.keeping import PerennialTask
 from bot.handlers import answers
@@ -13,6 +12,7 @@ from bot.reply import Reply
 from bot.request import Request
 
 _WORDS = {
+    "move": re.compile(r"\b(mov(?:e|ed|ing)|transplant\w*|relocat\w*|shift(?:ed|ing)?|re-?plant\w*)\b", re.I),
     "divide": re.compile(r"\b(divid\w*|split\w*)\b", re.I),
     "thin": re.compile(r"\bthin(ning)?\b", re.I),
     "feed": re.compile(r"\b(feed\w*|mulch\w*)\b", re.I),
@@ -136,11 +136,6 @@ def _when(task: PerennialTask, southern: bool | None, ctx: Context) -> str:
     first, last = task.months(southern)
     a, b = ctx.say.month(first), ctx.say.month(last)
     return a if a == b else f"{a} to {b}"
-
-
-def due_in(day: date, task: PerennialTask, southern: bool) -> bool:
-    """Tell whether a perennial's job falls in the month of `day`."""
-    return task.in_month(day.month, southern)
 
 
 def _cap(text: str) -> str:

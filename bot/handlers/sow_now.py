@@ -28,7 +28,7 @@ from bot.wording import listing
 _SOURCES = ("computed:calendar-fit", "computed:need-from-days", "common-practice")
 _NAMED = 8
 _OUTDOORS = re.compile(r"\b(outdoors|outside|in the open|open ground)\b", re.I)
-_INDOORS = re.compile(r"\b(indoors|under cover|windowsill|propagator|in modules|in trays)\b", re.I)
+_INDOORS = re.compile(r"\b(indoors|inside|under cover|window ?sill|window|propagator|in (?:seed )?(?:modules|trays|pots))\b", re.I)
 
 
 @answers("sow_now")
@@ -65,7 +65,8 @@ def sow_now(request: Request, ctx: Context) -> Reply:
         out, plants, lasting, raised = [], [], [], []
     elif _OUTDOORS.search(request.text):
         inside, raised = [], []
-    elif _INDOORS.search(request.text):
+    indoors = bool(not only_roof and _INDOORS.search(request.text))
+    if indoors:
         out, plants, lasting = [], [], []
     when = "now" if first <= ctx.today else f"in {ctx.say.month(first.month)}"
     lines = []
@@ -92,7 +93,11 @@ def sow_now(request: Request, ctx: Context) -> Reply:
     lead = [begin(o.method, o.crop, ctx) for o in ranked([*out, *plants] or inside, ctx.facts, 3)]
     inside_only = "" if out or plants else f", in the {roof_name(roof, ctx)}"
     head = (
-        f"Best {when}{inside_only}: {listing(lead)}."
+        f"Best {when}, to start indoors: {listing([ctx.say.crop(c) for c, _ in raised[:3]])}."
+        if indoors and raised
+        else f"Nothing to start indoors {when}, to plant out later."
+        if indoors
+        else f"Best {when}{inside_only}: {listing(lead)}."
         if lead
         else (
             f"{cap(when)}, under cover only: {listing([ctx.say.crop(c) for c, _ in raised[:3]])}."

@@ -38,6 +38,8 @@ def undo(request: Request, ctx: Context) -> Reply:
     no = declined(request, ctx, "All right, it stays.")
     if no:
         return no
+    if _asked_to_record(ctx):
+        return Reply("All right, I recorded nothing.")
     mine = last_message(ctx, ctx.author)
     if not mine:
         theirs = last_message(ctx, None)
@@ -60,6 +62,13 @@ def undo(request: Request, ctx: Context) -> Reply:
     lines = tuple(sentence(text) for text in shown[1:6])
     more = (f"And {len(shown) - 6} more.",) if len(shown) > 6 else ()
     return _taken_back(shown[0], (*lines, *more), event, mine)
+
+
+def _asked_to_record(ctx: Context) -> bool:
+    """Tell whether the last reply asks for what a record still lacks: "undo" then drops that, and no older record."""
+    last = ctx.memory.reply
+    waiting = last.waiting if last is not None else None
+    return waiting is not None and waiting.intent.startswith("log_") and last is not None and not last.data
 
 
 def _taken_back(what: str, lines: tuple[str, ...], event: NewEvent, mine: list[Event]) -> Reply:

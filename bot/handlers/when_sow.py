@@ -24,6 +24,8 @@ from bot.wording import listing
 
 _SOURCES = ("computed:calendar-fit", "computed:need-from-days", "common-practice")
 _NAMED = 8
+#: Asked of the young plants and not of the seed.
+_OUT = re.compile(r"\b(?:(?:go(?:ing|es)?|plant(?:ed|ing)?|put(?:ting)?|set(?:ting)?|mov(?:e|ed|ing)|get)\b(?: \w+){0,3} out(?:side|doors)?|transplant\w*|set out|plant out)\b", re.I)
 _CALENDAR = re.compile(r"\b(calendar|strip|chart|picture|show me)\b", re.I)
 
 
@@ -53,7 +55,8 @@ def when_sow(request: Request, ctx: Context) -> Reply:
         )
         return Reply(f"{text} {name}.", data={"when_sow": {"crop": crop.id, "windows": []}})
     lines = [_window_line(w, ctx) for w in found]
-    head = _headline(crop, found, where, ctx) if found else f"{cap(name)} are for a tunnel or greenhouse here."
+    meant = [w for w in found if w.method == "plants"] if _OUT.search(request.text) else []
+    head = _headline(crop, meant or found, where, ctx) if found else f"{cap(name)} are for a tunnel or greenhouse here."
     if found:
         lines = lines[1:] if len(found) == 1 else lines
     under = roof_name(roof or "polytunnel", ctx)

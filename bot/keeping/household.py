@@ -51,6 +51,11 @@ def for_row(crop: Crop, row_m: float) -> Amount:
     return _amount(crop, None, (row_m, row_m))
 
 
+def for_plants(crop: Crop, plants: float) -> Amount:
+    """Return the row, seed and crop of so many plants."""
+    return _amount(crop, (plants, plants), None)
+
+
 def _amount(crop: Crop, plants: Pair | None, row_m: Pair | None) -> Amount:
     gap = _gap_cm(crop)
     if plants is not None:

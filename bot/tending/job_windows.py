@@ -22,7 +22,7 @@ def all_jobs(facts: Facts) -> list[Job]:
         rest = [
             _of_task(task, table.perennial_kinds[task.kind])
             for task in facts.keeping.perennials
-            if task.id not in about and task.kind not in ("pick", "plant")
+            if task.id not in about and task.kind not in ("pick", "plant", "move")
         ]
         held = _ALL[id(facts)] = (facts, [*table.jobs, *rest])
     return held[1]

@@ -178,6 +178,9 @@ class Recall:
         if "crops" in changes or "crop_choices" in changes or "unknown_crop" in changes:
             for name in ("crops", "crop_choices", "unknown_crop", "group", "variety"):
                 changes.setdefault(name, () if name in ("crops", "crop_choices") else None)
+        if changes.get("method") == "direct" and self.reader.intents[base.intent].kind == "ask":
+            changes.setdefault("cover", None)  # "and outside?" after the tunnel
+            changes.setdefault("beds", ())
         if "beds" in changes or "unknown_bed" in changes:
             changes.setdefault("beds", ())
             changes.setdefault("unknown_bed", None)

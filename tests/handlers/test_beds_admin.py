@@ -23,7 +23,7 @@ def m(*values: float) -> tuple[Quantity, ...]:
             {"length_m": 4.0, "width_m": 1.2},
         ),
         ("create bed 6", {"size_m": (1.0, 2.0)}, "Bed 6", "bed", {}),
-        ("new raised bed", {"size_m": (1.0, 2.0)}, "Bed 5", "bed", {}),
+        ("new raised bed", {"size_m": (1.0, 2.0)}, "Raised bed", "bed", {}),
         ("add greenhouse 2x3", {"size_m": (2.0, 3.0)}, "Greenhouse", "greenhouse", {"cover": "greenhouse"}),
         (
             "we have now a second polytunnel 5 by 3 metres",
