@@ -104,6 +104,7 @@ class Recipe(Sourced):
     id: Id
     name: str
     kind: Literal["pickle", "relish", "salsa", "sauce", "chutney", "ferment", "jam", "pie", "fridge"]
+    crops: list[Id] = Field(default_factory=list)  # what it is for, where its process is for more
     words: list[str] = Field(default_factory=list)
     makes: Span | None = None
     jar: Jar | None = None
@@ -186,6 +187,16 @@ class Ferment(Sourced):
     cool_days: Span | None = None
     top_c: float | None = None
     after: str
+
+
+class FermentTrouble(Sourced):
+    """Something that goes wrong in a ferment: how it is said (patterns), and what it means for the batch."""
+
+    id: Id
+    only: list[str] = Field(default_factory=list)  # what must be spoken of besides
+    words: list[str]
+    say: str
+    lines: list[str]
 
 
 class Life(Sourced):
@@ -298,6 +309,7 @@ class Vocabulary(Shape):
     timer_stop: list[str]
     commands: dict[str, list[str]]  # intent -> words that settle it
     canner_words: list[str]  # words that only bottling uses
+    sealed: list[str]
     unsealed: list[str]
     old_lids: list[str]
     how_many_jars: list[str]
@@ -317,6 +329,7 @@ class PreservingFacts(Shape):
     boiling: list[Boiling]
     rules: list[Rule]
     ferments: list[Ferment]
+    ferment_troubles: list[FermentTrouble]
     lives: list[Life]
     ideas: list[Idea]
     refusals: list[Refusal]
@@ -343,6 +356,7 @@ FILES = {
         "boiling",
         "rules",
         "ferments",
+        "ferment_troubles",
         "lives",
         "ideas",
         "refusals",

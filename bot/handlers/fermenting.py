@@ -13,7 +13,7 @@ from bot.handlers.crop_asking import which_crop
 from bot.handlers.preserving_asks import keyed, usable_height
 from bot.preserving.canning import Verdict, rows_at
 from bot.preserving.matching import find, whole_of, words_of
-from bot.preserving.measures import liquid, small_length
+from bot.preserving.measures import liquid, prose, small_length
 from bot.preserving.recipes import ROUNDING, factor_for, scale
 from bot.preserving.refusing import refused
 from bot.reply import Choice, Reply
@@ -25,6 +25,8 @@ _LESS_SALT = (
     "salt[ -]?free",
     "leave the salt out",
 )
+#: Told of a batch that stands there, not asked of one to be made.
+_GONE = ("has", "have", "gone", "going", "went", "is", "are", "looks?", "smells?", "smelling", "turned", "on top", "on (?:my|the)", "in (?:my|the)", "growing", "there.?s", "kraut.s", "batch.s", "got")
 
 
 @answers("ferment")
@@ -40,6 +42,10 @@ def fermented(request: Request, ctx: Context) -> Reply:
     stop = refused(whole_of(request), request.crops or request.crop_choices, facts, "pickle")
     if stop is not None:
         return refused_reply(Verdict("refused", stop.id, refusal=stop), request, ctx, metres)
+    wrong = next((t for t in facts.ferment_troubles if find(text, t.words) and (not t.only or find(text, t.only))), None)
+    if wrong is not None and find(text, _GONE):
+        return Reply(prose(ctx.say, wrong.say), lines=tuple(prose(ctx.say, line) for line in wrong.lines), sources=tuple(wrong.source),
+                     data={"trouble": wrong.id, "verdict": "ask"})
     if not request.crops and find(text, _LESS_SALT):
         return Reply("No: a ferment may not have less salt than its tested recipe.",
                      lines=("The salt decides which bacteria grow; with less of it the wrong ones win.",

@@ -18,6 +18,8 @@ def jar_question(request: Request, ctx: Context, metres: float | None) -> Reply 
         return _old_lids(ctx, metres)
     if find(text, words.unsealed):
         return _unsealed(ctx, metres)
+    if find(text, words.sealed):
+        return _sealed(ctx, metres)
     if find(text, words.acid_question):
         return _acid(request, ctx, metres)
     if find(text, words.still_good) and not find(
@@ -42,13 +44,27 @@ def _unsealed(ctx: Context, metres: float | None) -> Reply:
     return Reply(
         f"Not for the shelf: an unsealed jar goes in the fridge, or back in the canner within {rule.value} hours.",
         lines=(
+            "If it had sealed and came loose later in the cupboard, do not taste it: bag it and bin it.",
             "To do it again: new lid, check the rim for chips, and the whole tested time from the start.",
             "Or freeze it, with room at the top, or keep it in the fridge and eat it within days.",
-            "If it had sealed and came loose later in the cupboard, do not taste it: bag it and bin it.",
         ),
         cautions=(DEFER,),
         sources=tuple(rule.source),
         data=figures("refused", Verdict("refused", "unsealed"), metres),
+    )
+
+
+def _sealed(ctx: Context, metres: float | None) -> Reply:
+    rule, late = ctx.facts.preserving.rule("cool-undisturbed"), ctx.facts.preserving.rule("unsealed-24h")
+    return Reply(
+        f"Sealed, if the lid is drawn down in the middle and does not give when you press it, {rule.value} hours after the canner.",
+        lines=(
+            "A lid that springs up under the finger is not sealed. Do not retighten the bands meanwhile.",
+            f"One that did not seal goes in the fridge, or back for the whole tested time within {late.value} hours.",
+        ),
+        cautions=(DEFER,),
+        sources=tuple(dict.fromkeys([*rule.source, *late.source])),
+        data=figures("ask", Verdict("ask", "sealed"), metres),
     )
 
 

@@ -40,9 +40,9 @@ def prune(request: Request, ctx: Context) -> Reply:
         why = (
             "I have no notes on pruning it yet."
             if woody
-            else "It is grown afresh each time, so there is nothing to prune."
+            else "it is grown afresh each time, so there is nothing to prune."
         )
-        return Reply(f"{_cap(name)}: {why[0].lower() + why[1:]}", data={"prune": {"crop": crop.id, "tasks": []}})
+        return Reply(f"{_cap(name)}: {why}", data={"prune": {"crop": crop.id, "tasks": []}})
     wanted = _kind(request)
     chosen = [t for t in tasks if t.kind == wanted] or [t for t in tasks if t.kind in ("prune", "divide")] or tasks
     month = request.when.start.month if request.when else ctx.today.month

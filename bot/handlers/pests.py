@@ -61,6 +61,8 @@ def case_of(request: Request, ctx: Context) -> Case:
         text += ", in the greenhouse"
     place = ctx.plot.settings.place
     named = ctx.facts.tending.pest(request.pest) if request.pest else None
+    if named and "crops" in request.inherited and not set(crops) & clinic(ctx.facts.tending).hosts_of(named.id):
+        crops = ()  # "what is codling moth" after a talk of garlic
     return Case(text, crops, _season(ctx, place), region_of(place.lat, place.lon) if place else None,
                 _kin(named, crops, text, ctx) if named else None,
                 frozenset(s.pest for s in sightings(ctx.plot)))

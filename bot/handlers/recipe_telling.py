@@ -11,12 +11,14 @@ from bot.handlers.context import Context
 from bot.preserving.altitude import jelly_point_c
 from bot.preserving.canning import JAR_LITRES, Row, Verdict, jar_in, rows_at
 from bot.preserving.matching import find, words_of
-from bot.preserving.measures import counted, liquid, prose, small_length
+from bot.preserving.measures import LITRES, counted, liquid, prose, small_length
 from bot.preserving.recipes import ROUNDING, Part, Scaled, factor_for, scale
 from bot.reply import Choice, Reply, Table
 from bot.request import Request
 from bot.wording import number
 
+#: A US cup of granulated sugar weighs 200 g (USDA FoodData Central; from memory).
+_SUGAR_KG_PER_L = 0.2 / LITRES["cup"]
 #: No kitchen batch is bigger than this many times the printed one, nor smaller than its inverse.
 BIGGEST = 40.0
 
@@ -158,7 +160,11 @@ def _rounding(part: Part, scaled: Scaled) -> str:
 
 
 def _liquor(scaled: Scaled, ctx: Context) -> str:
-    """Say the acid and water in one breath: the answer to 'how much vinegar'."""
+    """Say the acid and water in one breath, the answer to 'how much vinegar'; of a jam the sugar and fruit."""
+    if scaled.recipe.kind == "jam":
+        fruit, sugar = ([p for p in scaled.parts if p.of.role == role] for role in ("produce", "sugar"))
+        if len(fruit) == len(sugar) == 1:
+            return f"{_amount(sugar[0], scaled, ctx)} sugar to {_amount(fruit[0], scaled, ctx)} of fruit"
     said = []
     for part in scaled.parts:
         if part.of.role in ("acid", "water") and part.litres:
@@ -182,6 +188,9 @@ def _amount(part: Part, scaled: Scaled, ctx: Context) -> str:
     rounding = _rounding(part, scaled)
     if part.kg:
         low, high = ctx.say.mass(part.kg[0]), ctx.say.mass(part.kg[1])
+        return low if low == high else f"{low} to {high}"
+    if part.litres and part.of.role == "sugar" and not ctx.say.us and part.litres[0] >= 0.1:
+        low, high = (ctx.say.mass(litres * _SUGAR_KG_PER_L) for litres in part.litres)
         return low if low == high else f"{low} to {high}"
     if part.litres:
         return liquid(ctx.say, part.litres[1] if rounding == "up" else part.litres[0], rounding)

@@ -21,6 +21,7 @@ _POLLEN = {
     "wind": "The wind carries its pollen, so it crosses freely.",
     "vegetative": "It is kept going from the plant itself, not from seed.",
 }
+_HYBRID = re.compile(r"\b(?:f1s?|f 1|hybrids?)\b", re.I)
 _TESTING = re.compile(r"\b(test|check|tell)\w*\b", re.I)
 _STORING = re.compile(r"\b(store|storing|keep|fridge|freez\w*|damp|packets?)\b", re.I)
 _SAID = {
@@ -50,6 +51,9 @@ def save_seed(request: Request, ctx: Context) -> Reply:
         when = f": {found.when_ripe}" if found.when_ripe else ""
         head = f"Keep {ctx.say.crop(crop.id)} going from the plants themselves{when}."
     lines = [ctx.say.prose(way.say)] if way else []
+    if found.hybrid_note and _HYBRID.search(request.text):
+        lines.insert(0, head)
+        head = f"{found.hybrid_note}."
     if way and way.dry_days:
         lines.append(
             f"Dry it for {_range(way.dry_days)} days out of the sun, then store cool and dry in a labelled packet."
@@ -61,7 +65,7 @@ def save_seed(request: Request, ctx: Context) -> Reply:
         lines.append("It flowers in its second year, so plants must come through a winter first.")
     if found.plants_min and found.plants_min[1] > 1 or found.plants_for_variety:
         lines.append(_population(found))
-    if found.hybrid_note:
+    if found.hybrid_note and not _HYBRID.search(request.text):
         lines.append(f"{found.hybrid_note}.")
     cautions = [ctx.say.prose(found.caution)] if found.caution and "poison" in found.caution else []
     if found.caution and not cautions:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from bot.facts.crop import Anchor, Crop
 from bot.growing.anchors import INF, opens
 from bot.growing.asking import ground_for
@@ -18,6 +20,8 @@ from bot.plot.state import Bed
 from bot.reply import Choice, Reply
 from bot.request import Request
 from bot.wording import listing, number, plural
+
+_TOO_LATE = re.compile(r"\b(?:too late|left it late|missed)\b", re.I)
 
 
 @answers("why_not")
@@ -53,7 +57,8 @@ def why_not(request: Request, ctx: Context) -> Reply:
     if isinstance(best, Offer):
         how = f"{cap(way(best.method))}{_from(best, trial, ctx)}"
         line = f"{how}: {layout(best, ctx)}; pick {span(best.first, best.last, ctx)}."
-        head = f"Yes, {name} would still make it {where}."
+        yes = "No, it is not too late: " if _TOO_LATE.search(request.text) else "Yes, "
+        head = f"{yes}{name} would still make it {where}."
         extra = _rank(crop, trial, ctx)
         return Reply(
             head,

@@ -156,6 +156,7 @@ def _references(room: PreservingFacts, facts: Any) -> Iterator[Fault]:
         "boiling": room.boiling,
         "rules": room.rules,
         "ferments": room.ferments,
+        "ferment_troubles": room.ferment_troubles,
         "lives": room.lives,
         "ideas": room.ideas,
         "refusals": room.refusals,

@@ -12,7 +12,7 @@ from bot.facts.preserving import FILES, Vocabulary
 from bot.preserving.canning import named_product
 from bot.preserving.eating import not_to_eat
 from bot.preserving.matching import find, plain
-from bot.preserving.recipes import named_recipe
+from bot.preserving.recipes import named_recipe, recipes_for
 from bot.request import Request
 
 #: Words in a message that may still lean on the crop of the one before it, and what points to that crop.
@@ -36,6 +36,8 @@ def kitchen_request(
     crops = next((r.crops for r in read if r.crops), ())
     of_before = before.crops if before is not None and not crops and len(said.split()) <= SHORT else ()
     told = len(read) > 1 or any(r.intent.startswith("log_") for r in read)
+    if len(read) == 1 and (intent or read[0].intent) in ("can", "use_up", "pickle"):
+        intent = _jam_of(said, crops or of_before, facts) or intent
     pointed = of_before if find(plain(said), _POINTERS) else ()
     if intent is None and not told and not_to_eat(said, crops or pointed, facts.root):
         intent = "use_up"
@@ -48,11 +50,20 @@ def kitchen_request(
     first = next((r for r in read if r.crops or r.crop_choices), read[0] if read else Request(intent, text=said))
     if intent == "use_up" and pointed:
         first = first.with_(crops=pointed, crop_choices=())
-    if intent in ("pickle", "can") and find(plain(said[:500]), ["recipes?"]):
+    if intent in ("pickle", "can") and find(plain(said[:500]), ["recipes?"]) and not _jam_of(said, crops, facts):
         first = first.with_(crops=(), crop_choices=())  # the recipe's name says the crop
     elif intent == "can" and of_before and before and before.intent in _words(facts.root).kitchen_intents:
         first = first if first.crop_choices or first.product else first.with_(crops=of_before)
     return first.with_(intent=intent, text=said, confidence=max(first.confidence, 0.9), alternatives=())
+
+
+def _jam_of(text: str, crops: Sequence[str], facts: Facts) -> str | None:
+    """Return what a message about jam of a fruit asks of: a tested recipe, which gives its time too, or the time alone."""
+    if not crops or find(plain(text), _words(facts.root).kinds["jam"]) is None:
+        return None
+    if any(recipe.kind == "jam" for recipe in recipes_for(crops[0], facts.preserving)):
+        return "pickle"
+    return "can" if any(p.kind == "jam" and crops[0] in p.crops for p in facts.preserving.canning) else None
 
 
 def _disputes(text: str, read: Sequence[Request]) -> bool:

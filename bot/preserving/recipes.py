@@ -48,7 +48,7 @@ def recipes_for(crop: str, facts: PreservingFacts) -> list[Recipe]:
     chief: list[Recipe] = []
     for recipe in facts.recipes:
         product = next((p for p in facts.canning if p.id == recipe.process), None)
-        crops = set(product.crops) if product else set()
+        crops = set(recipe.crops or (product.crops if product else ()))
         first = next((i.crop for i in recipe.ingredients if i.role == "produce"), None)
         if asked & (crops | ({first} if first and not crops else set())):
             chief.append(recipe)

@@ -52,7 +52,8 @@ def inherit(reader: Understander, request: Request, clause: Clause, sheet: Sheet
                 changes["quantities"] = (Quantity(number, unit, sheet.said(clause.start, clause.end)),)
     lacks_bed = not request.beds and not request.unknown_bed
     said = f" {' '.join(sheet.word(i) for i in range(clause.start, clause.end))} "
-    pointed = any(f" {words_} " in said for words_ in pointers["bed"])
+    # "the bed where the garlic is" names its own bed.
+    pointed = any(f" {words_} " in said for words_ in pointers["bed"]) and not ("where" in words and request.crops)
     if lacks_bed and (pointed or (request.intent in reader.rules["takes_bed"] and bare and (earlier or len(clause.words) <= 6))):
         source = next((r for r in before if r.beds), None)
         if source is not None:

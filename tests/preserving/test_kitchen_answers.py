@@ -231,3 +231,28 @@ def test_several_crops_are_each_answered(intent: str, crops: tuple[str, ...]) ->
     reply = Kitchen().ask(intent, f"{intent} them", *crops)
     assert len(reply.lines) == 2 and reply.headline.endswith(":")
     assert reply.data[intent]["crop"] == crops[0] and reply.data[intent]["more"][0]["crop"] == crops[1]
+
+
+@pytest.mark.parametrize(
+    ("text", "begins"),
+    [
+        ("my sauerkraut has a white film", "Skim it off"),  # Oregon State University Extension, SP 50-745
+        ("the kraut is slimy", "Into the bin"),
+        ("kraut's gone pink", "Pink kraut is safe to eat unless"),
+        ("black mould on my kraut", "Into the bin"),
+    ],
+)
+def test_a_ferment_that_went_wrong_is_judged(text: str, begins: str) -> None:
+    reply = Kitchen().ask("ferment", text)
+    assert reply.headline.startswith(begins) and reply.sources
+
+
+def test_plum_jam_keeps_its_sugar_to_the_fruit() -> None:
+    """4 lb of plums to 6 cups of sugar (National Center for Home Food Preservation, So Easy to Preserve)."""
+    assert "1.2 kg sugar to 1.8 kg of fruit" in Kitchen(0).ask("pickle", "plum jam", "plum").headline
+    assert "6 cups sugar to 4 lb of fruit" in Kitchen(0, units="us").ask("pickle", "plum jam", "plum").headline
+
+
+@pytest.mark.parametrize(("text", "begins"), [("how can I tell if the jars sealed", "Sealed, if the lid is drawn down"), ("the lid popped up", "Not for the shelf")])
+def test_seals(text: str, begins: str) -> None:
+    assert Kitchen(0).ask("can", text).headline.startswith(begins)
