@@ -34,6 +34,8 @@ def span_said(request: Request, ctx: Context) -> str:
     if request.when is None:
         return ""
     start, end = request.when.start, request.when.end
+    if start < ctx.today < end:
+        end = ctx.today  # "this week", so far
     if request.when.words == "this season":
         return " this season"
     if (start.month, start.day, end.month, end.day) == (1, 1, 12, 31) and start.year == end.year:

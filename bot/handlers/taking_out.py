@@ -158,6 +158,8 @@ def _take_from(request: Request, ctx: Context, lots: list[Lot], wanted: Quantity
     tail = f"; {amount_said(left, unit, ctx.say)} left" if left > 1e-6 else "; that was the last"
     made = ", ".join(ctx.say.day(lot.made, ctx.today) for lot in lots if lot.id in dict(taken.lots))
     lines = [f"Oldest first: made {made}."] if len(lots) > 1 else []
+    if left > 1e-6 and find(text, ("last",)):
+        lines.insert(0, f'By my count it was not the last: say "used all the {name}" if the rest is gone too.')
     return Reply(
         f"Used {amount_said(amount, unit, ctx.say)} of {name}{tail}.",
         lines=tuple(lines),

@@ -132,7 +132,7 @@ def _crop(crop: Crop, request: Request, ctx: Context) -> Reply:
     if crop.water and crop.water.litres_per_m2_week and not found.covered:
         low, high = crop.water.litres_per_m2_week
         lines.append(
-            f"A gardener's rule for it: {number(low, 1)} to {per_m2(high, ctx)} a week in a dry summer, rain included."
+            f"A gardener's rule for it: {number(low / 25.4, 0.1) if ctx.say.us else number(low, 1)} to {per_m2(high, ctx)} a week in a dry summer, rain included."
             if low != high
             else f"A gardener's rule for it: {per_m2(high, ctx)} a week in a dry spell."
         )

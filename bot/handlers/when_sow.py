@@ -26,6 +26,8 @@ _SOURCES = ("computed:calendar-fit", "computed:need-from-days", "common-practice
 _NAMED = 8
 #: Asked of the young plants and not of the seed.
 _OUT = re.compile(r"\b(?:(?:go(?:ing|es)?|plant(?:ed|ing)?|put(?:ting)?|set(?:ting)?|mov(?:e|ed|ing)|get)\b(?: \w+){0,3} out(?:side|doors)?|transplant\w*|set out|plant out)\b", re.I)
+_OUTSIDE = re.compile(r"\b(?:out|outside|outdoors)\b", re.I)
+_EARLY = re.compile(r"\btoo (?:early|soon)\b", re.I)
 _CALENDAR = re.compile(r"\b(calendar|strip|chart|picture|show me)\b", re.I)
 
 
@@ -55,8 +57,9 @@ def when_sow(request: Request, ctx: Context) -> Reply:
         )
         return Reply(f"{text} {name}.", data={"when_sow": {"crop": crop.id, "windows": []}})
     lines = [_window_line(w, ctx) for w in found]
-    meant = [w for w in found if w.method == "plants"] if _OUT.search(request.text) else []
-    head = _headline(crop, meant or found, where, ctx) if found else f"{cap(name)} are for a tunnel or greenhouse here."
+    out = _OUT.search(request.text) or (_EARLY.search(request.text) and _OUTSIDE.search(request.text))
+    meant = [w for w in found if w.method == "plants"] if out else []
+    head = _headline(crop, meant or found, where, ctx, request.text) if found else f"{cap(name)} are for a tunnel or greenhouse here."
     if found:
         lines = lines[1:] if len(found) == 1 else lines
     under = roof_name(roof or "polytunnel", ctx)
@@ -91,24 +94,26 @@ def when_sow(request: Request, ctx: Context) -> Reply:
     )
 
 
-def _headline(crop: Crop, found: list[Window], where: str, ctx: Context) -> str:
+def _headline(crop: Crop, found: list[Window], where: str, ctx: Context, asked: str) -> str:
     """Say the answer: is it now, and if not when next."""
     name, southern = ctx.say.crop(crop.id), bool(ctx.season and ctx.season.southern)
     year = GardenYear.around(ctx.today, southern)
     count = year.count(ctx.today)
-    if len(found) == 1:
-        return f"{cap(_clause(found[0], name, ctx))}{where}."
     now = [w for w in found if w.holds(count) is not None]
+    early = bool(_EARLY.search(asked))
+    if len(found) == 1:
+        said = f"{_clause(found[0], name, ctx)}{where}."
+        return f"{'No, not' if now else 'Yes,'} too early: {said}" if early else cap(said)
     if now:
         best = max(now, key=lambda w: w.closes - w.opens)
         last = best.dates(ctx.today, southern)[1]
         until = f"now{where}, until about {part(last, ctx)}."
         if best.method in ("direct", "module", "indoors"):
-            return f"Yes, you can {begin(best.method, crop.id, ctx)} {until}"
+            return f"{'No, not too early: you' if early else 'Yes, you'} can {begin(best.method, crop.id, ctx)} {until}"
         return f"{cap(begin(best.method, crop.id, ctx))} {until}"
     best = min(found, key=lambda w: w.ahead(count))
     first = best.dates(ctx.today, southern)[0]
-    return f"Not yet: {_doing(best, name)} from about {part(first, ctx)}{where}."
+    return f"{'Yes, too early' if early else 'Not yet'}: {_doing(best, name)} from about {part(first, ctx)}{where}."
 
 
 def _doing(window: Window, name: str) -> str:
