@@ -6,6 +6,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import AfterValidator, Field
 
+from bot.facts.advice import Advice
 from bot.facts.base import Id, Shape, Sourced, Span
 from bot.facts.errors import Fault
 
@@ -189,16 +190,6 @@ class Ferment(Sourced):
     after: str
 
 
-class FermentTrouble(Sourced):
-    """Something that goes wrong in a ferment: how it is said (patterns), and what it means for the batch."""
-
-    id: Id
-    only: list[str] = Field(default_factory=list)  # what must be spoken of besides
-    words: list[str]
-    say: str
-    lines: list[str]
-
-
 class Life(Sourced):
     """How long a preserved product keeps its quality, months, and what it is kept in."""
 
@@ -329,7 +320,7 @@ class PreservingFacts(Shape):
     boiling: list[Boiling]
     rules: list[Rule]
     ferments: list[Ferment]
-    ferment_troubles: list[FermentTrouble]
+    ferment_troubles: list[Advice]
     lives: list[Life]
     ideas: list[Idea]
     refusals: list[Refusal]

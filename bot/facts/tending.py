@@ -12,6 +12,7 @@ from pydantic import Field
 from bot.facts import tending_ground as ground
 from bot.facts import tending_heap as heap
 from bot.facts import tending_ground_check, tending_jobs
+from bot.facts.advice import Advice
 from bot.facts.base import Id, Shape, Sourced
 from bot.facts.errors import Fault
 
@@ -178,6 +179,8 @@ class TendingFacts(Shape):
     water: heap.Watering
     wildlife: list[heap.WildTask]
     hazards: list[heap.Hazard]
+    weeds: list[Advice]
+    remedies: list[Advice]
     jobs: tending_jobs.Jobs
 
     def measure(self, unit: str) -> ground.Measure | None:
@@ -210,6 +213,8 @@ FILES: dict[str, str] = {
     "water": "tending/water.yaml",
     "wildlife": "tending/wildlife.yaml",
     "hazards": "tending/hazards.yaml",
+    "weeds": "tending/weeds.yaml",
+    "remedies": "tending/remedies.yaml",
     "jobs": "tending/jobs.yaml",
 }
 
@@ -255,6 +260,6 @@ def _check_pests(facts: Facts, room: TendingFacts) -> list[Fault]:
 
 
 def _check_blight(facts: Facts, room: TendingFacts) -> list[Fault]:
-    rows: list[Sourced] = [*room.blight.rules, *room.blight.crops, *room.blight.advice, *room.cautions]
+    rows: list[Sourced] = [*room.blight.rules, *room.blight.crops, *room.blight.advice, *room.cautions, *room.weeds, *room.remedies]
     return [Fault(FILES["blight"], 0, "source", f"unknown source {s!r}")
             for row in rows for s in row.source if s not in facts.sources]

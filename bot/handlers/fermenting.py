@@ -10,6 +10,7 @@ from bot.handlers.bottling_refusals import refused_reply
 from bot.handlers.bottling_telling import time_lines
 from bot.handlers.context import Context
 from bot.handlers.crop_asking import which_crop
+from bot.handlers.weeds import advised
 from bot.handlers.preserving_asks import keyed, usable_height
 from bot.preserving.canning import Verdict, rows_at
 from bot.preserving.matching import find, whole_of, words_of
@@ -42,7 +43,7 @@ def fermented(request: Request, ctx: Context) -> Reply:
     stop = refused(whole_of(request), request.crops or request.crop_choices, facts, "pickle")
     if stop is not None:
         return refused_reply(Verdict("refused", stop.id, refusal=stop), request, ctx, metres)
-    wrong = next((t for t in facts.ferment_troubles if find(text, t.words) and (not t.only or find(text, t.only))), None)
+    wrong = advised(text, facts.ferment_troubles)
     if wrong is not None and find(text, _GONE):
         return Reply(prose(ctx.say, wrong.say), lines=tuple(prose(ctx.say, line) for line in wrong.lines), sources=tuple(wrong.source),
                      data={"trouble": wrong.id, "verdict": "ask"})

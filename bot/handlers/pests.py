@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from bot.facts.tending import Pest
 from bot.handlers import answers
 from bot.handlers.context import Context
+from bot.handlers.weeds import weed_or_remedy
 from bot.plot.state import PlotPlace
 from bot.reply import Choice, Reply
 from bot.request import Request
@@ -40,6 +41,9 @@ class Case:
 @answers("pest")
 def pest(request: Request, ctx: Context) -> Reply:
     """Name the likely cause of what was described, or answer about a trouble by name."""
+    known = weed_or_remedy(request, ctx)
+    if known is not None:
+        return known
     ward = clinic(ctx.facts.tending)
     case = case_of(request, ctx)
     if case.named and ward.only_named(case.text, case.named) and lives_here(ward, case):

@@ -18,6 +18,7 @@ from bot.wording import listing
 
 #: What a clock or the bot itself writes is no one's to take back.
 _NOBODYS = frozenset({"timer_rung"})
+_REMIND = re.compile(r"\b(?:remind me|don'?t let me forget|remember to)\b", re.IGNORECASE)
 _NOTE_LEAD = re.compile(
     r"^\s*(?:please\s+)?(?:"
     r"(?:make|add|take|leave|keep|write)\s+(?:me\s+)?(?:a\s+|one\s+)?(?:wee\s+|quick\s+)?note(?:\s+to self)?"
@@ -27,6 +28,8 @@ _NOTE_LEAD = re.compile(
     r"|for the (?:diary|record|log)"
     r"|(?:write|put|jot)\s+(?:this\s+)?down(?:\s+that)?"
     r"|remember(?:\s+that)?"
+    r"|remind me(?:\s+(?:to|that|about|of))?"
+    r"|don'?t let me forget(?:\s+(?:to|that|about))?"
     r")\b\s*[:,-]?\s*",
     re.IGNORECASE,
 )
@@ -117,8 +120,10 @@ def log_note(request: Request, ctx: Context) -> Reply:
     event = NewEvent("noted", day, crop=request.crop, bed=request.bed, words=text)
     about = bed_said(request.bed, ctx) if request.bed else ctx.say.crop(request.crop) if request.crop else ""
     shown = text if len(text) <= 200 else text[:197] + "…"
+    lines = ('I ring for timers only; ask "show my notes" to see it again.',) if _REMIND.search(request.text) else ()
     return Reply(
         sentence(f"noted{' with ' + about if about else ''}: {shown}"),
+        lines=lines,
         events=(event,),
         data={"log_note": {"rows": [event.as_json()]}},
     )
