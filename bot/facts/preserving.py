@@ -259,6 +259,14 @@ class Alarms(Shape):
     answers: list[AlarmAnswer]
 
 
+class Safety(Shape):
+    """Words, rules and answers of what is no emergency and yet comes first; the words of the alarm may be used too."""
+
+    groups: list[AlarmGroup]
+    rules: list[AlarmRule]
+    answers: list[AlarmAnswer]
+
+
 class EatingRow(Sourced):
     """A part or state of some crops that must not be eaten (words are regular expressions)."""
 
@@ -325,6 +333,7 @@ class PreservingFacts(Shape):
     ideas: list[Idea]
     refusals: list[Refusal]
     alarms: Alarms
+    safety: Safety
     eating: Eating
     words: Vocabulary
 
@@ -352,6 +361,7 @@ FILES = {
         "ideas",
         "refusals",
         "alarms",
+        "safety",
         "eating",
         "words",
     )

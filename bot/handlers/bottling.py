@@ -15,7 +15,7 @@ from bot.handlers.preserving_asks import ask_height, keyed, usable_height
 from bot.handlers.recipe_telling import recipe_reply
 from bot.preserving.altitude import boiling_point_c, jelly_point_c, to_feet
 from bot.preserving.blanching import canned_quarts
-from bot.preserving.canning import ACID_ADDED, JAR_LITRES, Row, Verdict, Wish, decide, jar_in, methods_in, named_product
+from bot.preserving.canning import ACID_ADDED, JAR_LITRES, Row, Verdict, Wish, decide, jar_in, methods_in, named_product, rows_at
 from bot.preserving.matching import find, whole_of, words_of
 from bot.preserving.measures import prose, small_length
 from bot.preserving.refusing import refused, vinegar_strength
@@ -235,16 +235,18 @@ def _ask_reply(found: Verdict, request: Request, ctx: Context, metres: float | N
         )
     if found.choices:
         lines = []
+        pressed = any(m.startswith("pressure") for m in methods_in(words_of(request), ctx.facts.preserving))
         if metres is not None:
             for product in found.choices[:6]:
                 one = decide(Wish(request.crops, product.name, metres), ctx.facts.preserving)
                 if one.verdict == "tested" and one.product is product:
                     rows = [r for r in one.rows if r.pack == one.rows[0].pack]
-                    lines.append(f"{product.name.capitalize()}: {time_lines(rows, ctx)[0]}")
+                    under = [r for r in rows_at(product, metres) if r.pack == rows[0].pack and r.method.startswith("pressure")]
+                    lines.append(f"{product.name.capitalize()}: {time_lines(under if pressed and under else rows, ctx)[0]}")
         name = ctx.say.crop(request.crop) if request.crop else "it"
         return ask(
-            f"Which way do you want to preserve {name}?",
-            [(p.name, f"how do I bottle {p.name}") for p in found.choices[:6]],
+            f"{_may(found, metres)}Which way do you want to preserve {name}?",
+            [(p.name, f"how do I bottle {p.name}{' in a pressure canner' if pressed else ''}") for p in found.choices[:6]],
             waiting=request,
             wants="choice",
             lines=lines,
@@ -264,6 +266,13 @@ def _ask_reply(found: Verdict, request: Request, ctx: Context, metres: float | N
         wants="crop",
         lines=["Name the crop, and the product if it is a sauce, pickle or jam."],
     ).with_(data=data)
+
+
+def _may(found: Verdict, metres: float | None) -> str:
+    """Return the yes a question of several tested products begins with, and the acid all of them need."""
+    if metres is None:
+        return ""
+    return "Yes, always with added acid. " if all(p.acid == "jar" for p in found.choices) else ""
 
 
 def _low(text: str) -> str:

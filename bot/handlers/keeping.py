@@ -18,6 +18,7 @@ from bot.reply import Choice, Reply
 from bot.request import Request
 from bot.wording import listing
 
+_FRIDGE = re.compile(r"\b(?:fridge|refrigerat\w*|icebox|crisper)\b", re.I)
 _CURE = re.compile(r"\bcur(?:e|ed|es|ing)\b", re.I)
 #: A detail that tells its own time.
 _TIMED = re.compile(r"\b(days?|weeks?|months?)\b", re.I)
@@ -169,6 +170,8 @@ def _chosen(crop: Crop, request: Request) -> list[Storage]:
     """Return the ways of keeping, the one asked for first, else the longest keeper."""
     rows = longest(crop.storage)
     words = set(f"{request.product or ''} {request.text}".lower().replace(",", " ").split())
+    if _FRIDGE.search(request.text):
+        rows.sort(key=lambda row: "fridge" not in (row.home_method or ""))
     rows.sort(key=lambda row: -len(words & set(row.form.lower().replace(",", " ").split()) - {"with", "or", "and"}))
     return rows
 

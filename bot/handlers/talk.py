@@ -115,6 +115,8 @@ def thanks(request: Request, ctx: Context) -> Reply:
 @answers("none")
 def none(request: Request, ctx: Context) -> Reply:
     """Say that a message was not understood or is not about the garden; offer what it may have meant."""
+    if "left" in request.flags:
+        return Reply(f'I did not follow "{request.text}", so I left it.', lines=("Say that again by itself, please.",))
     if "no" in request.flags:
         return Reply("All right. Nothing was recorded.")
     if "yes" in request.flags:

@@ -100,7 +100,7 @@ def _words(room: PreservingFacts) -> Iterator[Fault]:
         *(r.words for r in room.refusals),
         *(r.unless for r in room.refusals),
         *(life.words for life in room.lives),
-        *(g.words for g in room.alarms.groups),
+        *(g.words for g in (*room.alarms.groups, *room.safety.groups)),
         room.eating.asks, room.eating.unless,
         *(words for row in room.eating.rows for words in (row.named, row.state)),
     ]
@@ -116,12 +116,15 @@ def _alarms(room: PreservingFacts) -> Iterator[Fault]:
     replies = {a.id for a in room.alarms.answers}
     for name in set(room.alarms.after) - groups:
         yield _fault("alarms", "after", f"no word group {name!r}")
-    for rule in room.alarms.rules:
-        for name in (*rule.all, *rule.unless):
-            if name not in groups:
-                yield _fault("alarms", rule.id, f"no word group {name!r}")
-        if rule.answer not in replies:
-            yield _fault("alarms", rule.id, f"no answer {rule.answer!r}")
+    cares = {a.id for a in room.safety.answers}
+    for file, rules, known, said in (("alarms", room.alarms.rules, groups, replies),
+                                     ("safety", room.safety.rules, groups | {g.name for g in room.safety.groups}, cares)):
+        for rule in rules:
+            for name in (*rule.all, *rule.unless):
+                if name not in known:
+                    yield _fault(file, rule.id, f"no word group {name!r}")
+            if rule.answer not in said:
+                yield _fault(file, rule.id, f"no answer {rule.answer!r}")
 
 
 def _references(room: PreservingFacts, facts: Any) -> Iterator[Fault]:
@@ -161,6 +164,7 @@ def _references(room: PreservingFacts, facts: Any) -> Iterator[Fault]:
         "ideas": room.ideas,
         "refusals": room.refusals,
         "alarms": [*room.alarms.rules, *room.alarms.answers],
+        "safety": [*room.safety.rules, *room.safety.answers],
     }
     for table, rows in tables.items():
         for source in dict.fromkeys(s for row in rows for s in row.source):  # type: ignore[attr-defined]

@@ -101,7 +101,7 @@ def read_row(reader: Understander, row: Row) -> Reading:
 
 def score(row: Row, reading: Reading) -> Score:
     """Compare a reading with what a row wants."""
-    got = list(reading.requests)
+    got = [r for r in reading.requests if "left" not in r.flags]  # what is owned up to is not acted on
     names = tuple(r.intent for r in got)
     asked = reading.asked is not None
     wants = list(row.want)
