@@ -218,8 +218,8 @@ def _place(text: str | None) -> tuple[float, float, float | None] | None:
         parts = []
     if len(parts) not in (2, 3) or not (-90 <= parts[0] <= 90 and -180 <= parts[1] <= 180):
         _stop(f"--at: {text!r} is not a place. Write latitude,longitude or latitude,longitude,metres: 45.05,3.9,880.")
-    if len(parts) == 3 and not -430 <= parts[2] <= 6000:
-        _stop(f"--at: a plot cannot lie at {parts[2]:g} m.")
+    if len(parts) == 3 and not -430 <= parts[2] <= 5000:
+        _stop(f"--at: a plot cannot lie at {parts[2]:g} m. Give the height in metres.")
     return parts[0], parts[1], parts[2] if len(parts) == 3 else None
 
 

@@ -16,7 +16,7 @@ from bot.handlers.recipe_telling import recipe_reply
 from bot.preserving.altitude import boiling_point_c, jelly_point_c, to_feet
 from bot.preserving.blanching import canned_quarts
 from bot.preserving.canning import ACID_ADDED, JAR_LITRES, Row, Verdict, Wish, decide, jar_in, methods_in, named_product, rows_at
-from bot.preserving.matching import find, whole_of, words_of
+from bot.preserving.matching import find, plain, whole_of, words_of
 from bot.preserving.measures import prose, small_length
 from bot.preserving.refusing import refused, vinegar_strength
 from bot.reply import Choice, Reply, ask
@@ -25,6 +25,8 @@ from bot.wording import listing, plural
 
 #: Words that ask for the recipe and not only its time.
 _WANTS_RECIPE = ("recipes?", "ingredients", "how much (?:vinegar|salt|sugar)", "make", "proportions")
+
+_NO_PRESSURE = ("no pressure (?:canner|cooker)", "(?:haven'?t|don'?t have|dont have|havent|not) (?:got )?(?:a |any )?pressure (?:canner|cooker)", "without (?:a |the )?pressure (?:canner|cooker)")
 
 
 @answers("can")
@@ -36,6 +38,9 @@ def can(request: Request, ctx: Context) -> Reply:
 def _can(request: Request, ctx: Context) -> Reply:
     if request.product == "juice" and "juic" not in ACID_ADDED.sub("", request.text.lower()):
         request = request.with_(product=None)  # the juice of "with lemon juice" is no product
+    lacking = find(plain(request.text), _NO_PRESSURE)
+    if lacking:  # "no pressure canner, just a big pan": the boiling-water bath is what is asked about
+        request = request.with_(method="water-bath", text=plain(request.text).replace(lacking, "boiling water bath"), extra={**request.extra, "asked": ""})
     facts, text = ctx.facts.preserving, words_of(request)
     metres = usable_height(request, ctx)
     strength = vinegar_strength(request, whole_of(request), None)

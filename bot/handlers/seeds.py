@@ -207,6 +207,9 @@ def _tin(ctx: Context) -> Reply:
 def _year_asked(request: Request, ctx: Context) -> int | None:
     if request.when is not None and request.when.start < ctx.today:
         return request.when.start.year
+    written = re.search(r"\b(?:19|20)\d\d\b", request.text)
+    if written and ctx.today.year - 60 <= int(written[0]) <= ctx.today.year:
+        return int(written[0])
     for quantity in request.quantities:
         if (
             quantity.unit == "count"

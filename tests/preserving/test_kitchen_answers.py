@@ -187,7 +187,7 @@ def test_handler_is_registered() -> None:
 def test_lemon_juice_is_acid_and_no_product() -> None:
     """Whole or crushed tomatoes take longer than juice: the acid in the jar must not choose juice's time."""
     reply = Kitchen().ask("can", "bottling tomatoes with lemon juice", "tomato", product="juice")
-    assert reply.headline.startswith("Which way")
+    assert "Which way" in reply.headline
     assert not any("Tomato juice" in line for line in reply.lines)
     juice = Kitchen().ask("can", "bottling tomato juice with lemon juice", "tomato", product="juice")
     assert juice.headline.startswith("Tomato juice: pint jars")
