@@ -80,7 +80,7 @@ def _head(crop: Crop, found: Spacing, planting: bool, ctx: Context) -> str:
 
 
 def _depth_note(note: str, ctx: Context) -> str:
-    parts = [part.strip() for part in note.split(";") if "deep" in part.lower() or "depth" in part.lower()]
+    parts = [part.strip() for part in note.split(";") if ("deep" in part.lower() or "depth" in part.lower()) and "agree" not in part.lower()]
     said = _CITES.sub("", parts[0]).replace("depth contested:", "advice differs:") if parts else ""
     return _cap(ctx.say.prose(said)) + "." if said else ""
 

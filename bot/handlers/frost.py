@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from bot.handlers import answers
@@ -22,6 +22,13 @@ _LIKELY, _POSSIBLE, _AT_RISK, _WATCH = 0.5, 0.12, 0.25, 0.08
 _NIGHTS_MOST = 14
 _SOFT_C = -2.5  # a crop hurt above this is worth a cover on any frosty night
 _FORETOLD = re.compile(r"\b(forecast|predicted|due|coming|giving|they say|warning|expected)\b", re.IGNORECASE)
+#: Said of a night to come, and not asked.
+_SAID_TO_COME = re.compile(
+    r"\b(?:they say|forecast(?:s|ing|ed)?(?: says?)?|gonna|going to|supposed to|due to|predict\w*|warn\w*|giving)\b[^?]*\b(?:frost|freez\w*|ice|icy|cold)\b"
+    r"|\b(?:frost|freeze|cold) (?:is |was )?(?:forecast|due|coming|predicted|warned|expected)\b|\bcold night coming\b", re.IGNORECASE)
+_ASKED = re.compile(r"^\W*(?:is|are|will|do|does|any|could|might|would|when)\b|\b(?:is it|will it|are we|is there|will there|are they|chance of)\b", re.IGNORECASE)
+#: Warmer than this is no cold night; and what "a frost" without a figure is taken for.
+_COLD_C, _LIGHT_FROST_C = 4.0, -2.0
 _STILL_KMH, _WINDY_KMH = 8.0, 16.0
 _LAID = ("fleece", "fleece-heavy", "double-fleece", "sheet")
 
@@ -33,6 +40,9 @@ def frost_tonight(request: Request, ctx: Context) -> Reply:
     if season is None:
         return ask_place(request)
     nights = [night_ahead(season, evening) for evening in _evenings(request, ctx)]
+    told = _foretold(request)
+    if told is not None and not nights[0].forecast:
+        return _as_told(told, nights[0], request, ctx)
     worst = max(nights, key=lambda n: (n.chance, -n.low_c))
     risky = at_risk(worst.morning, worst.morning, ctx, only=request.crops)
     lines = _what_to_do(worst, risky, request, ctx)
@@ -69,6 +79,53 @@ def frost_tonight(request: Request, ctx: Context) -> Reply:
                  sources=("nws-freeze-bands", "computed:frost-dates-fit"),
                  choices=(Choice("What is fleece worth?", "how many degrees does fleece give"),) if risky else (),
                  data={"frost_tonight": data})
+
+
+def _foretold(request: Request) -> float | None:
+    """Return the cold a gardener says is coming, °C: a figure, or a light frost where only a frost is spoken of; None when it is asked about."""
+    if request.temperature_c is not None and request.temperature_c <= _COLD_C:
+        return request.temperature_c
+    text = request.text
+    return _LIGHT_FROST_C if _SAID_TO_COME.search(text) and not _ASKED.search(text) else None
+
+
+def _as_told(low_c: float, night: NightAhead, request: Request, ctx: Context) -> Reply:
+    """Answer for a night the gardener has a forecast of, which outranks past years: what stands there that it would hurt."""
+    risky = []
+    for planting in ctx.plot.standing():
+        crop = ctx.facts.crops.get(planting.crop)
+        if crop is None or (request.crops and planting.crop not in request.crops):
+            continue
+        bed = ctx.plot.beds.get(planting.bed or "")
+        cover = bed.cover if bed else None
+        if planting.bed is None and planting.planted_out is None and planting.method in ("module", "indoors"):
+            cover = "indoors"
+        if request.crops and (request.cover or request.beds):  # "the tomatoes in the tunnel", wherever the record has them
+            there = ctx.plot.beds.get(request.beds[0]) if request.beds else None
+            cover = request.cover or (there.cover if there else cover)
+        kind = ctx.facts.climate.covers.get(cover or "none")
+        felt = max(low_c + middle(kind.night_c), kind.low_c if kind.low_c is not None else -99.0) if kind else low_c
+        harm = harmed_below(crop, ctx.facts)
+        if felt <= harm:
+            risky.append(Risk(planting, harm, 1.0, cover))
+    risky.sort(key=lambda r: -r.harm_c)
+    at = ctx.say.temp(round(low_c, 1))
+    lines = _what_to_do(replace(night, low_c=low_c), risky, request, ctx)
+    if risky:
+        head = f"At {at} cover or bring in {_places(risky[:3], ctx)}."
+    elif request.crops and not any(p.crop in request.crops for p in ctx.plot.standing()):
+        soft = [c for c in request.crops if harmed_below(ctx.facts.crops[c], ctx.facts) >= low_c]
+        named = listing([ctx.say.crop(c) for c in (soft or request.crops)])
+        head = f"Yes, cover them: {named} are hurt at {at}." if soft else f"{_capital(named)} should be all right at {at}."
+        lines = [f"{_capital(against_frost(ctx.facts.crops[c], ctx.facts, ctx.say))}." for c in soft[:2]]
+    else:
+        head = f"At {at} nothing standing here comes to harm."
+        lines = []
+    if low_c > -1:
+        lines.append("On a clear still night the ground is some degrees colder than that.")
+    data = {"date": night.evening.isoformat(), "low_c": round(low_c, 1), "told": True, "cover": [{"crop": r.planting.crop, "bed": r.planting.bed} for r in risky]}
+    return Reply(head, tuple(lines), sources=("nws-freeze-bands", "computed:frost-dates-fit"), working=_workings([night], ctx.season, ctx) if ctx.season else (),
+                 choices=(Choice("What is fleece worth?", "how many degrees does fleece give"),) if risky else (), data={"frost_tonight": data})
 
 
 def _evenings(request: Request, ctx: Context) -> list[date]:

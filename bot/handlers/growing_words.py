@@ -288,7 +288,7 @@ _DETAILS = {
 
 
 def _tenths(chance: float) -> str:
-    return f"{max(1, round(chance * 10))} in 10" if chance > 0.05 else "hardly 1 in 20"
+    return f"{max(1, round(chance * 10))} in 10" if chance > 0.05 else "1 in 20"
 
 
 def offer_data(offer: Offer, ctx: Context) -> dict[str, Any]:

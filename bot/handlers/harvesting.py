@@ -27,6 +27,7 @@ from bot.wording import listing
 _SOURCES = ("computed:need-from-days",)
 _SOON = timedelta(days=28)
 _NEAR = timedelta(days=45)
+_TOLD = re.compile(r"\b(?:planted|sowed|sown|started|set|put|potted)\b", re.I)
 _IF_BEGUN = re.compile(r"\b(if|would|sow|sowed|sown|plant|planted|planting|sowing|begin|start)\b", re.I)
 
 
@@ -112,20 +113,23 @@ def _of_plan(crop: Crop, request: Request, ctx: Context) -> Reply:
         head = f"I can't date {name} here, but this is how to tell." if signs else f"I can't date {name} here."
         return Reply(head, lines=tuple(signs), sources=cited(crop.harvest), data={"when_harvest": {"crop": crop.id}})
     planned = request.when is not None and request.when.end >= ctx.today
-    if not planned and not _IF_BEGUN.search(request.text):
+    told = request.when if request.when is not None and request.when.end < ctx.today and (_TOLD.search(request.text) or "when" in request.inherited) else None
+    if told is None and not planned and not _IF_BEGUN.search(request.text):
         running = _this_season(crop, found, here, ctx)
         if running is not None:
             return running
     count = year.count(request.when.start if request.when and planned else ctx.today)
+    if told is not None:
+        count = year.count(told.start + (told.end - told.start) / 2)
     best = min(found, key=lambda w: (w.ahead(count), w.method == "plants"))
-    start = count + best.ahead(count)
+    start = count if told is not None else count + best.ahead(count)  # what was begun was begun that day
     result = picking(crop, best.method, start, here)
     if result is None or result.first == INF:
         return Reply(f"There is not warmth enough for {name} to ripen here.", data={"when_harvest": {"crop": crop.id}})
     first, last = year.day(result.first), year.day(result.last)
     begun = year.day(start)
     doing = {"direct": "Sown", "plants": "Set out"}.get(best.method, "Planted")
-    when = "now" if (begun - ctx.today).days <= 1 else ctx.say.day(begun, ctx.today)
+    when = "now" if told is None and (begun - ctx.today).days <= 1 else ctx.say.day(begun, ctx.today)
     head = f"{doing} {when}, {name} should be ready from about {part(first, ctx)} to {part(last, ctx)}."
     if result.last <= result.first:
         head = f"{doing} {when}, {name} would be ready about {part(first, ctx)}, too late for the weather here."

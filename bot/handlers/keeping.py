@@ -73,6 +73,10 @@ def store(request: Request, ctx: Context) -> Reply:
         f"{_cap(name)} {'keep' if is_many(crop, ctx.say.words) else 'keeps'} {_life(first)}{_where(first, ctx)}."
         if first.weeks else f"Keep {name}{_where(first, ctx)}."
     )
+    asked = request.temperature_c
+    if asked is not None and first.temp_c:
+        lines.insert(0, head)
+        head = _at_warmth(name, asked, first.temp_c, ctx)
     if curing and _CURE.search(request.text):
         lines.insert(0, head)
         head = curing.replace("Cure first", f"Cure {name}", 1)
@@ -164,6 +168,16 @@ def _not_cured(crop: Crop, request: Request, ctx: Context) -> Reply:
         lines = (f"{'They keep' if many else 'It keeps'} {_life(row)}{_where(row, ctx)}.",)
     return Reply(f"{_cap(ctx.say.crop(crop.id))} need{'' if many else 's'} no curing.", lines=lines,
                  sources=cited(*crop.storage[:1]), data={"store": {"crop": crop.id, "cured": False}})
+
+
+def _at_warmth(name: str, asked: float, best: tuple[float, float], ctx: Context) -> str:
+    """Judge a store's temperature, °C, by the best range of what is to be kept."""
+    said, wanted = ctx.say.temp(asked), ctx.say.temp(*best)
+    if asked > best[1] + _NEAR_C / 2:
+        return f"Too warm for long: {said}, and {name} keep best at {wanted}."
+    if asked < best[0] - _NEAR_C / 4:
+        return f"Too cold: {said}, and {name} keep best at {wanted}."
+    return f"Yes, {said} suits {name}: best is {wanted}."
 
 
 def _chosen(crop: Crop, request: Request) -> list[Storage]:

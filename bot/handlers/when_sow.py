@@ -8,7 +8,7 @@ from dataclasses import replace
 from typing import Any
 
 from bot.facts.crop import Crop
-from bot.growing.calendar import GardenYear
+from bot.growing.calendar import YEAR, GardenYear
 from bot.growing.curves import Curves, curves
 from bot.growing.maturity import picking
 from bot.growing.windows import RAISED, ROOFS, Window, windows
@@ -24,6 +24,8 @@ from bot.wording import listing
 
 _SOURCES = ("computed:calendar-fit", "computed:need-from-days", "common-practice")
 _NAMED = 8
+#: So many days after its season a crop is too late and not too early.
+_JUST_OVER = 60
 #: Asked of the young plants and not of the seed.
 _OUT = re.compile(r"\b(?:(?:go(?:ing|es)?|plant(?:ed|ing)?|put(?:ting)?|set(?:ting)?|mov(?:e|ed|ing)|get)\b(?: \w+){0,3} out(?:side|doors)?|transplant\w*|set out|plant out)\b", re.I)
 _OUTSIDE = re.compile(r"\b(?:out|outside|outdoors)\b", re.I)
@@ -113,6 +115,10 @@ def _headline(crop: Crop, found: list[Window], where: str, ctx: Context, asked: 
         return f"{cap(begin(best.method, crop.id, ctx))} {until}"
     best = min(found, key=lambda w: w.ahead(count))
     first = best.dates(ctx.today, southern)[0]
+    ended = max((w for w in found if w.method not in RAISED), key=lambda w: -((count - w.closes) % YEAR), default=None)
+    since = (count - ended.closes) % YEAR if ended else YEAR
+    if not early and since <= _JUST_OVER and best.ahead(count) > since:
+        return f"Too late this time: it ended about {part(year.day(count - since), ctx)}; next {_doing(best, name)} from about {part(first, ctx)}{where}."
     return f"{'Yes, too early' if early else 'Not yet'}: {_doing(best, name)} from about {part(first, ctx)}{where}."
 
 
@@ -189,7 +195,8 @@ def _then(crop: Crop, window: Window | None, here: Curves, ctx: Context) -> list
     found = picking(crop, window.method, start, here, with_chance=False)
     if found is None or found.first == float("inf"):
         return []
-    begun = "today" if start == count else f"on {ctx.say.day(year.day(start), ctx.today)}"
+    said = ctx.say.day(year.day(start), ctx.today)
+    begun = said if said in ("today", "tomorrow") else f"on {said}"
     return [f"Begun {begun}, expect the first picking about {part(year.day(found.first), ctx)}."]
 
 

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 
 from bot.facts.crop import Anchor, Crop
 from bot.growing.anchors import INF, opens
 from bot.growing.asking import ground_for
 from bot.growing.choosing import choose, explain
 from bot.growing.maturity import picking
-from bot.growing.outcomes import Miss, Offer, Trial
+from bot.growing.outcomes import Miss, Offer, Place, Trial
 from bot.growing.trial import trial_for
 from bot.handlers import answers
 from bot.handlers.beds import SHOWN, SOURCES, full, offer_working, where_said
@@ -21,7 +22,7 @@ from bot.reply import Choice, Reply
 from bot.request import Request
 from bot.wording import listing, number, plural
 
-_TOO_LATE = re.compile(r"\b(?:too late|left it late|missed)\b", re.I)
+_TOO_LATE = re.compile(r"\b(?:to+ late|left it late|missed)\b", re.I)
 
 
 @answers("why_not")
@@ -54,6 +55,10 @@ def why_not(request: Request, ctx: Context) -> Reply:
     if not results:
         return _never(crop, trial, where, ctx)
     best = results[0]
+    if isinstance(best, Miss) and best.failed in _OF_THE_BED and not request.beds and request.cover is None:
+        elsewhere = _anywhere(crop, best, where, request, trial, ctx)
+        if elsewhere is not None:
+            return elsewhere
     if isinstance(best, Offer):
         how = f"{cap(way(best.method))}{_from(best, trial, ctx)}"
         line = f"{how}: {layout(best, ctx)}; pick {span(best.first, best.last, ctx)}."
@@ -87,6 +92,24 @@ def why_not(request: Request, ctx: Context) -> Reply:
         ),
         data={"why_not": {**miss_data(best, ctx), "numbers": _plain(best.numbers)}},
     )
+
+
+#: Tests that a bed fails and another may pass.
+_OF_THE_BED = ("rotation", "space", "booked", "permanent", "light", "bolting")
+
+
+def _anywhere(crop: Crop, here: Miss, where: str, request: Request, trial: Trial, ctx: Context) -> Reply | None:
+    """Answer for the season alone where only the bed that stands empty is against a crop nobody asked that bed for; None when the season is against it too."""
+    assert ctx.season is not None
+    ground = replace(trial_for(ctx.season, ctx.facts, ctx.plot, Place(500, 500), trial.first_day, trial.last_day), lasting_ok=True)
+    offer = next((r for r in explain(ground, crop.id) if isinstance(r, Offer)), None)
+    if offer is None:
+        return None
+    name = ctx.say.crop(crop.id)
+    start = "No, it is not too late: " if _TOO_LATE.search(request.text) else "Yes, "
+    line = f"{cap(way(offer.method))}{_from(offer, ground, ctx)}; pick {span(offer.first, offer.last, ctx)}."
+    return Reply(f"{start}{name} would still make it.", lines=(line, f"Not {where}, though: {detail(here, ctx)}."), sources=SOURCES, working=offer_working(offer, ctx),
+                 data={"why_not": {"crop": crop.id, "failed": None, "detail": detail(here, ctx), "offer": offer_data(offer, ctx)}})
 
 
 def _never(crop: Crop, trial: Trial, where: str, ctx: Context) -> Reply:
