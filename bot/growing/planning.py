@@ -7,6 +7,7 @@ so that the whole plot feeds all parts of the kitchen and next year's rotation s
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from typing import TYPE_CHECKING
@@ -111,8 +112,21 @@ def _offers(bed: Bed, season: Season, facts: Facts, plot: Plot, start: date, end
 def _under_roof(offers: list[Offer], facts: Facts, crops: Counter[str]) -> tuple[str, tuple[Offer, ...]] | None:
     """Return the best crops for a roof, whatever their families: it is filled with what needs it."""
     fresh = [replace(o, score=o.score * _AGAIN ** crops[o.crop]) for o in offers]
-    main = tuple(ranked(fresh, facts, _CROPS_A_BED + 1))
+    main = _at_peace(ranked(fresh, facts, 2 * _CROPS_A_BED + 2), facts, _CROPS_A_BED + 1)
     return (facts.crops[main[0].crop].family.rotation_group, _in_order(main)) if main else None
+
+
+def _at_peace(offers: Sequence[Offer], facts: Facts, many: int) -> tuple[Offer, ...]:
+    """Return the best offers that may share a bed: none that is to be kept apart from a better one (potatoes from tomatoes)."""
+    taken: list[Offer] = []
+    for offer in offers:
+        if len(taken) < many and not any(_enemies(offer.crop, other.crop, facts) for other in taken):
+            taken.append(offer)
+    return tuple(taken)
+
+
+def _enemies(a: str, b: str, facts: Facts) -> bool:
+    return any(row.verdict == "harms" and ((a in row.crops_a and b in row.crops_b) or (b in row.crops_a and a in row.crops_b)) for row in facts.growing.companions)
 
 
 def _in_order(main: tuple[Offer, ...]) -> tuple[Offer, ...]:
@@ -128,7 +142,7 @@ def _best_group(
     best: tuple[float, str, tuple[Offer, ...]] | None = None
     for group, some in by_group.items():
         fresh = [replace(o, score=o.score * _AGAIN ** crops[o.crop]) for o in some]
-        main = tuple(ranked(fresh, facts, _CROPS_A_BED))
+        main = _at_peace(ranked(fresh, facts, 2 * _CROPS_A_BED), facts, _CROPS_A_BED)
         alike = len(main) == 2 and len({facts.crops[o.crop].botanical.split()[1] for o in main}) == 1
         if alike:
             main = main[:1]  # a bed of potatoes is a bed of potatoes

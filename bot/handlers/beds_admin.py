@@ -6,7 +6,18 @@ import re
 from typing import Any
 
 from bot.handlers import answers
-from bot.handlers.bed_words import SIDE, kind_said, light_said, metres, name_said, new_name, numbered, sort_said
+from bot.handlers.bed_words import (
+    SIDE,
+    how_many_beds,
+    kind_said,
+    light_said,
+    metres,
+    name_said,
+    names_said,
+    new_name,
+    numbered,
+    sort_said,
+)
 from bot.handlers.checking import declined, unknown_bed
 from bot.handlers.context import Context
 from bot.handlers.naming import slug
@@ -14,6 +25,7 @@ from bot.plot.events import NewEvent
 from bot.plot.state import Bed
 from bot.reply import Choice, Reply, ask
 from bot.request import Request
+from bot.wording import listing
 
 #: A bed longer or wider than this is asked about once. Metres, (length, width): of a bed, of a roofed place.
 BED_M, ROOFED_M = (30.0, 5.0), (60.0, 15.0)
@@ -41,6 +53,9 @@ def add_bed(request: Request, ctx: Context) -> Reply:
     wrong = _size_wrong(size, kind, request, ctx)
     if wrong:
         return wrong
+    many = how_many_beds(text)
+    if many > 1:
+        return _add_many(many, request, kind, size, ctx)
     name = name_said(text) or numbered(text) or _next_name(kind, ctx, sort_said(text))
     same = next(
         (b for b in ctx.plot.beds.values() if name.lower() in (b.name.lower(), *(n.lower() for n in b.nicknames))), None
@@ -82,6 +97,32 @@ def add_bed(request: Request, ctx: Context) -> Reply:
             lines=("How big is it? For example: 1.2 x 4 m.",), waiting=waiting, wants="quantity", choices=()
         )
     return reply
+
+
+def _add_many(many: int, request: Request, kind: str, size: tuple[float, float] | None, ctx: Context) -> Reply:
+    """Add several places of one kind and size, named as said or by the next numbers."""
+    text, names = request.text, list(names_said(request.text))
+    taken = {bed.name.lower() for bed in ctx.plot.beds.values()}
+    base = sort_said(text.replace("beds", "bed")) or {"tunnel": "Tunnel", "greenhouse": "Greenhouse", "frame": "Cold frame", "container": "Pot", "border": "Border"}.get(kind, "Bed")
+    n = 1
+    while len(names) < many:
+        if f"{base} {n}".lower() not in taken:
+            names.append(f"{base} {n}")
+        n += 1
+    clash = next((name for name in names if name.lower() in taken), None)
+    if clash:
+        return Reply(f"There is a {clash} already, so I added none.", lines=("Give the new ones other names.",))
+    data: dict[str, Any] = {"kind": kind}
+    if size is not None:
+        data["length_m"], data["width_m"] = max(size), min(size)
+    if cover := request.cover or kind_said(text)[1]:
+        data["cover"] = cover
+    if light := light_said(text):
+        data["light"] = light
+    events = tuple(NewEvent("bed_added", ctx.today, bed=_free_id(name, ctx), words=text, data={**data, "name": name}) for name in names[:many])
+    each = f", each {ctx.say.bed_size(*size)}" if size else ""
+    return Reply(f"Added {listing(names[:many])}{each}.", events=events, lines=() if size else ("Tell me their sizes: \"Bed 1 is 1.2 x 3 m\".",),
+                 data={"add_bed": {"rows": [event.as_json() for event in events]}})
 
 
 def _side(request: Request) -> tuple[str, float] | None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from datetime import date, timedelta
 
 from bot.facts.crop import Crop, Germination
@@ -49,11 +50,26 @@ def germination(request: Request, ctx: Context) -> Reply:
     head, lines = _answer(crop, at, soil, cover, day, request, ctx)
     if sown is not None and ctx.season is not None and request.temperature_c is None:
         late, more = _waiting(crop, sown, cover, ctx.season, ctx)
+        if _OF_SEED.search(request.text):
+            late, more = None, []  # asked of the seed, and not of the row
         head, lines = (late, [*more, *lines[:2]]) if late else (head, [*lines, *more])
+    if _LIGHT.search(request.text) and facts.light in ("yes", "no"):
+        lines = [head, *(line for line in lines if "wants light" not in line)]
+        head = (f"Yes, {crop_seed(crop, ctx)} wants light: sow it on the surface." if facts.light == "yes"
+                else f"No, {crop_seed(crop, ctx)} comes up covered.")
     days = [round(at.low), max(round(at.low), round(at.high))] if at.low is not None and at.high is not None else None
     return Reply(head, tuple(lines), working=_working(crop, soil, cover, ctx), sources=cited(facts),
                  choices=_choices(crop, sown, ctx),
                  data={"germination": {"crop": crop.id, "soil_c": round(soil, 1), "days": days}})
+
+
+def crop_seed(crop: Crop, ctx: Context) -> str:
+    """Return the seed of a crop by name."""
+    return f"{ctx.say.crop(crop.id, 1)} seed"
+
+
+_LIGHT = re.compile(r"\b(?:light|dark|cover(?:ed|ing)?|surface)\b", re.I)
+_OF_SEED = re.compile(r"\b(?:light|dark|soak\w*|scratch|nick|chit|heat mat|what (?:heat|temperature|temp|warmth)|too (?:hot|cold)|need)\b", re.I)
 
 
 def _sowing_of(crop: Crop, request: Request, ctx: Context) -> Planting | None:

@@ -22,9 +22,11 @@ _SURE, _LIKELY, _EVEN, _POOR = 0.9, 0.7, 0.4, 0.15
 _KINDS_APART_C = 3.0  # kinds of a crop that differ by this much are told apart
 _STATES = {"flower": "The flowers", "dormant": "Roots, crowns and resting plants", "head": "Formed heads",
            "seedling": "Seedlings"}
+_CHILLED_C = 5.0  # tender plants are checked below this (chilling begins below 10 °C: NC State Extension)
 _LIGHT_FROST_C = -2.5  # what is unhurt above this stands a light frost
 _WOOD_C = -8.0  # colder than this, the question is about the plant and not its blossom
 _A_FROST = re.compile(r"^(?!.*\bwinter).*\b(?:an?|the|light|late|early|ground|night|some|any|touch of) frosts?\b", re.IGNORECASE)
+_KILLS = re.compile(r"\b(?:will|would|can|does|could|is) (?:the |a |this |that )?(?:frosts?|cold|snow|it|ice|winter|-?\d+\S*)(?: \S+){0,3} (?:get|gets|kill|kills|finish|harm|hurt|ruin|nip|take)\b", re.IGNORECASE)
 _BLOSSOM = re.compile(r"\b(blossoms?|flowers?|buds?)\b", re.IGNORECASE)
 _INSIDE = frozenset({"greenhouse", "polytunnel", "polytunnel-fleece", "cold-frame", "heated", "low-tunnel"})
 _TENTHS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
@@ -36,7 +38,7 @@ def hardy(request: Request, ctx: Context) -> Reply:
     crop = which_crop(request, ctx, "Which crop are you worried about?", "is it hardy:")
     if isinstance(crop, Reply):
         return crop
-    first = _Answer(crop, request, ctx).reply()
+    first = _turned(_Answer(crop, request, ctx).reply(), request)
     rest = [_Answer(ctx.facts.crops[c], request, ctx).reply() for c in request.crops[1:4] if c in ctx.facts.crops]
     if not rest:
         return first
@@ -44,6 +46,16 @@ def hardy(request: Request, ctx: Context) -> Reply:
                        sources=tuple(dict.fromkeys(s for r in (first, *rest) for s in r.sources)),
                        working=tuple(dict.fromkeys(w for r in (first, *rest) for w in r.working)),
                        data={"hardy": {**first.data["hardy"], "more": [r.data["hardy"] for r in rest]}})
+
+
+def _turned(reply: Reply, request: Request) -> Reply:
+    """Turn the yes and no of an answer where the question was whether the cold kills, and not whether the crop stands it."""
+    if not _KILLS.search(request.text):
+        return reply
+    for was, now in (("No, ", "Yes, "), ("Yes, ", "No, ")):
+        if reply.headline.startswith(was):
+            return reply.with_(headline=now + reply.headline.removeprefix(was))
+    return reply
 
 
 class _Answer:
@@ -135,6 +147,9 @@ class _Answer:
         elif cold.damage_c is not None and felt <= cold.damage_c:
             head = f"{_capital(self.name)} should live through {at}{where}, but not unmarked."
             self.lines.append(f"Leaves are hurt from about {say.temp(round(cold.damage_c))}, and about {kills} kills.")
+        elif cold.tender and not self.cover and felt <= _CHILLED_C:
+            head = f"{_capital(self.name)} would live at {at}{where}, but cold like that checks them: bring them in or cover them."
+            self.lines.append(f"About {kills} kills {'them' if self.many else 'it'}, and on a clear still night the ground is some degrees colder than the air.")
         else:
             head = f"Yes, {self.name} should stand {at}{where}."
             self.lines.append(f"About {kills} kills {'them' if self.many else 'it'}.")

@@ -29,6 +29,7 @@ _JUST_OVER = 60
 #: Asked of the young plants and not of the seed.
 _OUT = re.compile(r"\b(?:(?:go(?:ing|es)?|plant(?:ed|ing)?|put(?:ting)?|set(?:ting)?|mov(?:e|ed|ing)|get)\b(?: \w+){0,3} out(?:side|doors)?|transplant\w*|set out|plant out)\b", re.I)
 _OUTSIDE = re.compile(r"\b(?:out|outside|outdoors)\b", re.I)
+_AGAIN = re.compile(r"\b(?:how often|between sowings|how long between|every how|success\w*|intervals?)\b", re.I)
 _EARLY = re.compile(r"\btoo (?:early|soon)\b", re.I)
 _CALENDAR = re.compile(r"\b(calendar|strip|chart|picture|show me)\b", re.I)
 
@@ -75,6 +76,10 @@ def when_sow(request: Request, ctx: Context) -> Reply:
             if every[0] != every[1]
             else f"Sow a little every {every[0]:g} days for a steady supply."
         )
+    if every and _AGAIN.search(request.text):
+        again = f"{every[0]:g} to {every[1]:g}" if every[0] != every[1] else f"{every[0]:g}"
+        lines = [head, *(line for line in lines if not line.startswith("Sow a little every"))]
+        head = f"Sow {name} every {again} days, a little at a time."
     best = _best_now(found, ctx)
     lines += _then(crop, best, here, ctx)
     return Reply(

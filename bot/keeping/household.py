@@ -86,6 +86,8 @@ def _seed(crop: Crop, plants: Pair | None, row_m: Pair | None) -> tuple[int | No
         seeds = math.ceil(row_m[1] * spacing.seeds_per_metre)
     elif plants:
         seeds = math.ceil(plants[1] * max(1.0, spacing.seeds_per_station or 1.0))
+    if seeds and plants:
+        seeds = max(seeds, math.ceil(plants[1]))
     per_g = spacing.seeds_per_g or (crop.seed_life.seeds_per_g if crop.seed_life else None)
     return seeds, (round(seeds / per_g, 2) if seeds and per_g else None)
 

@@ -445,6 +445,21 @@ def resolve(found: Found, sheet: Sheet, today: date, past: bool) -> When | None:
     return When(days[0], days[1], sheet.said(found.start, found.end)) if days else None
 
 
+#: Any day will do to tell what lies before it and what after.
+_ANY_DAY = date(2023, 6, 14)
+
+
+def lying(moment: Moment) -> list[str]:
+    """Return whether a date as said lies before today ("yesterday") or after it ("next week"); nothing where its words leave that open ("in March")."""
+    try:
+        ahead, back = moment.resolve(_ANY_DAY, False), moment.resolve(_ANY_DAY, True)
+    except (ValueError, OverflowError):
+        return []
+    if ahead is None or back is None:
+        return []
+    return ["<past>"] if ahead[1] < _ANY_DAY else ["<ahead>"] if back[0] > _ANY_DAY else []
+
+
 def ordinal(sheet: Sheet, at: int) -> int | None:
     word = sheet.word(at)
     if word in _ORDINALS:

@@ -28,12 +28,31 @@ def decide(reader: Understander, requests: list[Request], parts: list[Clause], s
     wanted = [_with_kin(reader, r, parts) for r in wanted]
     sure = [r for r in wanted if r.confidence >= _act(reader, r, parts)]
     if sure:
-        return Reading(tuple(sure), explain=explain)
+        return Reading((*sure, *_left(reader, wanted, sure, parts, sheet)), explain=explain)
     best = max(wanted, key=lambda r: r.confidence)
     part = next((p for p in parts if any(name == best.intent for name, _ in p.ranked)), parts[0])
     if not _worth_asking(reader, best, part, sheet):
         return Reading((_none(sheet),), explain=(*explain, "too unsure to ask"))
     return _ask_which(reader, best, part, sheet, explain)
+
+
+def _left(reader: Understander, wanted: list[Request], sure: list[Request], parts: list[Clause], sheet: Sheet) -> list[Request]:
+    """Return what a message said besides that is too unsure to act on, to be owned up to: nobody should think it recorded or answered.
+
+    Only what names something or asks: scraps of a story are passed over.
+    """
+    left: list[Request] = []
+    for part in parts:
+        text = sheet.said(part.start, part.end).strip(" ,.;")
+        tells = part.asks and len(part.words) > 2 or any(part.start <= f.start < part.end and f.kind in _TELLING for f in sheet.found)
+        mine = [r for r in wanted if r.text.strip(" ,.;") == text]
+        if mine and tells and not any(r in sure for r in mine) and not _apart(reader, part):
+            left.append(Request("none", 1.0, text, flags=frozenset({"left"})))
+    return left
+
+
+#: Slots that make a stretch of words say something of the garden.
+_TELLING = ("crop", "stranger", "bed", "pest", "material", "product", "qty", "variety", "group")
 
 
 def _with_kin(reader: Understander, request: Request, parts: list[Clause]) -> Request:

@@ -8,6 +8,8 @@ from bot.understanding.lexicon import Lexicon
 
 #: Weight of each family of features.
 _WORD, _STEM, _PAIR, _SKIP, _START, _SHAPE, _CONCEPT, _PIECE = 1.0, 1.0, 1.0, 0.5, 0.8, 0.6, 1.0, 3.0
+#: Weight of what is said before a clause in the same message (its intent, that with how the clause opens and asks, what it speaks of) and after it.
+_BEFORE, _BEFORE_AND, _BEFORE_OF, _AFTER_OF = 0.4, 0.2, 0.15, 0.1
 
 
 def features(words: list[str], extra: list[str], lexicon: Lexicon, asks: bool) -> dict[str, float]:
@@ -60,6 +62,27 @@ def features(words: list[str], extra: list[str], lexicon: Lexicon, asks: bool) -
     found.update(_pieces([*kept, *extra]))
     length = sum(v * v for v in found.values()) ** 0.5
     return {k: v / length for k, v in found.items()}
+
+
+def among(found: dict[str, float], before: tuple[str, dict[str, float]] | None, after: dict[str, float] | None) -> dict[str, float]:
+    """Return the features of a clause among the clauses of its message: `before` is the intent and the features of the one before it, `after` the features of the one after.
+
+    "and how deep" after "how far apart" asks of sowing; "and 3 kg" after a picking was picked.
+    """
+    full = dict(found)
+    if before is not None:
+        intent, told = before
+        full[f"before {intent}"] = _BEFORE
+        full |= {f"before {intent} {k}": _BEFORE_AND for k in found if " " not in k[1:] and (k[0] == "^" or k.startswith("Q="))}
+        full |= {f"before {k}": _BEFORE_OF for k in told if _speaks(k)}
+    if after is not None:
+        full |= {f"after {k}": _AFTER_OF for k in after if _speaks(k)}
+    return full
+
+
+def _speaks(key: str) -> bool:
+    """Tell whether a feature is a concept or a slot by itself."""
+    return (key[0] == "@" and " " not in key) or key.startswith("has <")
 
 
 def _pieces(words: list[str]) -> dict[str, float]:

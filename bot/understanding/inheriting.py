@@ -41,10 +41,13 @@ def inherit(reader: Understander, request: Request, clause: Clause, sheet: Sheet
     points = bool(words & set(pointers["crop"]))
     if bare and reader.crop_share[request.intent] >= 0.45 and (points or earlier or reader.crop_share[request.intent] > 0.7 or len(clause.words) <= 5):
         source = next((r for r in before if r.crops or r.crop_choices or r.unknown_crop), None)
-        listed = request.product is not None and earlier and source is not None and source.intent == request.intent and source.product != request.product
+        of_its_own = request.product in reader.rules["own_products"] and not points
+        listed = of_its_own or request.product is not None and earlier and source is not None and source.intent == request.intent and source.product != request.product
         if source is not None and not listed:  # "froze the beans and made two jars of chutney": of what is not told
             changes.update(crops=source.crops, crop_choices=source.crop_choices, unknown_crop=source.unknown_crop, group=source.group)
             taken.append("crops")
+            if request.intent in ("log_preserve", "pickle") and request.product is None and source.product:
+                changes["product"] = source.product  # "9 jars", "for 3 kilos": of the chutney spoken of
             number = bare_number(sheet, clause.start, clause.end, reader)
             if number is not None and not request.quantities and reader.intents[request.intent].kind == "record":
                 # "used two" after "made 5 jars": two of the same measure.
@@ -54,11 +57,15 @@ def inherit(reader: Understander, request: Request, clause: Clause, sheet: Sheet
     said = f" {' '.join(sheet.word(i) for i in range(clause.start, clause.end))} "
     # "the bed where the garlic is" names its own bed.
     pointed = any(f" {words_} " in said for words_ in pointers["bed"]) and not ("where" in words and request.crops)
+    lacks_bed = lacks_bed and not any(f" {words_} " in said for words_ in pointers["all_beds"])
     if lacks_bed and (pointed or (request.intent in reader.rules["takes_bed"] and bare and (earlier or len(clause.words) <= 6))):
         source = next((r for r in before if r.beds), None)
         if source is not None:
             changes["beds"] = source.beds
             taken.append("beds")
+    if request.when is None and earlier and earlier[-1].when and request.intent in reader.rules["asked_of_a_sowing"] and earlier[-1].intent in ("log_sow", "log_plant_out"):
+        changes["when"] = earlier[-1].when  # "planted on 20 March, when can I dig them"
+        taken.append("when")
     request = _narrowed(request, before, words)
     if request.intent == "pest" and request.pest is None and (points or bare):
         seen = next((r for r in before[:2] if r.pest), None)

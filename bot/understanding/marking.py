@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from bot.understanding.beds import BedFinder
 from bot.understanding.crops import CropFinder
-from bot.understanding.dates import DateFinder
+from bot.understanding.dates import DateFinder, lying
 from bot.understanding.found import Found, Sheet
 from bot.understanding.lexicon import Trie, load_lexicon
 from bot.understanding.measures import count_after, count_before, find_measures, find_sizes
@@ -206,6 +206,10 @@ class Marker:
                         extra += inner
                     elif found.kind == "crop" and found.value.shy:
                         extra += inner  # a name that is also a plain word: what is beside it tells which
+                    elif found.kind == "qty":
+                        extra.append(f"<{found.value.unit}>")
+                    elif found.kind == "date":
+                        extra += lying(found.value)
                     elif found.kind == "bed" and any(w in ("tunnel", "polytunnel", "greenhouse", "frame") for w in inner):
                         extra.append("<cover>")
                 i = max(found.end, i + 1)

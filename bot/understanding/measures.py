@@ -122,7 +122,7 @@ def _temperatures(sheet: Sheet, lexicon: Lexicon, region: str) -> None:
         if not is_temp:
             continue
         value = -number.value if negative else number.value
-        if scale == "f" or (not scale and region == "US" and (value > 12 or value <= -10)):
+        if scale == "f" or (not scale and (value > 45 or (region == "US" and (value > 12 or value <= -10)))):
             value = (value - 32) / 1.8
         sheet.mark(Found("temp", start, end, round(value, 2)))
 
@@ -139,6 +139,9 @@ def _quantities(sheet: Sheet, lexicon: Lexicon, region: str) -> None:
     while at < len(sheet.tokens):
         step = _quantity_at(sheet, at, lexicon, region)
         at = step if step else at + 1
+
+
+_GAUGES = ("canner", "pressure", "gauge", "at", "weight")
 
 
 def _quantity_at(sheet: Sheet, at: int, lexicon: Lexicon, region: str) -> int | None:
@@ -175,6 +178,8 @@ def _quantity_at(sheet: Sheet, at: int, lexicon: Lexicon, region: str) -> int | 
         return None
     if sheet.word(end - 1) == "l" and number.article:
         return None
+    if unit.unit == "kg" and sheet.word(start - 1) in _GAUGES and any(t.word in ("pressure", "canner", "psi") for t in sheet.tokens):
+        return None  # "pressure canner at 11 lb" tells the pressure
     if unit.unit == "m" and sheet.word(end - 1) == "m" and sheet.word(end) == "2":
         end, unit = end + 1, lexicon.units["m2"]
     if number.article and unit.size == 1.0 and unit.unit in _HOLDERS and sheet.word(start - 1) in ("in", "into", "from", "on", "per", "under"):

@@ -192,7 +192,7 @@ class Recall:
         """Read a follow-up or correction made of slots and small words."""
         assert self.last is not None
         slots = self._slots()
-        last = self.last
+        last = self.last.with_(flags=self.last.flags - {"done"})  # a job ticked off is not ticked again by what is said next
         if not slots and self._recording(last):
             return self._number_fixed(last, residue)
         if not slots and last.intent in self.reader.rules["counts_people"]:
@@ -203,6 +203,8 @@ class Recall:
         if not slots or residue:
             return None
         kinds = {f.kind for f in slots}
+        if "pest" in kinds and last.intent not in self.reader.rules["of_troubles"]:
+            return None  # a trouble named is a thing of its own
         corrected = self._corrected(kinds)
         if corrected is not None:
             last = corrected
@@ -214,8 +216,9 @@ class Recall:
             more = more or bool(kinds & {"crop", "variety"} and kinds & {"bed", "qty"})
             if more and not self._starts("correct") and kinds & {"crop", "variety", "group", "bed"}:
                 return self._added(last, "qty" in kinds)
-            if kinds == {"crop"} and any(t.word == "?" for t in self.sheet.tokens):
-                return None
+            asked = any(t.word == "?" for t in self.sheet.tokens)
+            if (asked and not self._starts("correct")) or kinds <= {"product", "method", "material", "pest"}:
+                return None  # "make chutney with them?" puts no picking right
             fixed = self._merged(last)
             return fixed.with_(intent="correct_last", extra={**fixed.extra, "of": last.intent})
         if last.intent == "correct_last" and self.reply is not None and not (self.reply.data or self.reply.waiting):
@@ -240,7 +243,7 @@ class Recall:
         """Return the last question asked anew of what a clause names, or the last record put right by it; None when it makes a request of its own."""
         assert self.last is not None
         if intent == self.last.intent and self.reader.intents[intent].kind == "ask" and intent not in self.reader.rules["said_once"] and clause.ranked[0][0] != intent:
-            return self._merged(self.last).with_(confidence=chance)
+            return self._merged(self.last).with_(confidence=chance, flags=self.last.flags - {"done"})
         if intent == "correct_last" and self._recording(self.last) and self._slots():
             fixed = self._merged(self.last)
             return fixed.with_(intent="correct_last", confidence=chance, extra={**fixed.extra, "of": self.last.intent})

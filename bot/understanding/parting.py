@@ -145,7 +145,16 @@ def parted(reader: Understander, sheet: Sheet) -> list[Clause]:
                 pairs[(id(a), id(b))] = worth(beside(a, b, ways.gaps[n][2]))
             total += pairs[(id(a), id(b))]
         best = max(best, (total, [clause for clause, _ in read]), key=lambda b: b[0])
-    return _tidy(reader, sheet, [reader.clause(sheet, clause.start, clause.end) for clause in best[1]])
+    return _tidy(reader, sheet, in_turn(reader, sheet, best[1]))
+
+
+def in_turn(reader: Understander, sheet: Sheet, alone: list[Clause]) -> list[Clause]:
+    """Read the clauses of a message again, each by those before and after it."""
+    read: list[Clause] = []
+    for n, clause in enumerate(alone):
+        # What stands before it is told by how it was read in its place, and by its own words.
+        read.append(reader.clause(sheet, clause.start, clause.end, before=read[-1] if read else None, after=alone[n + 1] if n + 1 < len(alone) else None))
+    return read
 
 
 def _tidy(reader: Understander, sheet: Sheet, parts: list[Clause]) -> list[Clause]:

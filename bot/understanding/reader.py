@@ -13,7 +13,7 @@ from bot.handlers.context import Memory
 from bot.request import Request, When
 from bot.understanding.crops import Sense
 from bot.understanding.dates import resolve
-from bot.understanding.features import asks, features
+from bot.understanding.features import among, asks, features
 from bot.understanding.found import Found, Sheet
 from bot.understanding.lexicon import Trie
 from bot.understanding.marking import Marker
@@ -21,7 +21,7 @@ from bot.understanding.measures import lone_count
 from bot.understanding.phrases import load_intents, templates
 from bot.understanding.school import Manner, school_of
 from bot.understanding.shapes import PlotNames, Reading
-from bot.understanding.slots import add_special
+from bot.understanding.slots import add_special, one_of
 from bot.understanding.sureness import signs, sure
 from bot.understanding.weighing import read_scales
 
@@ -38,11 +38,17 @@ class Clause:
     words: list[str]
     extra: list[str]
     asks: bool
-    found: dict[str, float]
+    own: dict[str, float]  # its features alone
+    found: dict[str, float]  # and among the clauses of its message
     ranked: list[tuple[str, float]]
     likeness: float = 1.0
     sure: float = 1.0  # the chance that the first of `ranked` is right
     apart: float = 0.0  # the chance that this is none of the garden's business
+
+
+def _left_behind(sheet: Sheet, bed: Found) -> bool:
+    """Tell whether a bed is where plants came from: "from the frame into bed 3"."""
+    return any(sheet.word(bed.start - n) == "from" for n in (1, 2))
 
 
 class Understander:
@@ -78,11 +84,15 @@ class Understander:
 
         return converse(self, text, names, memory, today, place_region)
 
-    def clause(self, sheet: Sheet, start: int, end: int, near: bool = True) -> Clause:
-        """Score one clause; without a look at the nearest phrases, which takes most of the time, when many are compared."""
+    def clause(self, sheet: Sheet, start: int, end: int, near: bool = True, before: Clause | None = None, after: Clause | None = None) -> Clause:
+        """Score one clause between those before and after it in its message.
+
+        Without a look at the nearest phrases, which takes most of the time, when many are compared.
+        """
         words, extra, mark = self.slotted(sheet, start, end)
         question = asks(words, self.lexicon, mark)
-        found = features(words, extra, self.lexicon, question)
+        own = features(words, extra, self.lexicon, question)
+        found = among(own, (before.ranked[0][0], before.own) if before else None, after.own if after else None)
         at, values, strange = self.model.seen(found)
         mix, likeness = self.rules["mix"], 0.0
         scores = self.model.odds(at, values) * float(mix["network"])
@@ -95,7 +105,7 @@ class Understander:
         chance /= chance.sum()
         best = np.argsort(-chance)[:6]
         ranked = [(self.model.intents[i], float(chance[i])) for i in best]
-        return Clause(start, end, words, extra, question, found, ranked, likeness)
+        return Clause(start, end, words, extra, question, own, found, ranked, likeness)
 
     def weighed(self, clause: Clause) -> Clause:
         """Return a clause with how sure its reading is."""
@@ -126,6 +136,10 @@ class Understander:
         """Fill a request's slots from its clause."""
         inside = [f for f in sheet.found if clause.start <= f.start < clause.end]
         past = self.intents[intent].kind == "record" or intent in self.rules["looks_back"]
+        if intent in self.rules["asked_of_a_sowing"]:
+            # "planted on 20 March, when can I dig them": the last such day, not the next.
+            said = {sheet.word(i) for i in range(clause.start, clause.end)}
+            past = past or bool(said & set(self.rules["begun"]) and not said & {"if", "would"})
         if self.intents[intent].kind == "set" or intent in ("none",):
             past = False
         when: When | None = None
@@ -134,13 +148,18 @@ class Understander:
                 when = resolve(found, sheet, today, past)
                 break
         beds = tuple(dict.fromkeys(f.value for f in inside if f.kind == "bed"))
+        if intent == "log_plant_out" and len(beds) > 1:
+            beds = tuple(f.value for f in inside if f.kind == "bed" and not _left_behind(sheet, f)) or beds
         crops: list[str] = []
         choices: tuple[str, ...] = ()
         group = None
+        named = sum(f.kind == "crop" for f in inside)
         for found in inside:
             if found.kind == "crop":
                 sense: Sense = found.value
                 settled = self._settle(sense, beds, names, intent)
+                if settled is None and named > 1 and self.intents[intent].kind == "ask":
+                    settled = sense.crop  # one of several asked about at once is not worth a question back
                 if settled:
                     crops.append(settled)
                 else:
@@ -151,7 +170,14 @@ class Understander:
                 group = found.value.group
         if group and not crops and not choices:
             members = next((f.value.members for f in inside if f.kind == "group"), ())
-            crops = list(members)
+            there = [m for m in members if m in names.standing]
+            # A record is of crops that are there, and never of every crop a word like "roots" could mean.
+            if self.intents[intent].kind != "record":
+                crops = list(members)
+            elif intent in self.rules["of_a_group"]:
+                crops = there
+            else:
+                choices = tuple(there or members)
         if not crops and not choices and intent in ("pest", "log_pest_seen", "companion", "blight_risk"):
             crops += self._sufferers(sheet, inside)
         made = next((f for f in inside if f.kind == "product"), None)
@@ -170,9 +196,12 @@ class Understander:
             stranger = next((f for f in inside if f.kind == "stranger"), None)
             hit = self.crops.unknown(sheet, clause.start, clause.end)
             unknown = sheet.said(stranger.start, stranger.end) if stranger else hit[0] if hit else None
-        quantities = tuple(f.value for f in inside if f.kind == "qty")
+        # "half the beetroot" is no number of beetroot; "half a cabbage" is.
+        quantities = tuple(f.value for f in inside if f.kind == "qty" and not (f.value.unit == "count" and f.value.value < 1 and sheet.word(f.end) in ("the", "of", "my")))
         if not quantities and intent in self.rules["counted"] and (crops or choices or unknown or product):
             quantities = lone_count(sheet, clause.start, clause.end, self.lexicon, product in self.lexicon.in_jars)
+            if not quantities and intent in self.rules["counted_by_article"]:
+                quantities = tuple(q for f in inside if f.kind == "crop" and (q := one_of(sheet, f)))[:1]
         request = Request(
             intent=intent, confidence=round(confidence, 4), text=sheet.said(clause.start, clause.end),
             crops=tuple(dict.fromkeys(crops)), crop_choices=choices if not crops else (), group=group, unknown_crop=unknown, variety=variety,

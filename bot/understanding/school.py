@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Any
 
 from bot.understanding import model as learning
 from bot.understanding.cutting import learn_cuts
-from bot.understanding.features import asks, features
+from bot.understanding.features import among, asks, features
 from bot.understanding.lexicon import Lexicon
 from bot.understanding.phrases import Template, load_intents, templates
 from bot.understanding.spoken import Message, Part, lessons, load_spoken
@@ -26,7 +26,7 @@ if TYPE_CHECKING:
 #: What was learned from the shipped phrases: `python -m bot.understanding.learn` makes it anew.
 SHIPPED = "learned.npz"
 #: Raised when the same phrases would teach something else.
-_FORM = "21"
+_FORM = "22"
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,9 +109,15 @@ def learned(key: str, facts: Facts, marker: Marker, messages: list[Message] | No
     for template in spread:
         plain, extra = marker.template_words(template.text)
         rows.append((template.intent, features(plain, extra, lexicon, asks(plain, lexicon, False))))
-    parts = [(part.intent, _features(part, lexicon)) for lesson in heard for part in lesson.parts[lesson.message.leans:]]
-    rows += parts
-    said = [*((False, found) for _, found in parts), *((True, _features(part, lexicon)) for lesson in heard for part in lesson.joined)]
+    alone: list[dict[str, float]] = []
+    for lesson in heard:
+        told = [_features(part, lexicon) for part in lesson.parts]
+        for n, part in enumerate(lesson.parts):
+            if n >= lesson.message.leans:
+                before = (lesson.parts[n - 1].intent, told[n - 1]) if n else None
+                rows.append((part.intent, among(told[n], before, told[n + 1] if n + 1 < len(told) else None)))
+                alone.append(told[n])
+    said = [*((False, found) for found in alone), *((True, _features(part, lexicon)) for lesson in heard for part in lesson.joined)]
     many = learning.weigh([(several, {k: v for k, v in found.items() if k[0] != "~"}) for several, found in said], least=4)
     manners = {
         name: Manner(i.kind, i.label, i.says, sum("{crop}" in p or "{group}" in p for p in i.phrases) / len(i.phrases))

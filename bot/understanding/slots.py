@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING, Any
 
-from bot.request import Request
+from bot.request import Quantity, Request
 from bot.understanding.found import Found, Sheet
 from bot.understanding.spots import COORDINATES, named_spot, read_spot
 
@@ -17,8 +17,20 @@ _MEAN = {"mean", "means", "meaning", "definition", "define", "wdym", "meant", "e
 _LEAD = {"a", "an", "the", "even", "exactly", "on", "earth", "by", "this", "that", "all", "word", "term", "heck", "hell", "called"}
 _TAIL = {"mean", "means", "exactly", "please", "in", "gardening", "then", "again", "anyway", "about", "eh", "huh", "like", "for", "it", "is", "that", "what", "when",
          "its", "at", "home"}
+#: What may stand between: "a nice lettuce".
+_SIZED = frozenset(("nice", "good", "big", "fine", "lovely", "small", "wee", "little", "huge", "large", "decent", "single", "first", "whole"))
 _TIME = re.compile(r"\b(\d{1,2})(?::(\d{2}))?\s*(am|pm|a\.m\.|p\.m\.|o'?clock)?\b", re.IGNORECASE)
 _HOURS = {"six": 6, "seven": 7, "eight": 8, "nine": 9, "ten": 10, "noon": 12, "midday": 12, "five": 5, "four": 4, "three": 3, "two": 2, "one": 1, "eleven": 11}
+
+
+def one_of(sheet: Sheet, crop: Found) -> Quantity | None:
+    """Return one, where a crop is said as one thing: "a lettuce", "one squash", "a big cabbage"."""
+    at = crop.start - 1
+    if sheet.word(at) in _SIZED and not sheet.taken[at]:
+        at -= 1
+    if sheet.word(at) not in ("a", "an", "one") or sheet.taken[at] or sheet.word(crop.end - 1).endswith("s"):
+        return None
+    return Quantity(1.0, "count", sheet.said(at, crop.end))
 
 
 def mark_terms(marker: Marker, sheet: Sheet) -> None:

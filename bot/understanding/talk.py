@@ -18,6 +18,7 @@ from bot.understanding.inheriting import inherit
 from bot.understanding.memory import Recall
 from bot.understanding.parting import parted
 from bot.understanding.shapes import PlotNames, Reading
+from bot.understanding.slots import one_of
 from bot.understanding.text import clean, tokenise
 
 if TYPE_CHECKING:
@@ -176,10 +177,14 @@ def several(reader: Understander, request: Request, clause: Clause, sheet: Sheet
     inside = sorted((f for f in sheet.found if clause.start <= f.start < clause.end and f.kind in ("crop", "variety", "stranger", "qty", "bed", "product", "date")),
                     key=lambda f: f.start)
     beds, amounts, days = ([f for f in inside if f.kind == kind] for kind in ("bed", "qty", "date"))
+    if len(beds) > 1 and len(amounts) < 2 and any(sheet.word(i) == "each" for i in range(clause.start, clause.end)) and len(_items(sheet, inside)) < 2:
+        return [request.with_(beds=(bed.value,)) for bed in beds]  # "2 lettuces each from bed 1 and bed 3"
     items = _once(_items(sheet, inside), amounts) or beds
     told = [i for i in range(clause.start, clause.end) if sheet.word(i) in reader.lexicon.sets.get(request.intent, ()) and sheet.at(i, "crop", "bed") is None]
     retold = any(items[0].end <= i < items[-1].start for i in told) if items else False
-    if len(items) < 2 or (items is beds and not retold) or (len(beds) < 2 and len(amounts) < 2 and len(days) < 2 and not retold):
+    counted = len(amounts) + sum(item.kind == "crop" and one_of(sheet, item) is not None for item in items)
+    plain = len(beds) < 2 and counted < 2 and len(days) < 2 and not retold and not _open(request, items)
+    if len(items) < 2 or (items is beds and not retold) or plain:
         return [request]
     lead = bool(amounts) and amounts[0].start < items[0].start
     made: list[Request] = []
@@ -190,6 +195,8 @@ def several(reader: Understander, request: Request, clause: Clause, sheet: Sheet
         mine = (before[-1:] if lead else after[:1]) if len(amounts) > 1 or retold else amounts[:1]
         shared = beds[:1] if len(beds) == 1 and (not retold or beds[0].start < items[0].start) else []
         near = [item] if items is beds else [f for f in beds if item.end <= f.start < high] or shared
+        single = one_of(sheet, item) if not mine and item.kind == "crop" else None
+        mine = [Found("qty", item.start - 1, item.start, single)] if single else mine
         measured = [_like_before(f.value, made, sheet.word(f.end)) for f in mine]
         own = request.with_(quantities=tuple(measured), beds=tuple(f.value for f in near) or (request.beds if not beds else ()))
         day = next((f for f in days if item.end <= f.start < high), None) if len(days) > 1 else None
@@ -197,6 +204,11 @@ def several(reader: Understander, request: Request, clause: Clause, sheet: Sheet
             own = own.with_(when=resolve(day, sheet, today, True))
         made.append(own if items is beds else _of_item(request, own, item, items, sheet))
     return made
+
+
+def _open(request: Request, items: list[Found]) -> bool:
+    """Tell whether a list names, beside crops that are known, one that must be asked about: "a cabbage and some tomatoes"."""
+    return bool(request.crops) and any(i.kind == "crop" and not {i.value.crop, *i.value.others} & set(request.crops) for i in items)
 
 
 def _like_before(amount: Quantity, made: list[Request], follows: str) -> Quantity:

@@ -65,7 +65,7 @@ def learn_scales(facts: Facts) -> dict[str, dict[str, float]]:
     """Learn the weights anew."""
     from bot.understanding.cutting import opening
     from bot.understanding.following import candidates, next_to
-    from bot.understanding.parting import Ways
+    from bot.understanding.parting import Ways, in_turn
     from bot.understanding.reader import Understander
     from bot.understanding.school import learned
     from bot.understanding.spoken import lessons, load_spoken
@@ -83,10 +83,9 @@ def learn_scales(facts: Facts) -> dict[str, dict[str, float]]:
         for n, lesson in enumerate(lessons([m for m in messages if m.hand in held], reader.marker)):
             size, message = len(lesson.sheet.tokens), lesson.message
             after, before = message.after or (before if n % _STRANGERS == 0 else None), message.parts[-1]
-            for part, start, end in zip(lesson.parts, (0, *lesson.cuts), (*lesson.cuts, size), strict=True):
-                if not part.words:
-                    continue
-                clause = reader.clause(lesson.sheet, opening(lesson.sheet, start, end), end)
+            spans = [s for s in zip(lesson.parts, (0, *lesson.cuts), (*lesson.cuts, size), strict=True) if s[0].words]
+            alone = [reader.clause(lesson.sheet, opening(lesson.sheet, start, end), end, near=False) for _, start, end in spans]
+            for (part, start, _), clause in zip(spans, in_turn(reader, lesson.sheet, alone), strict=True):
                 name = clause.ranked[0][0]
                 if start == 0 and after is not None and after[0] != "none":
                     choice = candidates(clause, after[0])
