@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bot.facts.preserving import Blanching, Drying
-from bot.handlers import answers
+from bot.handlers import answers, handler_for
 from bot.handlers.context import Context
 from bot.handlers.crop_asking import one_by_one, which_crop
 from bot.handlers.preserving import minutes_said, number_said, span_said
@@ -34,6 +34,8 @@ def freeze(request: Request, ctx: Context) -> Reply:
     known = which_crop(request, ctx, "Which crop do you want to freeze?", "freeze")
     if isinstance(known, Reply):
         return known
+    if find(words_of(request), ("raw",)) and not find(words_of(request), ("fr[eo]z\\S*",)):
+        return handler_for("crop_info")(request.with_(crops=(known.id,)), ctx)  # "raw chard safe?" asks of eating it
     return keyed("freeze", _frozen(request, ctx, known.id))
 
 

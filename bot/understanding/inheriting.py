@@ -66,6 +66,8 @@ def inherit(reader: Understander, request: Request, clause: Clause, sheet: Sheet
     if request.when is None and earlier and earlier[-1].when and request.intent in reader.rules["asked_of_a_sowing"] and earlier[-1].intent in ("log_sow", "log_plant_out"):
         changes["when"] = earlier[-1].when  # "planted on 20 March, when can I dig them"
         taken.append("when")
+    if request.when is None and earlier and earlier[-1].when and earlier[-1].intent == request.intent and reader.intents[request.intent].kind == "record":
+        changes["when"] = earlier[-1].when  # "on Saturday sowed peas, then put in carrots"
     request = _narrowed(request, before, words)
     if request.intent == "pest" and request.pest is None and (points or bare):
         seen = next((r for r in before[:2] if r.pest), None)

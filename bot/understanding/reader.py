@@ -21,7 +21,7 @@ from bot.understanding.measures import lone_count
 from bot.understanding.phrases import load_intents, templates
 from bot.understanding.school import Manner, school_of
 from bot.understanding.shapes import PlotNames, Reading
-from bot.understanding.slots import add_special, one_of
+from bot.understanding.slots import add_special, beside_it, one_of
 from bot.understanding.sureness import signs, sure
 from bot.understanding.weighing import read_scales
 
@@ -154,7 +154,10 @@ class Understander:
         choices: tuple[str, ...] = ()
         group = None
         named = sum(f.kind == "crop" for f in inside)
+        record = self.intents[intent].kind == "record"
         for found in inside:
+            if record and named > 1 and found.kind == "crop" and beside_it(sheet, found):
+                continue
             if found.kind == "crop":
                 sense: Sense = found.value
                 settled = self._settle(sense, beds, names, intent)

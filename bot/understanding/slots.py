@@ -23,6 +23,14 @@ _TIME = re.compile(r"\b(\d{1,2})(?::(\d{2}))?\s*(am|pm|a\.m\.|p\.m\.|o'?clock)?\
 _HOURS = {"six": 6, "seven": 7, "eight": 8, "nine": 9, "ten": 10, "noon": 12, "midday": 12, "five": 5, "four": 4, "three": 3, "two": 2, "one": 1, "eleven": 11}
 
 
+def beside_it(sheet: Sheet, crop: Found) -> bool:
+    """Tell whether a crop only says where: "stored the potatoes next to the apples"."""
+    at = crop.start - 1
+    while sheet.word(at) in ("the", "my", "our", "some", "those"):
+        at -= 1
+    return sheet.word(at) in ("beside", "near", "alongside", "behind", "between", "under", "below", "above") or (sheet.word(at) == "to" and sheet.word(at - 1) in ("next", "close"))
+
+
 def one_of(sheet: Sheet, crop: Found) -> Quantity | None:
     """Return one, where a crop is said as one thing: "a lettuce", "one squash", "a big cabbage"."""
     at = crop.start - 1

@@ -18,7 +18,7 @@ from bot.understanding.inheriting import inherit
 from bot.understanding.memory import Recall
 from bot.understanding.parting import parted
 from bot.understanding.shapes import PlotNames, Reading
-from bot.understanding.slots import one_of
+from bot.understanding.slots import beside_it, one_of
 from bot.understanding.text import clean, tokenise
 
 if TYPE_CHECKING:
@@ -219,7 +219,7 @@ def _like_before(amount: Quantity, made: list[Request], follows: str) -> Quantit
 
 def _items(sheet: Sheet, inside: list[Found]) -> list[Found]:
     """Return what a list of records names: its crops, and its products that stand beside no crop ("a jar of passata", not "a jar of dried beans")."""
-    crops = [f for f in inside if f.kind in ("crop", "stranger") or (f.kind == "variety" and f.value)]
+    crops = [f for f in inside if (f.kind in ("crop", "stranger") or (f.kind == "variety" and f.value)) and not beside_it(sheet, f)]
     return sorted([*crops, *(f for f in inside if f.kind == "product" and not any(_beside(sheet, f, c) for c in crops))], key=lambda f: f.start)
 
 

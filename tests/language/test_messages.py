@@ -20,18 +20,18 @@ AT_LEAST = {
     "intent, paraphrase": (97.5, 92.0, 98.0),
     "intent, natural": (96.5, 87.0, 92.5),
     "intent, typo": (96.0, 92.0, 95.0),
-    "all parts": (69.0, 61.0, 63.0),
+    "all parts": (75.0, 64.0, 66.0),
     "follow-ups": (92.0, 91.0, 90.0),
     "crop": (95.5, 94.0, 95.0),
     "bed": (95.5, 90.0, 91.0),
     "quantity": (96.5, 92.5, 93.5),
-    "date": (93.5, 94.5, 97.0),
-    "safety reached": (96.0, 88.0, 93.0),
+    "date": (93.5, 94.5, 94.0),
+    "safety reached": (98.0, 91.0, 96.0),
 }
 #: figure -> (development, sealed, fresh): at most so many per cent.
 AT_MOST = {
     "accepted, near-out": (3.0, 8.0, 9.0),
-    "accepted, far-out": (1.5, 13.5, 2.5),
+    "accepted, far-out": (1.5, 8.5, 2.5),
     "good refused": (1.0, 2.0, 2.0),
     "wrong record": (0.9, 2.0, 1.1),
 }
@@ -69,7 +69,7 @@ def test_no_other_intent_wins_a_message_near_its_own_phrases(both: tuple[Half, H
     assert not stolen
 
 
-@pytest.mark.parametrize(("figure", "least"), [("crop", 96.5), ("bed", 96.5), ("quantity", 93.5), ("date", 97.0), ("intent", 86.0)])
+@pytest.mark.parametrize(("figure", "least"), [("crop", 96.5), ("bed", 96.5), ("quantity", 93.5), ("date", 97.0), ("intent", 90.0)])
 def test_what_is_named_is_found(reader: Understander, figure: str, least: float) -> None:
     right, of = named(reader).figures()[figure]
     assert of >= 150 and 100 * right / of >= least
