@@ -21,8 +21,8 @@ from bot.facts import Facts, KnowledgeError
 from bot.handlers.context import Memory
 from bot.plot.errors import RecordError
 from bot.plot.events import Event
-from bot.plot.state import Plot, PlotPlace, fold
 from bot.plot.starting import read_plot_file, starting_events
+from bot.plot.state import Plot, PlotPlace, fold
 from bot.plot.store import Store, clock_trouble
 from bot.plot.store import Turn as Transaction
 from bot.remembering import from_plain, to_plain

@@ -74,7 +74,8 @@ def read_all(paths: list[Path], root: Path, cache: Cache | None = None) -> tuple
 def load(path: Path, shape: type[T] | Any, root: Path) -> T:
     """Load one YAML file (or a CSV, as a list of rows) as `shape`: a model, or list[Model], or dict[str, Model]."""
     value = read_csv(path, root) if path.suffix == ".csv" else read_yaml(path, root)
-    return shaped(value, path, shape, root)
+    fitted: T = shaped(value, path, shape, root)
+    return fitted
 
 
 def shaped(value: Any, path: Path, shape: type[T] | Any, root: Path) -> T:

@@ -18,7 +18,6 @@ from bot.reply import Reply
 from bot.request import Request
 from bot.wording import listing, plural
 
-
 _WHEN = re.compile(r"\bwhen\b|\bwhat (?:day|date)\b|\bhow (?:early|late)\b", re.IGNORECASE)
 _LAST = re.compile(r"\blast (?!year|season|summer|autumn|winter|spring|month|week)|\blatest\b", re.IGNORECASE)
 _CHART_MONTHS = 3  # from here on a picture says more than the sum

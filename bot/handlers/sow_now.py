@@ -8,7 +8,6 @@ from dataclasses import replace
 from datetime import date
 from typing import Any
 
-from bot.facts.crop import Crop
 from bot.growing.asking import days_of
 from bot.growing.outcomes import LASTING, Miss, Offer, Trial
 from bot.growing.ranking import ranked, scored

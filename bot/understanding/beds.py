@@ -140,13 +140,13 @@ class BedFinder:
             j = at + 1
             while sheet.word(j) in ("and", "&", "bed"):
                 j += 1
-            number = _small(sheet, j, self.lexicon)
+            another = _small(sheet, j, self.lexicon)
             follows = sheet.tokens[j + 1] if j + 1 < len(sheet.tokens) else None
-            if number is None or number not in self.numbered or (follows is not None and follows.kind != "mark" and follows.word not in _AFTER_NUMBERS):
+            if another is None or another not in self.numbered or (follows is not None and follows.kind != "mark" and follows.word not in _AFTER_NUMBERS):
                 return
             if follows is not None and follows.word != "in" and self.lexicon.unit_trie.longest(sheet.tokens, j + 1):
                 return
-            sheet.mark(Found("bed", j, j + 1, self.numbered[number]))
+            sheet.mark(Found("bed", j, j + 1, self.numbered[another]))
             at = j + 1
 
     def _short(self, sheet: Sheet, i: int) -> None:
