@@ -56,7 +56,8 @@ def in_short(crop: Crop, ctx: Context) -> str:
     if parts:
         return ", ".join(parts)
     first = ctx.say.prose(crop.growing_well[0]).rstrip(".") if crop.growing_well else ""
-    return first[:1].lower() + first[1:] if first else f"{crop.botanical}, of the {crop.family.family.split(' ')[0]} family"
+    return (first[:1].lower() + first[1:] if first
+            else f"{crop.botanical}, of the {crop.family.family.split(' ')[0]} family")
 
 
 def when(crop: Crop, ctx: Context) -> str:

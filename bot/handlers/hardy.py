@@ -24,7 +24,8 @@ _STATES = {"flower": "The flowers", "dormant": "Roots, crowns and resting plants
            "seedling": "Seedlings"}
 _LIGHT_FROST_C = -2.5  # what is unhurt above this stands a light frost
 _WOOD_C = -8.0  # colder than this, the question is about the plant and not its blossom
-_A_FROST = re.compile(r"^(?!.*\bwinter).*\b(?:an?|the|light|late|early|ground|night|some|any|touch of) frosts?\b", re.IGNORECASE)
+_A_FROST = re.compile(r"^(?!.*\bwinter).*\b(?:an?|the|light|late|early|ground|night|some|any|touch of) frosts?\b",
+                      re.IGNORECASE)
 _BLOSSOM = re.compile(r"\b(blossoms?|flowers?|buds?)\b", re.IGNORECASE)
 _INSIDE = frozenset({"greenhouse", "polytunnel", "polytunnel-fleece", "cold-frame", "heated", "low-tunnel"})
 _TENTHS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")

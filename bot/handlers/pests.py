@@ -67,7 +67,7 @@ def case_of(request: Request, ctx: Context) -> Case:
 
 
 def _kin(named: Pest, crops: Sequence[str], text: str, ctx: Context) -> Pest:
-    """Return the trouble a short name ("mildew", "rust") means on these crops: the one of that name that lives on them."""
+    """Return the trouble a short name ("mildew", "rust") means on these crops: the one so named that lives on them."""
     ward, grown = clinic(ctx.facts.tending), set(crops)
     if not grown or grown & ward.hosts_of(named.id) or named.gb.lower() in text.lower():
         return named

@@ -21,17 +21,18 @@ from bot.understanding.numbers import figure, read_number
 
 #: (today, past meant) -> first and last day
 Resolver = Callable[[date, bool], tuple[date, date] | None]
-_ORDINALS = {"first": 1, "second": 2, "third": 3, "fourth": 4, "fifth": 5, "sixth": 6, "seventh": 7, "eighth": 8, "ninth": 9,
-             "tenth": 10, "eleventh": 11, "twelfth": 12, "thirteenth": 13, "fourteenth": 14, "fifteenth": 15, "sixteenth": 16,
-             "seventeenth": 17, "eighteenth": 18, "nineteenth": 19, "twentieth": 20, "thirtieth": 30}
+_ORDINALS = {"first": 1, "second": 2, "third": 3, "fourth": 4, "fifth": 5, "sixth": 6, "seventh": 7, "eighth": 8,
+             "ninth": 9, "tenth": 10, "eleventh": 11, "twelfth": 12, "thirteenth": 13, "fourteenth": 14,
+             "fifteenth": 15, "sixteenth": 16, "seventeenth": 17, "eighteenth": 18, "nineteenth": 19, "twentieth": 20,
+             "thirtieth": 30}
 _LAST, _NEXT, _THIS = ("last", "past", "previous"), ("next", "coming", "following"), ("this", "current")
-_PART = {"early": (1, 10), "mid": (11, 20), "middle": (11, 20), "late": (21, 31), "beginning": (1, 10), "start": (1, 10),
-         "end": (21, 31)}
-_LEAD = ("in", "on", "of", "last", "next", "this", "since", "until", "till", "by", "from", "for", "before", "after", "early", "late",
-         "mid", "end", "during", "through", "to", "between", "around", "about", "every", "middle", "start", "beginning", "past",
-         "previous", "coming", "come", "back", "til", "and", "each", "sown", "or", "year")
-_UNIT_DAYS = {"day": 1, "days": 1, "week": 7, "weeks": 7, "wk": 7, "wks": 7, "fortnight": 14, "fortnights": 14, "night": 1,
-              "nights": 1, "weekends": 7}
+_PART = {"early": (1, 10), "mid": (11, 20), "middle": (11, 20), "late": (21, 31), "beginning": (1, 10),
+         "start": (1, 10), "end": (21, 31)}
+_LEAD = ("in", "on", "of", "last", "next", "this", "since", "until", "till", "by", "from", "for", "before", "after",
+         "early", "late", "mid", "end", "during", "through", "to", "between", "around", "about", "every", "middle",
+         "start", "beginning", "past", "previous", "coming", "come", "back", "til", "and", "each", "sown", "or", "year")
+_UNIT_DAYS = {"day": 1, "days": 1, "week": 7, "weeks": 7, "wk": 7, "wks": 7, "fortnight": 14, "fortnights": 14,
+              "night": 1, "nights": 1, "weekends": 7}
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,8 +84,8 @@ class DateFinder:
                 sheet.unmark(found)
 
     def _span(self, sheet: Sheet, i: int, region: str, southern: bool) -> tuple[int, Moment] | None:
-        for rule in (_plain_words, _written, _ago, self._relative, self._weekday, self._day_month, self._month, self._season,
-                     self._feast, _bare_ordinal):
+        for rule in (_plain_words, _written, _ago, self._relative, self._weekday, self._day_month, self._month,
+                     self._season, self._feast, _bare_ordinal):
             hit: tuple[int, Moment] | None
             if rule is _written:
                 hit = _written(sheet, i, region, self.lexicon)
@@ -102,7 +103,8 @@ class DateFinder:
         """Read this/last/next week, month, year, weekend, and "the last 3 weeks"."""
         word, after = sheet.word(i), sheet.word(i + 1)
         if word in ("weekend",) or (word in ("at", "on", "over") and after == "the" and sheet.word(i + 2) == "weekend"):
-            return (i + 1 if word == "weekend" else i + 3), Moment(lambda t, past: _weekend(t, -1 if past and t.weekday() < 5 else 0))
+            end = i + 1 if word == "weekend" else i + 3
+            return end, Moment(lambda t, past: _weekend(t, -1 if past and t.weekday() < 5 else 0))
         if word == "week" and after in ("before",) and sheet.word(i + 2) == "last":
             return i + 3, Moment(lambda t, past: _week(t, -2))
         if word == "year" and after == "before" and sheet.word(i + 2) == "last":
@@ -121,7 +123,8 @@ class DateFinder:
             "weekend": lambda t, past: _weekend(t, way if way else (-1 if past and t.weekday() < 5 else 0)),
             "fortnight": lambda t, past: (t - timedelta(14), t) if way < 0 else (t, t + timedelta(14)),
             "night": lambda t, past: _one(t + timedelta(way)),
-            "morning": lambda t, past: _one(t), "afternoon": lambda t, past: _one(t), "evening": lambda t, past: _one(t),
+            "morning": lambda t, past: _one(t), "afternoon": lambda t, past: _one(t),
+            "evening": lambda t, past: _one(t),
         }
         if after in ("morning", "afternoon", "evening") and way:
             return None
@@ -135,7 +138,8 @@ class DateFinder:
         if number and way:
             days = _days(sheet.word(number.end), number.value)
             if days:
-                return number.end + 1, Moment(lambda t, past: (t - timedelta(days), t) if way < 0 else (t, t + timedelta(days)))
+                return number.end + 1, Moment(
+                    lambda t, past: (t - timedelta(days), t) if way < 0 else (t, t + timedelta(days)))
         return None
 
     def _weekday(self, sheet: Sheet, i: int) -> tuple[int, Moment] | None:
@@ -149,12 +153,14 @@ class DateFinder:
             return None
         noted = start > 0 and (sheet.tokens[start - 1].kind == "mark" or sheet.at(start - 1, "bed") is not None) and (
             start + 1 == len(sheet.tokens) or sheet.tokens[start + 1].kind == "mark")  # "bed 3, sat"
-        if word in self.shy and way is None and not noted and sheet.word(start - 1) not in ("on", "since", "by", "every", "till", "until", "for"):
+        if (word in self.shy and way is None and not noted
+                and sheet.word(start - 1) not in ("on", "since", "by", "every", "till", "until", "for")):
             return None
         end = i + 1
         if sheet.word(end) in ("morning", "afternoon", "evening", "night", "gone", "past"):
             end += 1
-        if sheet.word(end) == "just" and sheet.word(end + 1) == "gone" or (sheet.word(end) == "last" and way is None and sheet.word(end + 1) != "year"):
+        if (sheet.word(end) == "just" and sheet.word(end + 1) == "gone"
+                or (sheet.word(end) == "last" and way is None and sheet.word(end + 1) != "year")):
             way, end = -1, end + (2 if sheet.word(end) == "just" else 1)
         if sheet.word(end) == "week" and way is None:
             return end + 1, Moment(lambda t, past: _one(_next_weekday(t, day) + timedelta(7)), weekday=day)
@@ -166,7 +172,8 @@ class DateFinder:
         day = ordinal(sheet, at)
         if day is None and sheet.tokens[at:at + 1] and sheet.tokens[at].kind == "number":
             value = figure(sheet.word(at))
-            day = int(value) if value and value == int(value) and 1 <= value <= 31 and "." not in sheet.word(at) else None
+            day = (int(value) if value and value == int(value) and 1 <= value <= 31 and "." not in sheet.word(at)
+                   else None)
         if day is not None:
             width = 2 if sheet.word(at) == "twenty" and sheet.word(at + 1) in _ORDINALS else 1
             m = at + width + (1 if sheet.word(at + width) == "of" else 0)
@@ -179,8 +186,10 @@ class DateFinder:
             day = ordinal(sheet, j)
             if day is None and j < len(sheet.tokens) and sheet.tokens[j].kind == "number":
                 value = figure(sheet.word(j))
-                if value and value == int(value) and 1 <= value <= 31 and not self.lexicon.unit_trie.longest(sheet.tokens, j + 1) \
-                        and (sheet.word(i) not in ("may", "march") or sheet.tokens[i].upper or sheet.word(i - 1) in _LEAD):
+                if (value and value == int(value) and 1 <= value <= 31
+                        and not self.lexicon.unit_trie.longest(sheet.tokens, j + 1)
+                        and (sheet.word(i) not in ("may", "march") or sheet.tokens[i].upper
+                             or sheet.word(i - 1) in _LEAD)):
                     day = int(value)
             if day is not None:
                 return self._with_year(sheet, j + 1, day, month)
@@ -233,7 +242,8 @@ class DateFinder:
         year = figure(sheet.word(end + 1 if sheet.word(end) in ("of", ",") else end))
         if year and 1990 <= year <= 2100:
             fixed = int(year)
-            return end + (2 if sheet.word(end) in ("of", ",") else 1), Moment(lambda t, past: _part_of(fixed, month, part))
+            return (end + (2 if sheet.word(end) in ("of", ",") else 1),
+                    Moment(lambda t, past: _part_of(fixed, month, part)))
         if sheet.word(end) in ("last", "next", "this") and sheet.word(end + 1) == "year":
             offset = {"last": -1, "next": 1, "this": 0}[sheet.word(end)]
             return end + 2, Moment(lambda t, past: _part_of(t.year + offset, month, part))
@@ -244,12 +254,13 @@ class DateFinder:
         before, after, word = sheet.word(i - 1), sheet.word(i + 1), sheet.word(i)
         if word in ("jan", "dec", "apr", "jun", "august", "mar"):
             return before in _LEAD or after in ("", "?", ".", ",") or word == "august" or before in self.months
-        if before in ("in", "of", "last", "next", "this", "since", "until", "till", "by", "early", "late", "mid", "during", "from",
-                      "between", "before", "after", "and", "to", "or", "for", "through", "end", "-"):
+        if before in ("in", "of", "last", "next", "this", "since", "until", "till", "by", "early", "late", "mid",
+                      "during", "from", "between", "before", "after", "and", "to", "or", "for", "through", "end", "-"):
             return after not in ("i", "we", "you", "it", "not", "be")
         if sheet.tokens[i].upper and i > 0 and sheet.word(i - 1) not in ("?", ".", "!"):
             return after not in ("i", "we", "you", "it", "not", "be")
-        return after in ("or", "and", "to", "-") and sheet.word(i + 2) in self.months or (after in ("?", "") and i > 0 and word != "march")
+        return (after in ("or", "and", "to", "-") and sheet.word(i + 2) in self.months
+                or (after in ("?", "") and i > 0 and word != "march"))
 
     def _season(self, sheet: Sheet, i: int, southern: bool) -> tuple[int, Moment] | None:
         start, word = i, sheet.word(i)
@@ -266,7 +277,8 @@ class DateFinder:
         if months is None:
             return None
         before = sheet.word(start - 1) if sheet.word(start - 1) != "the" else sheet.word(start - 2)
-        if start == i and before not in ("in", "during", "by", "since", "until", "till", "come", "from", "before", "back", "to", "through"):
+        if start == i and before not in ("in", "during", "by", "since", "until", "till", "come", "from", "before",
+                                         "back", "to", "through"):
             return None
         if southern:
             months = ((months[0] + 5) % 12 + 1, (months[1] + 5) % 12 + 1)
@@ -286,8 +298,8 @@ class DateFinder:
         if sheet.word(i) == "easter":
             return i + 1, Moment(lambda t, past: _one(_easter_near(t, past)))
         value = figure(sheet.word(i))
-        if value and sheet.tokens[i].kind == "number" and 1990 <= value <= 2100 and value == int(value) and sheet.word(i - 1) in (
-                "in", "since", "of", "from", "for", "during", "year", "season"):
+        if (value and sheet.tokens[i].kind == "number" and 1990 <= value <= 2100 and value == int(value)
+                and sheet.word(i - 1) in ("in", "since", "of", "from", "for", "during", "year", "season")):
             year = int(value)
             return i + 1, Moment(lambda t, past: _year(year))
         return None
@@ -307,9 +319,11 @@ def _plain_words(sheet: Sheet, i: int) -> tuple[int, Moment] | None:
     if word == "earlier" and after == "today":
         return i + 2, Moment(lambda t, past: _one(t), plain_today=True)
     if word == "yesterday":
-        return i + (2 if after in ("morning", "afternoon", "evening") else 1), Moment(lambda t, past: _one(t - timedelta(1)))
+        end = i + (2 if after in ("morning", "afternoon", "evening") else 1)
+        return end, Moment(lambda t, past: _one(t - timedelta(1)))
     if word == "tomorrow":
-        return i + (2 if after in ("morning", "afternoon", "evening", "night") else 1), Moment(lambda t, past: _one(t + timedelta(1)))
+        end = i + (2 if after in ("morning", "afternoon", "evening", "night") else 1)
+        return end, Moment(lambda t, past: _one(t + timedelta(1)))
     if word == "last" and after == "night":
         return i + 2, Moment(lambda t, past: _one(t - timedelta(1)))
     if word == "overnight" and after == "last":
@@ -332,23 +346,27 @@ def _written(sheet: Sheet, i: int, region: str, lexicon: Lexicon) -> tuple[int, 
         a, b, y = (int(p) for p in parts)
         fixed_ = _safe(y + 2000 if y < 100 else y, *_day_first(a, b, region))
         return (i + 1, Moment(lambda t, past: _one(fixed_))) if fixed_ else None
-    if word.isdigit() and sheet.word(i + 1) == "/" and sheet.word(i + 2).isdigit() and len(word) <= 2 and len(sheet.word(i + 2)) <= 2 \
-            and (sheet.word(i - 1) in ("on", "by", "since", "from", "until", "till", "date", "frost", "dated", "was", "is", "to") or _no_fraction(sheet, i, lexicon)):
+    if (word.isdigit() and sheet.word(i + 1) == "/" and sheet.word(i + 2).isdigit()
+            and len(word) <= 2 and len(sheet.word(i + 2)) <= 2
+            and (sheet.word(i - 1) in _BEFORE_FIGURES or _no_fraction(sheet, i, lexicon))):
         month, day = _day_first(int(word), int(sheet.word(i + 2)), region)
         if _safe(2024, month, day):
             return i + 3, Moment(lambda t, past: _one(_day_month_date(t, day, month, past)))
     return None
 
 
+_BEFORE_FIGURES = ("on", "by", "since", "from", "until", "till", "date", "frost", "dated", "was", "is", "to")
 #: Fractions that are measures before they are days.
 _FRACTIONS = frozenset(("1/2", "1/3", "2/3", "1/4", "3/4", "1/5", "1/8", "3/8", "5/8", "7/8"))
 
 
 def _no_fraction(sheet: Sheet, i: int, lexicon: Lexicon) -> bool:
     """Tell whether "3/6" stands alone as a day, and measures nothing that follows."""
-    if f"{sheet.word(i)}/{sheet.word(i + 2)}" in _FRACTIONS or (i > 0 and sheet.tokens[i - 1].kind == "number") or sheet.word(i - 1) in ("bed", "a", "of"):
+    if (f"{sheet.word(i)}/{sheet.word(i + 2)}" in _FRACTIONS or (i > 0 and sheet.tokens[i - 1].kind == "number")
+            or sheet.word(i - 1) in ("bed", "a", "of")):
         return False
-    return sheet.word(i + 3) not in ("of", "/", "x", "by", "-") and lexicon.unit_trie.longest(sheet.tokens, i + 3) is None or sheet.word(i + 3) == "in"
+    return (sheet.word(i + 3) not in ("of", "/", "x", "by", "-")
+            and lexicon.unit_trie.longest(sheet.tokens, i + 3) is None or sheet.word(i + 3) == "in")
 
 
 def _day_first(a: int, b: int, region: str) -> tuple[int, int]:
@@ -397,7 +415,8 @@ def _ago(sheet: Sheet, i: int, lexicon: Lexicon) -> tuple[int, Moment] | None:
 
 def _bare_ordinal(sheet: Sheet, i: int) -> tuple[int, Moment] | None:
     """Read "on the 3rd" as the nearest such day."""
-    if sheet.word(i - 1) not in ("the", "on") or not sheet.word(i)[:1].isdigit() or not sheet.word(i).endswith(("st", "nd", "rd", "th")):
+    if (sheet.word(i - 1) not in ("the", "on") or not sheet.word(i)[:1].isdigit()
+            or not sheet.word(i).endswith(("st", "nd", "rd", "th"))):
         return None
     day = ordinal(sheet, i)
     if day is None or sheet.word(i + 1) in ("bed", "row", "year", "week", "time", "batch", "one", "crop", "sowing"):
@@ -410,7 +429,8 @@ def _join_ranges(sheet: Sheet) -> None:
     dates = sorted((f for f in sheet.found if f.kind == "date"), key=lambda f: f.start)
     for first, second in zip(dates, dates[1:], strict=False):
         gap = [sheet.word(k) for k in range(first.end, second.start)]
-        if gap in (["to"], ["-"], ["until"], ["till"], ["through"], ["and"]) and (gap != ["and"] or sheet.word(first.start - 1) == "between"):
+        if (gap in (["to"], ["-"], ["until"], ["till"], ["through"], ["and"])
+                and (gap != ["and"] or sheet.word(first.start - 1) == "between")):
             a, b = first.value, second.value
             first.value = Moment(lambda t, past, a=a, b=b: _joined(a, b, t, past))  # type: ignore[misc]
             first.end = second.end

@@ -13,14 +13,16 @@ from bot.understanding.numbers import Number, figure, read_number
 _BY = ("x", "by")
 _DEGREES = ("degrees", "degree", "\u00b0", "celsius", "centigrade", "fahrenheit")
 _MINUS = ("minus", "negative", "-")
-_TEMP_LEAD = ("to", "below", "under", "hit", "hits", "reach", "reaches", "survive", "stand", "stands", "take", "takes", "at",
-              "handle", "tolerate", "dropped", "drop", "drops", "fell", "was", "minimum", "min", "low", "lows", "of", "got", "is",
-              "above", "around", "about", "cope", "with")
-_TEMP_WORDS = ("frost", "degrees", "temperature", "cold", "freeze", "freezing", "tonight", "outside", "forecast", "overnight", "min",
-               "minimum", "drop", "drops", "dropped", "down", "low", "thermometer", "survive", "night", "soil", "celsius", "hardy")
+_TEMP_LEAD = ("to", "below", "under", "hit", "hits", "reach", "reaches", "survive", "stand", "stands", "take", "takes",
+              "at", "handle", "tolerate", "dropped", "drop", "drops", "fell", "was", "minimum", "min", "low", "lows",
+              "of", "got", "is", "above", "around", "about", "cope", "with")
+_TEMP_WORDS = ("frost", "degrees", "temperature", "cold", "freeze", "freezing", "tonight", "outside", "forecast",
+               "overnight", "min", "minimum", "drop", "drops", "dropped", "down", "low", "thermometer", "survive",
+               "night", "soil", "celsius", "hardy")
 _HOLDERS = ("tub", "tray", "bag", "box", "bucket", "basket", "jar", "bottle", "bowl", "can", "row")
 _SEED_COUNT = ("of", "or", "so")
-_GROUND = ("bed", "tunnel", "greenhouse", "frame", "polytunnel", "plot", "border", "patch", "planter", "box", "size", "raised")
+_GROUND = ("bed", "tunnel", "greenhouse", "frame", "polytunnel", "plot", "border", "patch", "planter", "box", "size",
+           "raised")
 
 
 def find_measures(sheet: Sheet, lexicon: Lexicon, region: str) -> None:
@@ -116,7 +118,8 @@ def _temperatures(sheet: Sheet, lexicon: Lexicon, region: str) -> None:
             end += 1
         unit = _unit_at(sheet, end, lexicon)
         lead = sheet.word(start - 1) in _TEMP_LEAD and talk and number.digits
-        is_temp = said or (negative and not unit) or (lead and not unit and number.value < 45 and not _counts(sheet, end, lexicon))
+        is_temp = (said or (negative and not unit)
+                   or (lead and not unit and number.value < 45 and not _counts(sheet, end, lexicon)))
         if sheet.word(at) == "zero" and not said:
             is_temp = talk
         if not is_temp:
@@ -130,8 +133,9 @@ def _temperatures(sheet: Sheet, lexicon: Lexicon, region: str) -> None:
 def _counts(sheet: Sheet, end: int, lexicon: Lexicon) -> bool:
     """Tell whether the number before `end` counts or names something: a month, a crop, plants, bed …"""
     word = sheet.word(end)
-    return bool(word) and word not in ("tonight", "tomorrow", "?", ".", ",", "!", "overnight", "outside", "at", "in", "on", "this",
-                                       "without", "with", "if", "or", "and", "last", "for", "under", "c", "now", "so", "here")
+    return bool(word) and word not in ("tonight", "tomorrow", "?", ".", ",", "!", "overnight", "outside", "at", "in",
+                                       "on", "this", "without", "with", "if", "or", "and", "last", "for", "under", "c",
+                                       "now", "so", "here")
 
 
 def _quantities(sheet: Sheet, lexicon: Lexicon, region: str) -> None:
@@ -160,8 +164,8 @@ def _quantity_at(sheet: Sheet, at: int, lexicon: Lexicon, region: str) -> int | 
     if times is not None and times.digits and _unit_at(sheet, times.end, lexicon):
         value, end = value * times.value, times.end  # "2 x 500 g"
     adjectives = end
-    while sheet.word(adjectives) in ("good", "big", "small", "large", "wee", "full", "whole", "decent", "more", "extra", "nice", "huge",
-                                     "heaped", "more", "dirty", "great", "short", "long"):
+    while sheet.word(adjectives) in ("good", "big", "small", "large", "wee", "full", "whole", "decent", "more", "extra",
+                                     "nice", "huge", "heaped", "more", "dirty", "great", "short", "long"):
         adjectives += 1
     hit = _sized(sheet, adjectives, lexicon) or _unit_at(sheet, adjectives, lexicon)
     if hit is None:
@@ -177,7 +181,8 @@ def _quantity_at(sheet: Sheet, at: int, lexicon: Lexicon, region: str) -> int | 
         return None
     if unit.unit == "m" and sheet.word(end - 1) == "m" and sheet.word(end) == "2":
         end, unit = end + 1, lexicon.units["m2"]
-    if number.article and unit.size == 1.0 and unit.unit in _HOLDERS and sheet.word(start - 1) in ("in", "into", "from", "on", "per", "under"):
+    if (number.article and unit.size == 1.0 and unit.unit in _HOLDERS
+            and sheet.word(start - 1) in ("in", "into", "from", "on", "per", "under")):
         return None
     size = unit.us if region in ("US", "CA") and unit.us else unit.size
     total = value * size
@@ -221,7 +226,8 @@ def _inches(sheet: Sheet, end: int, number: Number) -> bool:
     if sheet.tokens[end - 1].glued:
         return True
     follows = sheet.word(end)
-    return number.digits and (follows in ("", "apart", "deep", "wide", "high", "tall", "long", "x", "by", "?", ".", ",", "of", "spacing")
+    return number.digits and (follows in ("", "apart", "deep", "wide", "high", "tall", "long", "x", "by", "?", ".", ",",
+                                          "of", "spacing")
                               or sheet.tokens[end].kind == "mark")
 
 
@@ -229,17 +235,21 @@ def _bare_unit(sheet: Sheet, at: int, lexicon: Lexicon, region: str) -> int | No
     """Read "tray of lettuce" or "handful of beans" as one."""
     hit = _unit_at(sheet, at, lexicon)
     before = sheet.word(at - 1)
-    if hit is not None and [sheet.word(hit[0] + k) for k in range(3)] == ["and", "a", "half"] and hit[1].unit in ("kg", "l"):
+    if (hit is not None and [sheet.word(hit[0] + k) for k in range(3)] == ["and", "a", "half"]
+            and hit[1].unit in ("kg", "l")):
         size = hit[1].us if region in ("US", "CA") and hit[1].us else hit[1].size
-        sheet.mark(Found("qty", at, hit[0] + 3, Quantity(round(1.5 * size, 6), hit[1].unit, sheet.said(at, hit[0] + 3))))
+        sheet.mark(Found("qty", at, hit[0] + 3,
+                         Quantity(round(1.5 * size, 6), hit[1].unit, sheet.said(at, hit[0] + 3))))
         return hit[0] + 3
     if hit is None or (sheet.word(hit[0]) != "of" and before != "another"):
         return None
-    if hit[1].unit in ("day", "percent", "m", "m2") or before in ("many", "much", "each", "per", "every", "which", "what", "the"):
+    if (hit[1].unit in ("day", "percent", "m", "m2")
+            or before in ("many", "much", "each", "per", "every", "which", "what", "the")):
         return None
     size = hit[1].us if region in ("US", "CA") and hit[1].us else hit[1].size
     plural = sheet.word(hit[0] - 1).endswith("s") and hit[1].size == 1.0
-    sheet.mark(Found("qty", at, hit[0], Quantity(round((2 if plural else 1) * size, 6), hit[1].unit, sheet.said(at, hit[0]), True)))
+    sheet.mark(Found("qty", at, hit[0],
+                     Quantity(round((2 if plural else 1) * size, 6), hit[1].unit, sheet.said(at, hit[0]), True)))
     return hit[0]
 
 
@@ -253,13 +263,15 @@ def count_before(sheet: Sheet, start: int, lexicon: Lexicon) -> tuple[int, Quant
         if number and not number.article and number.end <= start:
             if at > 0 and read_number(sheet, at - 1, lexicon) and sheet.tokens[at - 1].kind != "mark":
                 continue
-            for earlier in range(max(0, at - 4), at):  # "dozen and a half leeks", "2 lots of 6 leeks": the number begins further back
+            # "dozen and a half leeks", "2 lots of 6 leeks": the number begins further back
+            for earlier in range(max(0, at - 4), at):
                 longer = read_number(sheet, earlier, lexicon) if sheet.free(earlier, at) else None
                 if longer is not None and not longer.article and longer.end == number.end:
                     at, number = earlier, longer
                     break
             between = [sheet.word(i) for i in range(number.end, start)]
-            if all(w.isalpha() and w not in ("in", "and", "at", "on", "for", "to", "or", "the", "with", "from") for w in between):
+            if all(w.isalpha() and w not in ("in", "and", "at", "on", "for", "to", "or", "the", "with", "from")
+                   for w in between):
                 value = number.value
                 year = figure(sheet.word(at)) is not None and 1990 <= value <= 2060  # "the last of the 2023 seed"
                 if sheet.word(at - 1) in ("x",) or year or (figure(sheet.word(at)) is not None and value > 5000):
@@ -274,27 +286,31 @@ def count_before(sheet: Sheet, start: int, lexicon: Lexicon) -> tuple[int, Quant
 def count_after(sheet: Sheet, end: int, lexicon: Lexicon) -> tuple[int, int, Quantity] | None:
     """Read the bare number that follows a name ("tomatoes 20, peppers 12", "kale out at last, twelve") as a count."""
     at = end
-    while sheet.word(at) in (",", ":", "-", "about", "x", "approx", "roughly", "around", "out", "in", "count", "today", "seed", "seeds", "plants", "now", "~"):
+    while sheet.word(at) in (",", ":", "-", "about", "x", "approx", "roughly", "around", "out", "in", "count", "today",
+                             "seed", "seeds", "plants", "now", "~"):
         at += 1
     if at >= len(sheet.tokens) or sheet.taken[at]:
         return None
     number = read_number(sheet, at, lexicon)
-    if number is None or number.article or any(sheet.taken[at:number.end]) or lexicon.unit_trie.longest(sheet.tokens, number.end):
+    if (number is None or number.article or any(sheet.taken[at:number.end])
+            or lexicon.unit_trie.longest(sheet.tokens, number.end)):
         return None
     follows = sheet.word(number.end)
-    if follows and sheet.tokens[number.end].kind != "mark" and follows not in ("of", "in", "and", "today", "all", "from", "to", "bulbs", "plants", "heads"):
+    if (follows and sheet.tokens[number.end].kind != "mark"
+            and follows not in ("of", "in", "and", "today", "all", "from", "to", "bulbs", "plants", "heads")):
         return None
     if sheet.at(number.end, "crop", "bed", "date") is not None and follows not in ("today",):
         return None
     return at, number.end, Quantity(number.value, "count", sheet.said(at, number.end), number.vague)
 
 
-_NO_COUNTS = frozenset(("am", "pm", "week", "weeks", "days", "hours", "hour", "minutes", "month", "months", "years", "degrees", "times", "of", "year", "old",
-                        "miles", "people", "o'clock", "th", "euro", "pounds", "quid", "%", "deg", "c", "f", "/"))
+_NO_COUNTS = frozenset(("am", "pm", "week", "weeks", "days", "hours", "hour", "minutes", "month", "months", "years",
+                        "degrees", "times", "of", "year", "old", "miles", "people", "o'clock", "th", "euro", "pounds",
+                        "quid", "%", "deg", "c", "f", "/"))
 
 
 def lone_count(sheet: Sheet, start: int, end: int, lexicon: Lexicon, jars: bool) -> tuple[Quantity, ...]:
-    """Read the one bare number of a record as its count: "garlic cloves in, 60", "six of them today"; of jars for a product."""
+    """Read the one bare number of a record as its count: "garlic cloves in, 60", "six of them today"; or as jars."""
     found: list[tuple[int, Number]] = []
     i = start
     while i < end:
@@ -309,6 +325,7 @@ def lone_count(sheet: Sheet, start: int, end: int, lexicon: Lexicon, jars: bool)
     at, number = found[0]
     follows, before = sheet.word(number.end), sheet.word(at - 1)
     wee = follows == "of" and sheet.word(number.end + 1) in ("the", "them", "those", "my", "our")
-    if number.value < 2 or number.value != int(number.value) or number.value > 2000 or (follows in _NO_COUNTS and not wee) or before in ("at", "by", "past", "#", "number"):
+    if (number.value < 2 or number.value != int(number.value) or number.value > 2000
+            or (follows in _NO_COUNTS and not wee) or before in ("at", "by", "past", "#", "number")):
         return ()
     return (Quantity(number.value, "jar" if jars else "count", sheet.said(at, number.end), number.vague),)
