@@ -141,6 +141,7 @@ def _of_one_crop(request: Request, ctx: Context, wishes: Wishes) -> bool:
 
 
 def where_said(ground: Ground, ctx: Context) -> str:
+    """Say which piece of ground is meant: the bed, or a size when no bed is."""
     place = ground.place
     size = ctx.say.bed_size(place.length_cm / 100, place.width_cm / 100)
     if place.bed is None:
@@ -257,6 +258,7 @@ def _ahead(trial: Trial, *, raised: bool) -> list[tuple[str, date]]:
 
 
 def full(bed: Bed, ctx: Context) -> Reply:
+    """Answer that a bed is full, and offer what stands in it to follow and other empty beds."""
     standing = ctx.plot.standing(bed.id)
     names = list(dict.fromkeys(ctx.say.crop(p.crop) for p in standing))
     crop = standing[0].crop if standing else None
@@ -275,6 +277,7 @@ def full(bed: Bed, ctx: Context) -> Reply:
 
 
 def working(found: Chosen, trial: Trial, ctx: Context) -> tuple[str, ...]:
+    """Return the working behind the crops offered: how many ways were tried, and the first three offers."""
     lines = [
         f"{found.tried} ways of beginning a crop were tried under the season here"
         + (f" and the {trial.here.cover}" if trial.here.cover else "")
@@ -286,6 +289,7 @@ def working(found: Chosen, trial: Trial, ctx: Context) -> tuple[str, ...]:
 
 
 def offer_working(offer: Offer, ctx: Context) -> tuple[str, ...]:
+    """Return the days, the margin and the weight behind one offer."""
     margin = (
         "not ended by weather"
         if offer.margin_days > 400

@@ -68,6 +68,7 @@ def after(crops: list[Crop], request: Request, ctx: Context) -> Reply:
 
 
 def followers(crop: Crop, ctx: Context, bed: str | None = None) -> Reply:
+    """Answer what follows a crop well and what does not, by its rotation group."""
     name = ctx.say.crop(crop.id)
     row = ctx.facts.growing.span_of_rows(crop.family.rotation_group)
     if row is None:

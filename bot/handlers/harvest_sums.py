@@ -24,12 +24,14 @@ _CHART_MONTHS = 3  # from here on a picture says more than the sum
 
 
 def within(day: date | None, request: Request) -> bool:
+    """Tell whether a day lies in the days asked for; without any, every day does, an unknown one too."""
     if request.when is None or day is None:
         return day is not None or request.when is None
     return request.when.start <= day <= request.when.end
 
 
 def span_said(request: Request, ctx: Context) -> str:
+    """Say the days asked for, with a space before; nothing when none were."""
     if request.when is None:
         return ""
     start, end = request.when.start, request.when.end
@@ -47,6 +49,7 @@ def span_said(request: Request, ctx: Context) -> str:
 
 
 def crops_asked(request: Request) -> tuple[str, ...]:
+    """Return the crops asked for, or all that the name may mean."""
     return request.crops or request.crop_choices
 
 

@@ -120,6 +120,7 @@ def kg_water(parts: Sequence[Ingredient], wanted_pct: float) -> float:
 
 
 def mix_working(parts: Sequence[Ingredient], ratio: float, wet: float, ctx: Context) -> tuple[str, ...]:
+    """Return the sums behind the carbon to nitrogen ratio and the moisture (%) of a mix, a line a part."""
     lines = []
     for p in parts:
         size = f"{number(p.litres, 1)} l = " if p.litres else ""

@@ -72,6 +72,7 @@ def job_row(due: Due, ctx: Context) -> dict[str, object]:
 
 
 def why_said(due: Due, ctx: Context) -> str:
+    """Say why a job is due: its days here, how often, and when it was last written down."""
     whole = (due.closes - due.opens).days >= 360
     window = (
         "any time of the year"

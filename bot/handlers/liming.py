@@ -31,6 +31,7 @@ def ph_of(request: Request) -> float | None:
 
 
 def lime_reply(request: Request, ctx: Context) -> Reply:
+    """Answer whether and how much to lime, for a crop or the plot, from the pH told."""
     lime = ctx.facts.tending.lime
     crop = None
     if request.crops or request.crop_choices:

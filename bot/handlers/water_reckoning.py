@@ -29,6 +29,7 @@ HOT_C = 30.0
 def thirst_of(
     crop: Crop, planting: Planting | None, bed: Bed | None, days: list[Day], start: date, request: Request, ctx: Context
 ) -> Thirst:
+    """Reckon what a crop wants over some days: of its own ground in a bed, else of one square metre."""
     room = ctx.facts.tending.water
     covered = bed is not None and bed.cover in _ROOFS
     area = 1.0
@@ -111,6 +112,7 @@ def owed_mm(
 
 
 def rows_of(bed: Bed, days: list[Day], start: date, request: Request, ctx: Context) -> list[Thirst]:
+    """Reckon what each planting of a bed wants over some days; together no more than the bed's own area."""
     rows = []
     for planting in ctx.plot.standing(bed.id):
         crop = ctx.facts.crops.get(planting.crop)

@@ -82,4 +82,5 @@ class Round:
 
 
 def lasts(crop: Crop) -> bool:
+    """Tell whether a crop stands for years: a perennial, a shrub or a tree."""
     return crop.growth is not None and crop.growth.life_cycle in _LASTING

@@ -28,6 +28,7 @@ def _within(span: tuple[float, float] | None, begun: date | None, day: date, uni
 
 
 def about_crop(job: Job, crop: Crop) -> bool:
+    """Tell whether a job is for a crop: named itself, by its group, or by the crop it is like."""
     if crop.id in job.but:
         return False
     if job.crops or job.groups:
