@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date
 
 from bot.handlers import answers
-from bot.handlers.checking import crops_of, day_of, declined, unknown_bed
+from bot.handlers.checking import day_and_crops
 from bot.handlers.context import Context
 from bot.handlers.naming import Doing, bed_name, bed_said
 from bot.handlers.records import PERENNIAL
@@ -22,18 +22,10 @@ CLEARED = Doing("cleared", "Cleared", "from")
 @answers("log_clear")
 def log_clear(request: Request, ctx: Context) -> Reply:
     """Record that a crop, or all that stands in a bed, was cleared."""
-    no = declined(request, ctx)
-    if no:
-        return no
-    day = day_of(request, ctx)
-    if isinstance(day, Reply):
-        return day
-    stray = unknown_bed(request, ctx, CLEARED)
-    if stray:
-        return stray
-    crops = crops_of(request, ctx, CLEARED, standing_first=True)
-    if isinstance(crops, Reply):
-        return crops
+    settled = day_and_crops(request, ctx, CLEARED, standing_first=True)
+    if isinstance(settled, Reply):
+        return settled
+    day, crops = settled
     if not crops and not request.bed:
         return ask("What did you clear?", _clear_offers(ctx), waiting=request, wants="crop")
     events: list[NewEvent] = []

@@ -11,7 +11,7 @@ from bot.handlers import answers
 from bot.handlers.context import Context
 from bot.handlers.crop_asking import which_crop
 from bot.handlers.green_manures import GREEN_MANURE, green_manures
-from bot.handlers.ground_words import cap, chain, ground_of, hazards, materials_of, rate_range, topic_lines, units
+from bot.handlers.ground_words import cap, chain, ground_of, materials_of, rate_range, topic_reply, units
 from bot.handlers.liming import lime_reply, ph_of
 from bot.reply import Choice, Reply
 from bot.request import Request
@@ -36,7 +36,7 @@ def lime_feed(request: Request, ctx: Context) -> Reply:
     if GREEN_MANURE.search(request.text) or green:
         return green_manures(request, ctx)
     if topic is not None and topic.id in ("lime-with-manure", "ash-lime"):
-        return _topic_reply(topic, ctx)
+        return topic_reply(topic, "lime_feed", ctx)
     kind = _feed_kind(materials, request, ctx)
     liming = "lime" in materials or bool(_LIME.search(request.text))
     if liming and not (
@@ -49,26 +49,15 @@ def lime_feed(request: Request, ctx: Context) -> Reply:
             and not request.beds
             and len(request.crops) != 1
         ):
-            return _topic_reply(topic, ctx)
+            return topic_reply(topic, "lime_feed", ctx)
         return lime_reply(request, ctx)
     if kind is not None:
         return _kind_reply(kind, request, ctx)
     if request.crops or request.crop_choices or request.unknown_crop:
         return _crop_feeding(request, ctx)
     if topic is not None:
-        return _topic_reply(topic, ctx)
+        return topic_reply(topic, "lime_feed", ctx)
     return _bed_feeding(request, ctx)
-
-
-def _topic_reply(topic, ctx: Context) -> Reply:  # type: ignore[no-untyped-def]
-    said = topic_lines(topic, ctx)
-    return Reply(
-        said[0],
-        lines=tuple(said[1:]),
-        cautions=hazards(topic.hazards, ctx)[:1],
-        sources=tuple(topic.source),
-        data={"lime_feed": {"topic": topic.id}},
-    )
 
 
 # --- lime ----------------------------------------------------------------------------------------------------------

@@ -12,6 +12,7 @@ from bot.facts.tending_heap import Topic
 from bot.growing.space import taken_m2
 from bot.handlers.context import Context
 from bot.plot.state import Bed
+from bot.reply import Reply
 from bot.request import Request
 from bot.tending.materials import all_words, mentions
 from bot.tending.soil import LB_PER_100_SQ_FT
@@ -140,6 +141,18 @@ def hazards(ids: Iterable[str], ctx: Context) -> tuple[str, ...]:
 def topic_lines(topic: Topic, ctx: Context) -> list[str]:
     """Return what a topic says, in the plot's units."""
     return [units(line, ctx) for line in topic.say]
+
+
+def topic_reply(topic: Topic, intent: str, ctx: Context) -> Reply:
+    """Answer with a topic alone: its lines, the first of its cautions, and its id under the intent as data."""
+    said = topic_lines(topic, ctx)
+    return Reply(
+        said[0],
+        lines=tuple(said[1:]),
+        cautions=hazards(topic.hazards, ctx)[:1],
+        sources=tuple(topic.source),
+        data={intent: {"topic": topic.id}},
+    )
 
 
 def units(text: str, ctx: Context) -> str:

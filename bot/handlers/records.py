@@ -6,7 +6,7 @@ from datetime import date
 from typing import Any
 
 from bot.handlers import answers
-from bot.handlers.checking import amount_of, crops_of, day_of, declined, note_no_facts, unknown_bed
+from bot.handlers.checking import amount_of, day_and_crops, note_no_facts
 from bot.handlers.context import Context
 from bot.handlers.naming import Doing, bed_name, bed_said, restate
 from bot.handlers.telling import capital, sentence, told
@@ -26,18 +26,10 @@ YOUNG_DAYS = 21
 @answers("log_harvest")
 def log_harvest(request: Request, ctx: Context) -> Reply:
     """Record a picking, with its amount when said, from the bed the crop stands in."""
-    no = declined(request, ctx)
-    if no:
-        return no
-    day = day_of(request, ctx)
-    if isinstance(day, Reply):
-        return day
-    stray = unknown_bed(request, ctx, PICKED)
-    if stray:
-        return stray
-    crops = crops_of(request, ctx, PICKED, standing_first=True)
-    if isinstance(crops, Reply):
-        return crops
+    settled = day_and_crops(request, ctx, PICKED, standing_first=True)
+    if isinstance(settled, Reply):
+        return settled
+    day, crops = settled
     if not crops:
         return ask("What did you pick?", _standing_offers(request, ctx), waiting=request, wants="crop")
     amounts: list[Quantity | None] = []

@@ -21,6 +21,7 @@ from bot.handlers.ground_words import (
     materials_of,
     measure_l,
     topic_lines,
+    topic_reply,
     units,
 )
 from bot.handlers.manuring import FRESH, MANURES, ROTTED, fresh_reply, last_fed, manure_reply, no_manure, which_bed
@@ -52,11 +53,11 @@ def mulch(request: Request, ctx: Context) -> Reply:
         if no is not None:
             return no
     if topic is not None and topic.id == "weedkiller-test":
-        return _topic(topic, ctx)
+        return topic_reply(topic, "mulch", ctx)
     if fresh and (manured or not materials):
         return fresh_reply(request, ctx, manured[0] if manured else "manure")
     if topic is not None and topic.id in ("which-bed", "measure-own", "winter-cover"):
-        return which_bed(request, ctx, topic) if topic.id == "which-bed" else _topic(topic, ctx)
+        return which_bed(request, ctx, topic) if topic.id == "which-bed" else topic_reply(topic, "mulch", ctx)
     if manured and depth_in(request) is None:
         reply = manure_reply(request, ctx, manured[0]) or _mulch(request, ctx, materials)
     else:
@@ -71,17 +72,6 @@ def mulch(request: Request, ctx: Context) -> Reply:
             sources=chain(topic.source, reply.sources),
         )
     return reply
-
-
-def _topic(topic, ctx: Context) -> Reply:  # type: ignore[no-untyped-def]
-    said = topic_lines(topic, ctx)
-    return Reply(
-        said[0],
-        lines=tuple(said[1:]),
-        cautions=hazards(topic.hazards, ctx)[:1],
-        sources=tuple(topic.source),
-        data={"mulch": {"topic": topic.id}},
-    )
 
 
 def _mulch(request: Request, ctx: Context, materials: tuple[str, ...]) -> Reply:

@@ -6,12 +6,11 @@ import re
 from datetime import date
 
 from bot.facts.crop import Crop
-from bot.facts.tending_heap import Topic
 from bot.growing.layout import ground_per_plant_m2
 from bot.handlers import answers
 from bot.handlers.context import Context, ask_place
 from bot.handlers.crop_asking import which_crop
-from bot.handlers.ground_words import cap, chain, hazards, topic_lines
+from bot.handlers.ground_words import cap, chain, hazards, topic_lines, topic_reply
 from bot.handlers.harvesting import expected
 from bot.handlers.water_plot import plot_reply
 from bot.handlers.water_reckoning import days_meant, finds_its_own, rows_of, thirst_of
@@ -47,9 +46,9 @@ def water(request: Request, ctx: Context) -> Reply:
     if topic is not None and (
         topic.id in _ALONE or (topic.id in ("butt", "inch", "wilting") and not request.beds and not request.crops)
     ):
-        return _topic(topic, ctx)
+        return topic_reply(topic, "water", ctx)
     if ctx.season is None:
-        return _topic(topic, ctx) if topic is not None else ask_place(request)
+        return topic_reply(topic, "water", ctx) if topic is not None else ask_place(request)
     if request.crops or request.crop_choices or request.unknown_crop:
         crop = which_crop(request, ctx, "Which crop do you want to water?", "how much water do I give")
         if isinstance(crop, Reply):
@@ -68,17 +67,6 @@ def water(request: Request, ctx: Context) -> Reply:
             sources=chain(reply.sources, topic.source),
         )
     return reply
-
-
-def _topic(topic: Topic, ctx: Context) -> Reply:
-    said = topic_lines(topic, ctx)
-    return Reply(
-        said[0],
-        lines=tuple(said[1:]),
-        cautions=hazards(topic.hazards, ctx)[:1],
-        sources=tuple(topic.source),
-        data={"water": {"topic": topic.id}},
-    )
 
 
 # --- one crop ------------------------------------------------------------------------------------------------------
