@@ -176,6 +176,11 @@ class Wording:
         return us if self.words == "us" else gb
 
 
+def capital(text: str) -> str:
+    """Begin a sentence or a name with a capital."""
+    return text[:1].upper() + text[1:]
+
+
 def number(value: float, step: float = 0.1) -> str:
     """Round to a step and say it without idle zeros, with ½ and ¼ for US kitchen steps.
 

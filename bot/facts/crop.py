@@ -54,6 +54,11 @@ class Growth(Sourced):
     crops_until: Anchor | None = None  # an overwintered crop bolts or is spent by this moment
     first_crop_years: float | None = None  # perennials: years from planting to the first real picking
 
+    @property
+    def lasting(self) -> bool:
+        """Tell whether the plant stands for years: a perennial, a shrub or a tree."""
+        return self.life_cycle in ("perennial", "shrub", "tree")
+
 
 class HardinessState(Sourced):
     """Air temperature (°C) that damages or kills, in one state of growth."""
@@ -139,6 +144,11 @@ class Crop(Shape):
     pests: list[Id] = Field(default_factory=list)
     preserving: list[Route] = Field(default_factory=list)
     growing_well: list[str] = Field(default_factory=list)  # two or three plain sentences of our own
+
+    @property
+    def lasting(self) -> bool:
+        """Tell whether the crop stands for years; False when its growth is not known."""
+        return self.growth is not None and self.growth.lasting
 
     def said(self, words: str = "gb", *, plural: bool = False) -> str:
         """Return the name a gardener of these words (gb or us) uses, singular or plural."""

@@ -12,17 +12,6 @@ from typing import TYPE_CHECKING
 from bot.facts.crop import Crop
 from bot.growing.calendar import YEAR, GardenYear
 from bot.growing.curves import curves
-from bot.growing.layout import Layout, best_layout
-from bot.growing.light import light_of, needs_hours
-from bot.growing.maturity import Picking, picking
-from bot.growing.rotation import Gap, allowed, gap_for
-from bot.growing.space import Place
-from bot.growing.windows import RAISED, ROOFS, Window, windows
-
-if TYPE_CHECKING:
-    from bot.facts import Facts
-    from bot.plot.state import Plot
-    from bot.season import Season
 from bot.growing.hurdles import (
     best_warmth,
     house_crop,
@@ -34,7 +23,18 @@ from bot.growing.hurdles import (
     too_hot,
     warmth_between,
 )
-from bot.growing.outcomes import LASTING, Miss, Offer, Trial
+from bot.growing.layout import Layout, best_layout
+from bot.growing.light import light_of, needs_hours
+from bot.growing.maturity import Picking, picking
+from bot.growing.outcomes import Miss, Offer, Trial
+from bot.growing.rotation import Gap, allowed, gap_for
+from bot.growing.space import Place
+from bot.growing.windows import RAISED, ROOFS, Window, windows
+
+if TYPE_CHECKING:
+    from bot.facts import Facts
+    from bot.plot.state import Plot
+    from bot.season import Season
 
 
 def trial_for(
@@ -75,7 +75,7 @@ def attempt(crop: Crop, method: str, trial: Trial) -> Offer | Miss:
     if window is None:
         return out_of_season(crop, method, trial)
     growth = crop.growth
-    lasting = growth is not None and growth.life_cycle in LASTING
+    lasting = growth is not None and growth.lasting
     layout = best_layout(crop, trial.place.length_cm, trial.place.width_cm)
     if "green-manure" in crop.use:
         return _manure(crop, method, trial, window, count, start)

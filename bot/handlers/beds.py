@@ -16,19 +16,11 @@ from bot.growing.wishes import Wishes, meant, wishes_of
 from bot.handlers import answers, handler_for
 from bot.handlers.checking import unknown_bed
 from bot.handlers.context import Context, ask_place
-from bot.handlers.growing_words import (
-    cap,
-    is_are,
-    miss_data,
-    miss_line,
-    offer_data,
-    offer_lines,
-    part,
-)
+from bot.handlers.growing_words import is_are, miss_data, miss_line, offer_data, offer_lines, part
 from bot.plot.state import Bed
 from bot.reply import Choice, Reply
 from bot.request import Request
-from bot.wording import listing, number
+from bot.wording import capital, listing, number
 
 SOURCES = ("computed:need-from-days", "computed:calendar-fit", "common-practice")
 SHOWN = 5
@@ -81,9 +73,9 @@ def fits_bed(request: Request, ctx: Context) -> Reply:
     elif any(wish in _WISHED for wish in asked.wanted):
         later = all((o.start - ctx.today).days > _NOW_DAYS for o in shown[:3]) and ground.first_day <= ctx.today
         from_ = f", from {ctx.say.day(min(o.start for o in shown[:3]), ctx.today)}" if later else ""
-        head = f"{cap(where)}, best {_wished(request, asked)}: {names}{from_}."
+        head = f"{capital(where)}, best {_wished(request, asked)}: {names}{from_}."
     else:
-        head = f"{cap(where)}, best {when}: {names}."
+        head = f"{capital(where)}, best {when}: {names}."
     lines = offer_lines(shown, ctx, trial)
     lines += [miss_line(m, ctx) for m in found.near_misses[:2]]
     if found.manures:
@@ -283,7 +275,7 @@ def working(found: Chosen, trial: Trial, ctx: Context) -> tuple[str, ...]:
         + (f" and the {trial.here.cover}" if trial.here.cover else "")
         + "."
     ]
-    lines += [f"{cap(ctx.say.crop(o.crop))}: {'; '.join(offer_working(o, ctx))}" for o in found.offers[:3]]
+    lines += [f"{capital(ctx.say.crop(o.crop))}: {'; '.join(offer_working(o, ctx))}" for o in found.offers[:3]]
     lines += list(trial.here.season.notes[:1])
     return tuple(lines)
 

@@ -8,13 +8,12 @@ from bot.handlers import answers
 from bot.handlers.checking import day_and_crops
 from bot.handlers.context import Context
 from bot.handlers.naming import Doing, bed_name, bed_said
-from bot.handlers.records import PERENNIAL
-from bot.handlers.telling import capital, sentence
+from bot.handlers.telling import sentence
 from bot.plot.events import NewEvent
 from bot.plot.state import Planting
 from bot.reply import Choice, Reply, ask
 from bot.request import Request
-from bot.wording import listing
+from bot.wording import capital, listing
 
 CLEARED = Doing("cleared", "Cleared", "from")
 
@@ -99,7 +98,7 @@ def _to_clear(request: Request, ctx: Context, crop: str | None, bed: str | None)
 
 def _lasts(planting: Planting, ctx: Context) -> bool:
     crop = ctx.facts.crops.get(planting.crop)
-    return crop is not None and crop.growth is not None and crop.growth.life_cycle in PERENNIAL
+    return crop is not None and crop.lasting
 
 
 def _clearing(request: Request, planting: Planting, day: date) -> NewEvent:

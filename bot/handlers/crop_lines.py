@@ -145,7 +145,7 @@ def crops_for(crop: Crop) -> str:
 
 def cold(crop: Crop, ctx: Context) -> str:
     """Say what cold kills it: a resting perennial's crown where that is known, else the standing plant."""
-    lasting = crop.growth is not None and crop.growth.life_cycle in ("perennial", "shrub", "tree")
+    lasting = crop.lasting
     resting = [row.kill_c for row in crop.hardiness if row.state == "dormant" and row.kill_c is not None]
     if lasting and resting:
         return f"Killed at about {ctx.say.temp(max(resting))}."

@@ -16,7 +16,7 @@ from bot.request import Request
 from bot.season import Season
 from bot.season.covering import middle
 from bot.season.tonight import NightAhead, night_ahead
-from bot.wording import listing
+from bot.wording import capital, listing
 
 _LIKELY, _POSSIBLE, _AT_RISK, _WATCH = 0.5, 0.12, 0.25, 0.08
 _NIGHTS_MOST = 14
@@ -61,8 +61,8 @@ def frost_tonight(request: Request, ctx: Context) -> Reply:
         doing = [against_frost(ctx.facts.crops[c], ctx.facts, ctx.say) for c in soft]
         if doing:
             hurt = ctx.say.temp(round(harmed_below(ctx.facts.crops[soft[0]], ctx.facts)))
-            lines = [f"{_capital(ctx.say.crop(soft[0]))} are hurt from about {hurt}.", head, lines[-1]]
-            head = f"{_capital(listing(doing))}."
+            lines = [f"{capital(ctx.say.crop(soft[0]))} are hurt from about {hurt}.", head, lines[-1]]
+            head = f"{capital(listing(doing))}."
     if len(nights) > 1 and worst.chance < _LIKELY:
         head = _over_nights(nights, worst, season, ctx)
     return Reply(head, tuple(lines), working=_workings(nights, season, ctx),
@@ -169,7 +169,7 @@ def at_risk(start: date, end: date, ctx: Context, only: tuple[str, ...] = (), le
 def _what_to_do(night: NightAhead, risky: list[Risk], request: Request, ctx: Context) -> list[str]:
     if not risky:
         if request.crops:
-            return [f"{_capital(listing([ctx.say.crop(c) for c in request.crops]))} should be all right as they are."]
+            return [f"{capital(listing([ctx.say.crop(c) for c in request.crops]))} should be all right as they are."]
         return ["Nothing standing here needs covering for it."] if ctx.plot.standing() else []
     outside = [r for r in risky if r.cover in (None, "none")]
     inside = [r for r in risky if r.cover not in (None, "none")]
@@ -208,7 +208,3 @@ def _workings(nights: list[NightAhead], season: Season, ctx: Context) -> tuple[s
             f"of a ground frost {n.ground:.0%} ({'forecast' if n.forecast else 'past years'})." for n in nights]
     return (*rows, f"Chance of a frost in the next 14 days: "
             f"{season.frost_chance(ctx.today + timedelta(days=1), ctx.today + timedelta(days=14)):.0%}.", *season.notes)
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]

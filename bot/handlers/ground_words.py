@@ -16,7 +16,7 @@ from bot.reply import Reply
 from bot.request import Request
 from bot.tending.materials import all_words, mentions
 from bot.tending.soil import LB_PER_100_SQ_FT
-from bot.wording import number, plural
+from bot.wording import capital, number, plural
 
 _BY = re.compile(r"(\d+(?:\.\d+)?)\s*(?:m|metres?|meters?)?\s*(?:x|by|×)\s*(\d+(?:\.\d+)?)")
 _DEEP = re.compile(r"(\d+(?:\.\d+)?)\s*(cm|in|inch|inches|mm)\b(?!\s*(?:of rain|rain|a week|per week))")
@@ -134,7 +134,8 @@ def hazards(ids: Iterable[str], ctx: Context) -> tuple[str, ...]:
     out = []
     for hazard_id in dict.fromkeys(ids):
         row = ctx.facts.tending.hazard(hazard_id)
-        out.append(units(row.short or f"{cap(row.hazard)}: {row.do[:1].lower() + row.do[1:]}.".replace("..", "."), ctx))
+        whole = f"{capital(row.hazard)}: {row.do[:1].lower() + row.do[1:]}.".replace("..", ".")
+        out.append(units(row.short or whole, ctx))
     return tuple(out)
 
 
@@ -193,11 +194,6 @@ def rate_range(low: float, high: float, ctx: Context) -> str:
     small = low / LB_PER_100_SQ_FT < 0.5
     a, b = rate(low, ctx, small=small), rate(high, ctx, small=small)
     return a if a == b else f"{a.partition(' ')[0]} to {b}"
-
-
-def cap(text: str) -> str:
-    """Begin with a capital."""
-    return text[:1].upper() + text[1:]
 
 
 def chain(*groups: Sequence[str]) -> tuple[str, ...]:

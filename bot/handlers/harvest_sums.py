@@ -11,12 +11,11 @@ from typing import Any
 from bot.handlers.context import Context
 from bot.handlers.naming import bed_said
 from bot.handlers.records import season_start
-from bot.handlers.telling import capital
 from bot.pictures.harvest_chart import harvest_chart
 from bot.plot.state import Harvest
 from bot.reply import Reply
 from bot.request import Request
-from bot.wording import listing, plural
+from bot.wording import capital, listing, plural
 
 _WHEN = re.compile(r"\bwhen\b|\bwhat (?:day|date)\b|\bhow (?:early|late)\b", re.IGNORECASE)
 _LAST = re.compile(r"\blast (?!year|season|summer|autumn|winter|spring|month|week)|\blatest\b", re.IGNORECASE)

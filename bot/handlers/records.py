@@ -9,14 +9,13 @@ from bot.handlers import answers
 from bot.handlers.checking import amount_of, day_and_crops, note_no_facts
 from bot.handlers.context import Context
 from bot.handlers.naming import Doing, bed_name, bed_said, restate
-from bot.handlers.telling import capital, sentence, told
+from bot.handlers.telling import sentence, told
 from bot.plot.events import NewEvent
 from bot.reply import Choice, Reply, ask
 from bot.request import Quantity, Request
-from bot.wording import listing, plural
+from bot.wording import capital, listing, plural
 
 PICKED = Doing("picked", "Picked", "from")
-PERENNIAL = ("perennial", "shrub", "tree")
 #: From this weight of one picking on, what to do with a glut is offered.
 GLUT_KG = 1.5
 #: Nothing but cress is picked sooner than this after sowing: it is said, in case another crop or bed was meant.
@@ -132,7 +131,7 @@ def _total(event: NewEvent, ctx: Context) -> str:
 def season_kg(crop: str, day: date, ctx: Context) -> float:
     """Return the kg weighed this season: of the crop's plantings now standing, or of this year for lasting plants."""
     known = ctx.facts.crops.get(crop)
-    lasting = known is not None and known.growth is not None and known.growth.life_cycle in PERENNIAL
+    lasting = known is not None and known.lasting
     standing = {p.id for p in ctx.plot.standing(crop=crop)}
     start = season_start(day, ctx)
     return sum(

@@ -11,7 +11,6 @@ from bot.handlers.green_manures import GREEN_MANURE, green_manures
 from bot.handlers.ground_words import (
     Ground,
     bags,
-    cap,
     chain,
     depth_in,
     ground_of,
@@ -30,7 +29,7 @@ from bot.request import Request
 from bot.tending.materials import heaped, kg_of, litres_of
 from bot.tending.soil import depth_of, litres_for
 from bot.tending.topics import best
-from bot.wording import number
+from bot.wording import capital, number
 
 _PATH = re.compile(r"\bpaths?\b", re.I)
 _NEW_BED = re.compile(r"\bnew beds?\b", re.I)
@@ -99,10 +98,10 @@ def _mulch(request: Request, ctx: Context, materials: tuple[str, ...]) -> Reply:
         usual = load_range(
             litres_for(ground.area_m2, kind.depth_cm[0]), litres_for(ground.area_m2, kind.depth_cm[1]), ctx
         )
-        lines = [f"{cap(name)} goes on {ctx.say.length(*kind.depth_cm)} deep, {usual}."]
+        lines = [f"{capital(name)} goes on {ctx.say.length(*kind.depth_cm)} deep, {usual}."]
         working = [f"{number(have, 1)} l / (10 x {number(ground.area_m2, 0.1)} m²) = {number(depth, 0.1)} cm."]
     elif kind.id == "cardboard" or kind.id == "membrane":
-        head = f"{cap(name)}: {kind.say[0][:1].lower()}{units(kind.say[0], ctx)[1:]}"
+        head = f"{capital(name)}: {kind.say[0][:1].lower()}{units(kind.say[0], ctx)[1:]}"
         lines = [f"When: {kind.when}."]
         return Reply(
             head,
@@ -116,7 +115,7 @@ def _mulch(request: Request, ctx: Context, materials: tuple[str, ...]) -> Reply:
         where = (
             f"for {ground.name}" if ground.whole else f"for each {ctx.say.pick('square metre', 'square yard or so')}"
         )
-        head = f"{cap(name)}, {span} deep: {amount} {where}."
+        head = f"{capital(name)}, {span} deep: {amount} {where}."
         lines = [
             f"That is {ctx.say.volume(a)}{'' if a == b else f' to {ctx.say.volume(b)}'}, or "
             f"{bags(middle, ctx)} for the middle of it."

@@ -13,11 +13,11 @@ from bot.handlers import answers
 from bot.handlers.beds import SHOWN, SOURCES, full, offer_working, where_said
 from bot.handlers.context import Context, ask_place
 from bot.handlers.crop_asking import which_crop
-from bot.handlers.growing_words import about, cap, detail, layout, miss_data, need_said, offer_data, reason, span, way
+from bot.handlers.growing_words import about, detail, layout, miss_data, need_said, offer_data, reason, span, way
 from bot.plot.state import Bed
 from bot.reply import Choice, Reply
 from bot.request import Request
-from bot.wording import listing, number, plural
+from bot.wording import capital, listing, number, plural
 
 
 @answers("why_not")
@@ -51,18 +51,18 @@ def why_not(request: Request, ctx: Context) -> Reply:
         return _never(crop, trial, where, ctx)
     best = results[0]
     if isinstance(best, Offer):
-        how = f"{cap(way(best.method))}{_from(best, trial, ctx)}"
+        how = f"{capital(way(best.method))}{_from(best, trial, ctx)}"
         line = f"{how}: {layout(best, ctx)}; pick {span(best.first, best.last, ctx)}."
         head = f"Yes, {name} would still make it {where}."
         extra = _rank(crop, trial, ctx)
         return Reply(
             head,
-            lines=(line, cap(reason(best, ctx)) + ".", *extra),
+            lines=(line, capital(reason(best, ctx)) + ".", *extra),
             sources=SOURCES,
             working=offer_working(best, ctx),
             data={"why_not": {"crop": crop.id, "failed": None, "detail": "", "offer": offer_data(best, ctx)}},
         )
-    head = f"{cap(name)} {where}: {detail(best, ctx)}."
+    head = f"{capital(name)} {where}: {detail(best, ctx)}."
     lines = [
         f"To {way(other.method)}: {detail(other, ctx)}."
         for other in results[1:3]
@@ -108,7 +108,7 @@ def _never(crop: Crop, trial: Trial, where: str, ctx: Context) -> Reply:
             break
     roof = () if trial.roofed else ("Under a tunnel or greenhouse it may do; ask with the cover named.",)
     return Reply(
-        f"{cap(name)} {where}: {detail_said}.",
+        f"{capital(name)} {where}: {detail_said}.",
         lines=(*roof, *_instead(crop, trial, ctx)),
         sources=SOURCES,
         working=need_said(crop, ctx),
@@ -158,7 +158,7 @@ _LABELS = {
 def _miss_working(miss: Miss, ctx: Context) -> tuple[str, ...]:
     """Say the numbers of the failed test, a line each."""
     n = miss.numbers
-    lines = [f"{cap(label)}: {ctx.say.day(n[key], ctx.today)}." for key, label in _LABELS.items() if n.get(key)]
+    lines = [f"{capital(label)}: {ctx.say.day(n[key], ctx.today)}." for key, label in _LABELS.items() if n.get(key)]
     if n.get("chance") is not None:
         lines.append(f"Chance of living till then: {round(n['chance'] * 100)} %.")
     if n.get("years"):
