@@ -21,8 +21,8 @@ from bot.facts import Facts, KnowledgeError
 from bot.handlers.context import Memory
 from bot.plot.errors import RecordError
 from bot.plot.events import Event
-from bot.plot.state import Plot, PlotPlace, fold
 from bot.plot.starting import read_plot_file, starting_events
+from bot.plot.state import Plot, PlotPlace, fold
 from bot.plot.store import Store, clock_trouble
 from bot.plot.store import Turn as Transaction
 from bot.remembering import from_plain, to_plain
@@ -125,7 +125,7 @@ class Bot:
         return _with_code(turn, transaction.invite(now + INVITATION_LIVES)) if "invite" in effects else turn
 
     def freshen(self, plot_id: str, now: datetime) -> None:
-        """Bring the plot's forecast up to date. Called before a turn's transaction, which must not wait for a network."""
+        """Bring the plot's forecast up to date, before a turn's transaction, which must not wait for a network."""
         if self._today is None:
             self.seasons.freshen(self._dressed(self.store.plot(plot_id)), now)
 

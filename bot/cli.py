@@ -44,7 +44,8 @@ def chat(config: Config = None, demo: Demo = False, today: Today = None, at: At 
 @app.command()
 def ask(
     texts: Annotated[list[str] | None, typer.Argument(metavar="TEXT...", help="Each TEXT is a turn.")] = None,
-    batch: Annotated[Path | None, typer.Option("--batch", metavar="FILE", help="One conversation a line; turns split by ' ||| '.")] = None,
+    batch: Annotated[Path | None, typer.Option("--batch", metavar="FILE",
+                                               help="One conversation a line; turns split by ' ||| '.")] = None,
     explain: Annotated[bool, typer.Option("--explain", help="Show how each message was understood.")] = False,
     as_json: Json = False, config: Config = None, demo: Demo = False, today: Today = None, at: At = None,
     units: Units = None,

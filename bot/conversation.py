@@ -194,7 +194,7 @@ def _with_new_bed(request: Request, reply: Reply) -> Request:
 
 
 def _handled(request: Request, context: Context) -> Reply:
-    """Ask the handler; a fault in it is logged and said calmly, and what the rest of the message tells is still kept."""
+    """Ask the handler; a fault in it is logged and said calmly, and what else the message tells is still kept."""
     try:
         return handler_for(request.intent)(request, context)
     except Exception:
@@ -256,7 +256,7 @@ def _provisional(event: NewEvent, seq: int, moment: Moment) -> Event:
 
 
 def _remember(memory: Memory, requests: Sequence[Request], replies: Sequence[Reply], now: datetime) -> Memory:
-    """Keep the last requests and the last answer. "why?" and "more" speak of the answer before them, so they leave it."""
+    """Keep the last requests and the last answer. "why?" and "more" speak of the answer before, so they leave it."""
     merged = merge(replies)
     kept = memory.reply if requests and requests[-1].intent == "why" and memory.reply else merged
     spoken = [r for r in requests if r.intent not in ("why", "thanks", "greeting", "none")]

@@ -70,7 +70,8 @@ class Wording:
         if self.us:
             lb = kg / KG_PER_LB
             return f"{number(lb * 16, 0.5 if lb >= 0.06 else 0.05)} oz" if lb < 1 else f"{number(lb, 0.1)} lb"
-        return f"{number(kg * 1000, 5 if kg >= 0.02 else 0.5)} g" if kg < 1 else f"{number(kg, 0.1 if kg < 20 else 1)} kg"
+        return (f"{number(kg * 1000, 5 if kg >= 0.02 else 0.5)} g" if kg < 1
+                else f"{number(kg, 0.1 if kg < 20 else 1)} kg")
 
     def volume(self, litres: float) -> str:
         """Say a volume in ml or litres, or cups, quarts or gallons."""
@@ -108,8 +109,10 @@ class Wording:
         """Say how far off something is: rounded metres or kilometres, feet or parts of a mile."""
         if self.us:
             miles = metres / 1609.344
-            return f"{number(miles, 0.25)} mile{'s' if miles > 1.1 else ''}" if miles >= 0.2 else f"{number(metres / M_PER_FOOT, 10 if metres > 10 else 1)} ft"
-        return f"{number(metres / 1000, 0.1)} km" if metres >= 1000 else f"{number(metres, 10 if metres > 100 else 1)} m"
+            return (f"{number(miles, 0.25)} mile{'s' if miles > 1.1 else ''}" if miles >= 0.2
+                    else f"{number(metres / M_PER_FOOT, 10 if metres > 10 else 1)} ft")
+        return (f"{number(metres / 1000, 0.1)} km" if metres >= 1000
+                else f"{number(metres, 10 if metres > 100 else 1)} m")
 
     def height(self, metres: float) -> str:
         """Say a height above the sea."""
@@ -141,7 +144,7 @@ class Wording:
         return _MONTHS[number_ - 1]
 
     def crop(self, crop_id: str, count: int | None = None) -> str:
-        """Say a crop's name in the plot's words: singular for count 1, plural by default; an unknown id is said as typed."""
+        """Say a crop's name in the plot's words: singular for count 1, else plural; an unknown id is said as typed."""
         crop = self.facts.crops.get(crop_id) if self.facts else None
         if crop is None:
             return crop_id.replace("-", " ")
@@ -173,6 +176,11 @@ class Wording:
     def pick(self, gb: str, us: str) -> str:
         """Choose between a British and an American wording."""
         return us if self.words == "us" else gb
+
+
+def capital(text: str) -> str:
+    """Begin a sentence or a name with a capital."""
+    return text[:1].upper() + text[1:]
 
 
 def number(value: float, step: float = 0.1) -> str:

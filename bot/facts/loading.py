@@ -74,7 +74,8 @@ def read_all(paths: list[Path], root: Path, cache: Cache | None = None) -> tuple
 def load(path: Path, shape: type[T] | Any, root: Path) -> T:
     """Load one YAML file (or a CSV, as a list of rows) as `shape`: a model, or list[Model], or dict[str, Model]."""
     value = read_csv(path, root) if path.suffix == ".csv" else read_yaml(path, root)
-    return shaped(value, path, shape, root)
+    fitted: T = shaped(value, path, shape, root)
+    return fitted
 
 
 def shaped(value: Any, path: Path, shape: type[T] | Any, root: Path) -> T:
@@ -138,7 +139,7 @@ def _faults(error: ValidationError, path: Path, shape: Any, root: Path) -> list[
     faults = []
     tree = _tree(path, path.stat().st_mtime_ns) if path.suffix != ".csv" else None
     for item in error.errors(include_url=False):
-        line = line_of(tree, item["loc"]) if tree is not None else _csv_line(item["loc"])
+        line = line_of(tree, item["loc"]) if tree is not None else csv_line(item["loc"])
         field = ".".join(str(part) for part in item["loc"])
         faults.append(Fault(_name(path, root), line, field, plain_message(dict(item), shape)))
     return faults
@@ -163,7 +164,8 @@ def line_of(node: Any, location: tuple[int | str, ...]) -> int:
     return line
 
 
-def _csv_line(location: tuple[int | str, ...]) -> int:
+def csv_line(location: tuple[int | str, ...]) -> int:
+    """Return the line of a row of a CSV file, its head being line 1; 0 when the place is no row."""
     return location[0] + 2 if location and isinstance(location[0], int) else 0
 
 

@@ -1,29 +1,26 @@
-"""The tables of preserving: blanching, tested canning times, recipes, yields, drying, rules, alarms and ideas."""
+"""The tables of preserving: blanching, yields, drying, ferments, keeping times and ideas, and the whole room."""
 
 from __future__ import annotations
 
-from typing import Annotated, Any, Literal
+from typing import Any, Literal
 
-from pydantic import AfterValidator, Field
+from pydantic import Field
 
 from bot.facts.advice import Advice
 from bot.facts.base import Id, Shape, Sourced, Span
 from bot.facts.errors import Fault
-
-CanMethod = Literal["boiling-water", "pressure-dial", "pressure-weighted"]
-Jar = Literal["half-pint", "12-ounce", "pint", "quart", "half-gallon"]
-Pack = Literal["hot", "raw"]
-Band = tuple[int, int | None, float, float | None]
-
-
-def _rising(bands: list[Band]) -> list[Band]:
-    """Refuse bands that do not start at 0 ft, leave a gap, overlap, or go on after an open end."""
-    expected = 0
-    for low, high, minutes, _psi in bands:
-        if low != expected or minutes <= 0 or (high is not None and high <= low):
-            raise ValueError(f"height bands must run on from 0 ft without gaps: [{low}, {high}]")
-        expected = high + 1 if high is not None else -1
-    return bands
+from bot.facts.preserving_recipes import CanMethod, CanProduct, Ingredient, Jar, Pack, Process, Recipe
+from bot.facts.preserving_safety import (
+    AlarmAnswer,
+    AlarmGroup,
+    AlarmRule,
+    Alarms,
+    Eating,
+    EatingRow,
+    Refusal,
+    Rule,
+    Safety,
+)
 
 
 class Blanching(Sourced):
@@ -39,81 +36,6 @@ class Blanching(Sourced):
     headspace_cm: float | None = None
     months: Span | None = None
     habit_min: Span | None = None  # what many gardeners do instead, where it differs
-
-
-class Process(Shape):
-    """Tested minutes by height for some packs and jars in one method. Bands: [ft from, ft to, minutes, psi]."""
-
-    pack: list[Pack] = Field(min_length=1)
-    jar: list[Jar] = Field(min_length=1)
-    method: CanMethod
-    headspace_cm: float
-    sterile_to_ft: int | None = None
-    bands: Annotated[list[Band], AfterValidator(_rising)] = Field(min_length=1)
-
-
-class CanProduct(Sourced):
-    """One product with tested times. `words` choose it among the products of its crops."""
-
-    id: Id
-    name: str
-    kind: Literal[
-        "plain",
-        "mixed",
-        "soup",
-        "sauce",
-        "salsa",
-        "pickle",
-        "relish",
-        "chutney",
-        "ferment",
-        "jam",
-        "juice",
-        "syrup",
-        "puree",
-        "pie",
-    ]
-    crops: list[Id] = Field(default_factory=list)
-    raw_crops: list[Id] = Field(default_factory=list)  # crops tested in a raw pack only
-    also: list[Id] = Field(default_factory=list)  # other crops that go into it
-    words: list[str] = Field(default_factory=list)
-    acid: Literal["low", "jar", "recipe", "ferment", "natural"]
-    acid_note: str | None = None
-    page: str | None = None
-    processes: list[Process] = Field(min_length=1)
-
-
-class Ingredient(Shape):
-    """One line of a recipe: [low, high] of a unit, and what may be changed about it."""
-
-    name: str
-    amount: Span
-    unit: Literal["lb", "cup", "tsp", "tbsp", "qt", "gal", "clove", "head", "count"]
-    role: Literal[
-        "produce", "low-acid", "acid", "water", "salt", "ferment-salt", "sugar", "flavour", "soak", "thickener", "oil"
-    ]
-    crop: Id | None = None
-    about_lb: float | None = None  # the weight printed beside a measure by volume
-    percent: float | None = None
-    optional: bool = False
-    note: str | None = None
-
-
-class Recipe(Sourced):
-    """A tested recipe, one batch. `makes` is [low, high] of `jar`; `process` is a product id of the canning table."""
-
-    id: Id
-    name: str
-    kind: Literal["pickle", "relish", "salsa", "sauce", "chutney", "ferment", "jam", "pie", "fridge"]
-    crops: list[Id] = Field(default_factory=list)  # what it is for, where its process is for more
-    words: list[str] = Field(default_factory=list)
-    makes: Span | None = None
-    jar: Jar | None = None
-    container: str | None = None
-    process: Id | None = None
-    steps: str
-    page: str | None = None
-    ingredients: list[Ingredient] = Field(min_length=1)
 
 
 class Container(Shape):
@@ -163,18 +85,6 @@ class Boiling(Sourced):
     jelly_point_f: float | None = None
 
 
-class Rule(Sourced):
-    """One rule of safety or quality."""
-
-    id: Id
-    rule: str
-    value: str | None = None
-    unit: str | None = None
-    about: list[str]
-    severity: Literal["danger", "caution", "quality"]
-    instead: str | None = None
-
-
 class Ferment(Sourced):
     """A salt ferment: percent of salt by weight or a brine recipe, °C, days."""
 
@@ -210,81 +120,6 @@ class Idea(Sourced):
     title: str
     text: str
     glut: bool = False
-
-
-class Refusal(Sourced):
-    """A way of preserving that is refused: the words that name it, the reason in one sentence, what is safe."""
-
-    id: Id
-    about: Literal["can", "pickle", "both"] = "both"
-    words: list[str] = Field(min_length=1)  # regular expressions on lower-case words
-    unless: list[str] = Field(default_factory=list)
-    crops: list[Id] = Field(default_factory=list)  # only for these crops, when given
-    says: str
-    why: str
-    routes: list[str] = Field(min_length=1)
-
-
-class AlarmGroup(Shape):
-    """Named lists of words (regular expressions) that alarm rules join."""
-
-    name: str
-    words: list[str] = Field(min_length=1)
-
-
-class AlarmRule(Sourced):
-    """Fire when every group in `all` is found and no group in `unless` is."""
-
-    id: Id
-    all: list[str] = Field(min_length=1)
-    unless: list[str] = Field(default_factory=list)
-    answer: Id
-
-
-class AlarmAnswer(Sourced):
-    """What is said when an alarm fires."""
-
-    id: Id
-    headline: str
-    lines: list[str]
-    cautions: list[str] = Field(default_factory=list)
-
-
-class Alarms(Shape):
-    """Words, rules (first that fires wins) and answers of the alarm."""
-
-    groups: list[AlarmGroup]
-    after: list[Id]  # groups whose words, right after an alarm, raise it again: how the person fares
-    rules: list[AlarmRule]
-    answers: list[AlarmAnswer]
-
-
-class Safety(Shape):
-    """Words, rules and answers of what is no emergency and yet comes first; the words of the alarm may be used too."""
-
-    groups: list[AlarmGroup]
-    rules: list[AlarmRule]
-    answers: list[AlarmAnswer]
-
-
-class EatingRow(Sourced):
-    """A part or state of some crops that must not be eaten (words are regular expressions)."""
-
-    id: Id
-    crops: list[Id] = Field(min_length=1)
-    named: list[str]
-    state: list[str] = Field(min_length=1)
-    told: bool = False  # a plain statement is answered too
-    headline: str
-    lines: list[str]
-
-
-class Eating(Shape):
-    """What must not be eaten, and how a message asks about it."""
-
-    asks: list[str]
-    unless: list[str]
-    rows: list[EatingRow]
 
 
 class Vocabulary(Shape):
@@ -373,3 +208,35 @@ def check(facts: Any) -> list[Fault]:
     from bot.preserving.checking import faults
 
     return faults(facts)
+
+
+__all__ = [
+    "FILES",
+    "AlarmAnswer",
+    "AlarmGroup",
+    "AlarmRule",
+    "Alarms",
+    "Blanching",
+    "Boiling",
+    "CanMethod",
+    "CanProduct",
+    "Container",
+    "Drying",
+    "Eating",
+    "EatingRow",
+    "Ferment",
+    "Idea",
+    "Ingredient",
+    "Jar",
+    "Life",
+    "Pack",
+    "PreservingFacts",
+    "Process",
+    "Recipe",
+    "Refusal",
+    "Rule",
+    "Safety",
+    "Vocabulary",
+    "YieldRow",
+    "check",
+]

@@ -8,9 +8,8 @@ from typing import TYPE_CHECKING, Any
 from pydantic import BaseModel
 
 from bot.facts.base import Source, Sourced
-from bot.facts.errors import KnowledgeError
 from bot.facts.report import kind_of
-from bot.facts.walking import rooms
+from bot.facts.walking import tables
 
 if TYPE_CHECKING:
     from bot.facts import Facts
@@ -149,14 +148,8 @@ def _said(value: Any, unit: str) -> str:
 def _all_rows(facts: Facts) -> list[tuple[str, str, BaseModel]]:
     """Return (id, table, row) of every table row that has an id."""
     found: list[tuple[str, str, BaseModel]] = []
-    for name, module in rooms().items():
-        if not hasattr(module, "FILES"):
-            continue
-        try:
-            room = getattr(facts, name)
-        except (KnowledgeError, AttributeError):
-            continue
-        for field in module.FILES:
+    for name, files, room in tables(facts):
+        for field in files:
             table = getattr(room, field)
             if isinstance(table, dict):
                 found += [(str(k), f"{name}.{field}", row) for k, row in table.items() if isinstance(row, BaseModel)]

@@ -6,7 +6,7 @@ from collections import defaultdict
 from typing import TYPE_CHECKING
 
 from bot.facts.errors import Fault, KnowledgeError
-from bot.facts.loading import line_in
+from bot.facts.loading import csv_line, line_in
 from bot.facts.walking import sourced_places
 
 if TYPE_CHECKING:
@@ -198,12 +198,8 @@ def temperatures_ordered(facts: Facts) -> list[Fault]:
 
 def _fault(facts: Facts, file: str, location: tuple[int | str, ...], message: str) -> Fault:
     path = facts.root / file
-    line = line_in(path, *location) if path.suffix == ".yaml" else _csv_row(location)
+    line = line_in(path, *location) if path.suffix == ".yaml" else csv_line(location)
     return Fault(file, line, ".".join(str(part) for part in location), message)
-
-
-def _csv_row(location: tuple[int | str, ...]) -> int:
-    return location[0] + 2 if location and isinstance(location[0], int) else 0
 
 
 _CHECKS = (

@@ -10,8 +10,8 @@ from typing import TYPE_CHECKING, Literal
 from pydantic import Field
 
 from bot.facts import tending_ground as ground
-from bot.facts import tending_heap as heap
 from bot.facts import tending_ground_check, tending_jobs
+from bot.facts import tending_heap as heap
 from bot.facts.advice import Advice
 from bot.facts.base import Id, Shape, Sourced
 from bot.facts.errors import Fault
@@ -31,7 +31,8 @@ Part = Literal["leaf", "stem", "root", "bulb", "tuber", "fruit", "pod", "cob", "
 class SignWord(Shape):
     """One idea a gardener can see, with the words for it.
 
-    `also` names wider ideas it carries with it. `whole` phrases hide the words inside them ("vegetable patch" is no patch).
+    `also` names wider ideas it carries with it. `whole` phrases hide the words inside them ("vegetable patch"
+    is no patch).
     """
 
     id: Id
@@ -69,8 +70,9 @@ class Apart(Shape):
 class Pest(Sourced):
     """A pest, disease or disorder: how it shows, where and when, and what to do. `hosts` are crop ids.
 
-    `any_host` says it may be on anything, on anything low (no trees, canes or bushes), on any seedling or anything stored. Seasons are those of the
-    plot's own hemisphere. `common` is 1 (seldom) to 3 (everybody meets it). `tell` is its short mark.
+    `any_host` says it may be on anything, on anything low (no trees, canes or bushes), on any seedling
+    or anything stored. Seasons are those of the plot's own hemisphere. `common` is 1 (seldom) to 3 (everybody meets
+    it). `tell` is its short mark.
     """
 
     id: Id
@@ -222,8 +224,8 @@ FILES: dict[str, str] = {
 def check(facts: Facts) -> list[Fault]:
     """Return what does not hang together in this room."""
     room = facts.tending
-    return [*_check_words(room), *_check_pests(facts, room), *_check_blight(facts, room), *tending_ground_check.check(facts),
-            *tending_jobs.check(facts)]
+    return [*_check_words(room), *_check_pests(facts, room), *_check_blight(facts, room),
+            *tending_ground_check.check(facts), *tending_jobs.check(facts)]
 
 
 def _check_words(room: TendingFacts) -> list[Fault]:
@@ -255,7 +257,8 @@ def _check_pests(facts: Facts, room: TendingFacts) -> list[Fault]:
         faults += [Fault(file, 0, f"{pest.id}.source", f"unknown source {s!r}")
                    for s in pest.source if s not in facts.sources]
     for crop in facts.crops.values():
-        faults += [Fault(f"crops/{crop.id}.yaml", 0, "pests", f"unknown pest {p!r}") for p in crop.pests if p not in ids]
+        faults += [Fault(f"crops/{crop.id}.yaml", 0, "pests", f"unknown pest {p!r}") for p in crop.pests
+                   if p not in ids]
     return faults
 
 

@@ -63,10 +63,8 @@ def rooms() -> dict[str, ModuleType]:
     return found
 
 
-def sourced_places(facts: Facts) -> Iterator[Place]:
-    """Yield every sourced block of every crop, then every sourced row of every room that can be read."""
-    for crop_id, crop in facts.written_crops.items():
-        yield from _inside(crop, f"crops/{crop_id}.yaml", ())
+def tables(facts: Facts) -> Iterator[tuple[str, dict[str, str], Any]]:
+    """Yield every room that can be read: its name, its tables as field -> file, and itself."""
     for name, module in rooms().items():
         if not hasattr(module, "FILES"):
             continue
@@ -74,7 +72,15 @@ def sourced_places(facts: Facts) -> Iterator[Place]:
             room = getattr(facts, name)
         except (KnowledgeError, AttributeError):
             continue  # its faults are reported by the check itself
-        for field, file in module.FILES.items():
+        yield name, module.FILES, room
+
+
+def sourced_places(facts: Facts) -> Iterator[Place]:
+    """Yield every sourced block of every crop, then every sourced row of every room that can be read."""
+    for crop_id, crop in facts.written_crops.items():
+        yield from _inside(crop, f"crops/{crop_id}.yaml", ())
+    for name, files, room in tables(facts):
+        for field, file in files.items():
             yield from _inside_value(getattr(room, field), file, (), f"{name}.{field}")
 
 

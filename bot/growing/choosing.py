@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from bot.growing.hurdles import may_last
-from bot.growing.outcomes import LASTING, Miss, Offer, Trial
+from bot.growing.outcomes import Miss, Offer, Trial
 from bot.growing.ranking import ranked, scored
 from bot.growing.trial import attempt, ways
 from bot.growing.wishes import NO_WISHES, Wishes, meets, refuses, suits
@@ -36,7 +36,7 @@ def choose(trial: Trial, wishes: Wishes = NO_WISHES, count: int = 8) -> Choice:
         manure = "green-manure" in crop.use
         if crop.sowing is None or crop.growth is None or (crop.spacing is None and not manure) or refuses(wishes, crop):
             continue
-        lasting = not manure and crop.growth.life_cycle in LASTING
+        lasting = not manure and crop.growth.lasting
         if lasting and not may_last(trial):
             continue
         for method in ways(crop, trial):

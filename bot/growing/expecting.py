@@ -55,7 +55,7 @@ def expected(planting: Planting, plot: Plot, facts: Facts, season: Season, today
     picked = picking(crop, method, year.count(began) + extra, here, with_chance=False)
     if picked is None or picked.first == INF:
         return None
-    if crop.growth and crop.growth.life_cycle in ("perennial", "shrub", "tree"):
+    if crop.lasting:
         return _of_this_year(planting, picked.first, picked.last, year, today)
     last = picked.last
     if picked.ends == "frost" and picked.bolts != INF and stands_winter(crop, year.count(began)):

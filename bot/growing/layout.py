@@ -106,7 +106,10 @@ def spacing_of(crop: Crop) -> tuple[float, float] | None:
 
 
 def _crowded(spacing: Spacing) -> bool:
-    """Tell whether the distance each way is a close-planting one, far under what the rows beside it allow or too close to weed."""
+    """Tell whether the distance each way is a close-planting one.
+
+    It is when far under what the rows beside it allow, or too close to weed.
+    """
     if not (spacing.each_way_cm and spacing.in_row_cm and spacing.between_rows_cm):
         return False
     usual = math.sqrt(sum(spacing.in_row_cm) / 2 * spacing.between_rows_cm[0])

@@ -18,9 +18,6 @@ if TYPE_CHECKING:
     from bot.plot.state import Plot
 
 
-LASTING = ("perennial", "shrub", "tree")
-
-
 @dataclass(frozen=True, slots=True)
 class Offer:
     """A crop that will make it: how many, how far apart, when it is picked, and what was found on the way."""

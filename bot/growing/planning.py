@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 
 from bot.growing.calendar import GardenYear
 from bot.growing.curves import curves
-from bot.growing.outcomes import LASTING, Miss, Offer
+from bot.growing.outcomes import Miss, Offer
 from bot.growing.ranking import ranked, scored
 from bot.growing.space import Place
 from bot.growing.trial import attempt, trial_for, ways
@@ -99,7 +99,7 @@ def _offers(bed: Bed, season: Season, facts: Facts, plot: Plot, start: date, end
     for crop in facts.crops.values():
         if crop.sowing is None or crop.growth is None or crop.spacing is None or refuses(wishes, crop):
             continue
-        if crop.growth.life_cycle in LASTING or "green-manure" in crop.use:
+        if crop.growth.lasting or "green-manure" in crop.use:
             continue
         for method in ways(crop, trial):
             result = attempt(crop, method, trial)
@@ -173,7 +173,7 @@ def _after(
         if crop.sowing is None or crop.growth is None or crop.spacing is None or refuses(wishes, crop):
             continue
         if (
-            crop.growth.life_cycle in LASTING
+            crop.growth.lasting
             or crop.family.rotation_group in kin - {"break-crops"}
             or "green-manure" in crop.use
         ):

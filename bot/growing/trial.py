@@ -12,17 +12,6 @@ from typing import TYPE_CHECKING
 from bot.facts.crop import Crop
 from bot.growing.calendar import YEAR, GardenYear
 from bot.growing.curves import curves
-from bot.growing.layout import Layout, best_layout
-from bot.growing.light import light_of, needs_hours
-from bot.growing.maturity import Picking, picking
-from bot.growing.rotation import Gap, allowed, gap_for
-from bot.growing.space import Place
-from bot.growing.windows import RAISED, ROOFS, Window, windows
-
-if TYPE_CHECKING:
-    from bot.facts import Facts
-    from bot.plot.state import Plot
-    from bot.season import Season
 from bot.growing.hurdles import (
     best_warmth,
     house_crop,
@@ -34,7 +23,18 @@ from bot.growing.hurdles import (
     too_hot,
     warmth_between,
 )
-from bot.growing.outcomes import LASTING, Miss, Offer, Trial
+from bot.growing.layout import Layout, best_layout
+from bot.growing.light import light_of, needs_hours
+from bot.growing.maturity import Picking, picking
+from bot.growing.outcomes import Miss, Offer, Trial
+from bot.growing.rotation import Gap, allowed, gap_for
+from bot.growing.space import Place
+from bot.growing.windows import RAISED, ROOFS, Window, windows
+
+if TYPE_CHECKING:
+    from bot.facts import Facts
+    from bot.plot.state import Plot
+    from bot.season import Season
 
 
 def trial_for(
@@ -75,7 +75,7 @@ def attempt(crop: Crop, method: str, trial: Trial) -> Offer | Miss:
     if window is None:
         return out_of_season(crop, method, trial)
     growth = crop.growth
-    lasting = growth is not None and growth.life_cycle in LASTING
+    lasting = growth is not None and growth.lasting
     layout = best_layout(crop, trial.place.length_cm, trial.place.width_cm)
     if "green-manure" in crop.use:
         return _manure(crop, method, trial, window, count, start)
@@ -99,20 +99,7 @@ def attempt(crop: Crop, method: str, trial: Trial) -> Offer | Miss:
         return failed
     gap = gap_for(crop, trial.bed_id, trial.plot, trial.facts, start)
     if not allowed(crop, gap, start) and not house_crop(crop, gap, trial):
-        return Miss(
-            crop.id,
-            method,
-            "rotation",
-            {
-                "group": gap.group,
-                "last": gap.last,
-                "last_crop": gap.last_crop,
-                "years": gap.years_needed,
-                "free_from": gap.free_from,
-                "disease": gap.disease,
-            },
-            0.7,
-        )
+        return _too_soon(crop, method, gap, 0.7)
     if layout.count == 0:
         return Miss(
             crop.id, method, "space", {"in_row_cm": layout.in_row_cm, "between_rows_cm": layout.between_rows_cm}, 0.5
@@ -208,24 +195,24 @@ def _offer(
     )
 
 
+def _too_soon(crop: Crop, method: str, gap: Gap, nearness: float) -> Miss:
+    """Return the miss of a crop whose family stood in the bed too few years ago."""
+    numbers = {
+        "group": gap.group,
+        "last": gap.last,
+        "last_crop": gap.last_crop,
+        "years": gap.years_needed,
+        "free_from": gap.free_from,
+        "disease": gap.disease,
+    }
+    return Miss(crop.id, method, "rotation", numbers, nearness)
+
+
 def _manure(crop: Crop, method: str, trial: Trial, window: Window, count: float, start: date) -> Offer | Miss:
     """Offer a green manure: it need not ripen, only cover the ground for six weeks or stand the winter."""
     gap = gap_for(crop, trial.bed_id, trial.plot, trial.facts, start)
     if not gap.clear_on(start):
-        return Miss(
-            crop.id,
-            method,
-            "rotation",
-            {
-                "group": gap.group,
-                "last": gap.last,
-                "last_crop": gap.last_crop,
-                "years": gap.years_needed,
-                "free_from": gap.free_from,
-                "disease": gap.disease,
-            },
-            0.3,
-        )
+        return _too_soon(crop, method, gap, 0.3)
     inside = window.holds(count)
     closes = start + timedelta(days=int(window.closes - (inside if inside is not None else window.opens)))
     stands = crop.growth is not None and crop.growth.stands_winter and count % YEAR > 200

@@ -54,11 +54,13 @@ _SHADE: tuple[tuple[str, str], ...] = (
 
 
 def metres(found: re.Match[str]) -> float:
+    """Return a length as typed in metres, from a match of the figure and its unit (metres when none is given)."""
     unit = (found.group(2) or "m").lower()
     return float(found.group(1)) * (M_PER_FOOT if unit.startswith(("f", "'")) else 0.01 if unit == "cm" else 1.0)
 
 
 def kind_said(text: str) -> tuple[str, str | None]:
+    """Return the kind of bed a message tells of and its cover; an open bed when it says nothing."""
     lowered = text.lower()
     for pattern, kind, cover in _KINDS:
         if re.search(pattern, lowered):
@@ -67,11 +69,13 @@ def kind_said(text: str) -> tuple[str, str | None]:
 
 
 def light_said(text: str) -> str | None:
+    """Return the light a message tells of, None when it says nothing."""
     lowered = text.lower()
     return next((light for pattern, light in _SHADE if re.search(pattern, lowered)), None)
 
 
 def name_said(text: str) -> str | None:
+    """Return the name a message gives, quoted or after a word like "called"; None when it gives none."""
     quoted = _QUOTED.search(text)
     if quoted:
         return _tidy(quoted.group(1))
@@ -119,5 +123,6 @@ def names_said(text: str) -> tuple[str, ...]:
 
 
 def numbered(text: str) -> str | None:
+    """Return "Bed 3" for the number a message gives a bed, None when it gives none."""
     found = _NUMBER.search(text)
     return f"Bed {_DIGITS.get(found.group(1).lower(), found.group(1))}" if found else None

@@ -16,19 +16,11 @@ from bot.growing.wishes import Wishes, meant, wishes_of
 from bot.handlers import answers, handler_for
 from bot.handlers.checking import unknown_bed
 from bot.handlers.context import Context, ask_place
-from bot.handlers.growing_words import (
-    cap,
-    is_are,
-    miss_data,
-    miss_line,
-    offer_data,
-    offer_lines,
-    part,
-)
+from bot.handlers.growing_words import is_are, miss_data, miss_line, offer_data, offer_lines, part
 from bot.plot.state import Bed
 from bot.reply import Choice, Reply
 from bot.request import Request
-from bot.wording import listing, number
+from bot.wording import capital, listing, number
 
 SOURCES = ("computed:need-from-days", "computed:calendar-fit", "common-practice")
 SHOWN = 5
@@ -81,9 +73,9 @@ def fits_bed(request: Request, ctx: Context) -> Reply:
     elif any(wish in _WISHED for wish in asked.wanted):
         later = all((o.start - ctx.today).days > _NOW_DAYS for o in shown[:3]) and ground.first_day <= ctx.today
         from_ = f", from {ctx.say.day(min(o.start for o in shown[:3]), ctx.today)}" if later else ""
-        head = f"{cap(where)}, best {_wished(request, asked)}: {names}{from_}."
+        head = f"{capital(where)}, best {_wished(request, asked)}: {names}{from_}."
     else:
-        head = f"{cap(where)}, best {when}: {names}."
+        head = f"{capital(where)}, best {when}: {names}."
     lines = offer_lines(shown, ctx, trial)
     lines += [miss_line(m, ctx) for m in found.near_misses[:2]]
     if found.manures:
@@ -141,6 +133,7 @@ def _of_one_crop(request: Request, ctx: Context, wishes: Wishes) -> bool:
 
 
 def where_said(ground: Ground, ctx: Context) -> str:
+    """Say which piece of ground is meant: the bed, or a size when no bed is."""
     place = ground.place
     size = ctx.say.bed_size(place.length_cm / 100, place.width_cm / 100)
     if place.bed is None:
@@ -257,6 +250,7 @@ def _ahead(trial: Trial, *, raised: bool) -> list[tuple[str, date]]:
 
 
 def full(bed: Bed, ctx: Context) -> Reply:
+    """Answer that a bed is full, and offer what stands in it to follow and other empty beds."""
     standing = ctx.plot.standing(bed.id)
     names = list(dict.fromkeys(ctx.say.crop(p.crop) for p in standing))
     crop = standing[0].crop if standing else None
@@ -275,17 +269,19 @@ def full(bed: Bed, ctx: Context) -> Reply:
 
 
 def working(found: Chosen, trial: Trial, ctx: Context) -> tuple[str, ...]:
+    """Return the working behind the crops offered: how many ways were tried, and the first three offers."""
     lines = [
         f"{found.tried} ways of beginning a crop were tried under the season here"
         + (f" and the {trial.here.cover}" if trial.here.cover else "")
         + "."
     ]
-    lines += [f"{cap(ctx.say.crop(o.crop))}: {'; '.join(offer_working(o, ctx))}" for o in found.offers[:3]]
+    lines += [f"{capital(ctx.say.crop(o.crop))}: {'; '.join(offer_working(o, ctx))}" for o in found.offers[:3]]
     lines += list(trial.here.season.notes[:1])
     return tuple(lines)
 
 
 def offer_working(offer: Offer, ctx: Context) -> tuple[str, ...]:
+    """Return the days, the margin and the weight behind one offer."""
     margin = (
         "not ended by weather"
         if offer.margin_days > 400

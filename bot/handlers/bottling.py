@@ -15,7 +15,18 @@ from bot.handlers.preserving_asks import ask_height, keyed, usable_height
 from bot.handlers.recipe_telling import recipe_reply
 from bot.preserving.altitude import boiling_point_c, jelly_point_c, to_feet
 from bot.preserving.blanching import canned_quarts
-from bot.preserving.canning import ACID_ADDED, JAR_LITRES, Row, Verdict, Wish, decide, jar_in, methods_in, named_product, rows_at
+from bot.preserving.canning import (
+    ACID_ADDED,
+    JAR_LITRES,
+    Row,
+    Verdict,
+    Wish,
+    decide,
+    jar_in,
+    methods_in,
+    named_product,
+    rows_at,
+)
 from bot.preserving.matching import find, plain, whole_of, words_of
 from bot.preserving.measures import prose, small_length
 from bot.preserving.refusing import refused, vinegar_strength

@@ -135,6 +135,28 @@ def nearest_crops(name: str, ctx: Context, limit: int = 2) -> list[str]:
     return found[:limit]
 
 
+def day_and_crops(
+    request: Request, ctx: Context, doing: Doing, *, standing_first: bool
+) -> tuple[date, tuple[str, ...]] | Reply:
+    """Return the day and the crops of a record, or the reply to give instead.
+
+    That is when the gardener said no, or the day, the bed or the crop is still to be settled.
+    """
+    no = declined(request, ctx)
+    if no:
+        return no
+    day = day_of(request, ctx)
+    if isinstance(day, Reply):
+        return day
+    stray = unknown_bed(request, ctx, doing)
+    if stray:
+        return stray
+    crops = crops_of(request, ctx, doing, standing_first=standing_first)
+    if isinstance(crops, Reply):
+        return crops
+    return day, crops
+
+
 def unknown_bed(request: Request, ctx: Context, doing: Doing | None = None) -> Reply | None:
     """Say that a bed is not known and name the nearest two; None when the bed is known or none was named."""
     if not request.unknown_bed:

@@ -5,16 +5,15 @@ from __future__ import annotations
 from datetime import date
 
 from bot.handlers import answers
-from bot.handlers.checking import crops_of, day_of, declined, unknown_bed
+from bot.handlers.checking import day_and_crops
 from bot.handlers.context import Context
 from bot.handlers.naming import Doing, bed_name, bed_said
-from bot.handlers.records import PERENNIAL
-from bot.handlers.telling import capital, sentence
+from bot.handlers.telling import sentence
 from bot.plot.events import NewEvent
 from bot.plot.state import Planting
 from bot.reply import Choice, Reply, ask
 from bot.request import Request
-from bot.wording import listing
+from bot.wording import capital, listing
 
 CLEARED = Doing("cleared", "Cleared", "from")
 
@@ -22,18 +21,10 @@ CLEARED = Doing("cleared", "Cleared", "from")
 @answers("log_clear")
 def log_clear(request: Request, ctx: Context) -> Reply:
     """Record that a crop, or all that stands in a bed, was cleared."""
-    no = declined(request, ctx)
-    if no:
-        return no
-    day = day_of(request, ctx)
-    if isinstance(day, Reply):
-        return day
-    stray = unknown_bed(request, ctx, CLEARED)
-    if stray:
-        return stray
-    crops = crops_of(request, ctx, CLEARED, standing_first=True)
-    if isinstance(crops, Reply):
-        return crops
+    settled = day_and_crops(request, ctx, CLEARED, standing_first=True)
+    if isinstance(settled, Reply):
+        return settled
+    day, crops = settled
     if not crops and not request.bed:
         return ask("What did you clear?", _clear_offers(ctx), waiting=request, wants="crop")
     events: list[NewEvent] = []
@@ -107,7 +98,7 @@ def _to_clear(request: Request, ctx: Context, crop: str | None, bed: str | None)
 
 def _lasts(planting: Planting, ctx: Context) -> bool:
     crop = ctx.facts.crops.get(planting.crop)
-    return crop is not None and crop.growth is not None and crop.growth.life_cycle in PERENNIAL
+    return crop is not None and crop.lasting
 
 
 def _clearing(request: Request, planting: Planting, day: date) -> NewEvent:

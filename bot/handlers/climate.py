@@ -19,7 +19,7 @@ from bot.season.covering import middle
 from bot.season.curves import day_in_year, monthly
 from bot.season.daylight import sun_times, turning_day
 from bot.season.winter import step_at, winter_of
-from bot.wording import plural
+from bot.wording import capital, plural
 
 
 def clock(hours: float) -> str:
@@ -70,7 +70,7 @@ def daylight(request: Request, ctx: Context) -> Reply:
         request = request.with_(when=None)
     hours = season.day_length(day)
     spell = season.dark_spell(day)
-    head = f"{_capital(ctx.say.day(day, ctx.today))} is {clock(hours)} long from sunrise to sunset"
+    head = f"{capital(ctx.say.day(day, ctx.today))} is {clock(hours)} long from sunrise to sunset"
     if turn:
         head = f"The {turn} day here is {ctx.say.day(day, ctx.today)}, {clock(hours)} from sunrise to sunset"
     if request.when and not request.when.single:
@@ -98,7 +98,7 @@ def daylight(request: Request, ctx: Context) -> Reply:
         lines.append(f"Ten hours is back on {ctx.say.day(spell[1] + timedelta(days=1), ctx.today)}. "
                      "Leafy crops hardly grow in between, so have them near full size by the start.")
     if find(plain(request.text), _OF_THE_SUN) and lines[0].startswith("The sun"):
-        head, lines = lines[0], [f"{_capital(ctx.say.day(day, ctx.today))} is {clock(hours)} long.", lines[1]]
+        head, lines = lines[0], [f"{capital(ctx.say.day(day, ctx.today))} is {clock(hours)} long.", lines[1]]
     data = {"date": day.isoformat(), "hours": round(hours, 3),
             "under_ten": {"from": spell[0].isoformat(), "to": spell[1].isoformat()} if spell else None}
     where = said_coordinates(season.place.lat, season.place.lon)
@@ -270,7 +270,3 @@ def said_coordinates(lat: float, lon: float) -> str:
     '42.90 S, 147.30 E'
     """
     return f"{abs(lat):.2f} {'S' if lat < 0 else 'N'}, {abs(lon):.2f} {'W' if lon < 0 else 'E'}"
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]

@@ -72,7 +72,7 @@ def harmed_below(crop: Crop, facts: Facts) -> float:
 
 
 def against_frost(crop: Crop, facts: Facts, say: Wording) -> str:
-    """Say what to do for a standing crop before a frost: the yearly job that keeps it off where there is one, or fleece.
+    """Say what to do for a standing crop before a frost: the yearly job that keeps it off if there is one, or fleece.
 
     An imperative without its full stop: 'earth up the potatoes, or lay fleece over them before dusk'.
     """

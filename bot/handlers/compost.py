@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from bot.facts.tending_heap import HeapStuff, Topic
 from bot.handlers import answers
 from bot.handlers.context import Context
-from bot.handlers.ground_words import cap, hazards, material_words, topic_lines
+from bot.handlers.ground_words import hazards, material_words, topic_lines
 from bot.handlers.heap_mixes import amounts_of, kg_water, mix_reply, pair_reply
 from bot.handlers.heap_verdicts import SICK, VERDICT, verdicts
 from bot.reply import Choice, Reply
@@ -19,7 +19,7 @@ from bot.tending.compost import (
 )
 from bot.tending.materials import heaped, mentions
 from bot.tending.topics import best, plain, score
-from bot.wording import listing
+from bot.wording import capital, listing
 
 _MIX = re.compile(r"\b(mix|blend|ratio|balance|how much|how many|add to|with what)\b", re.I)
 _WHAT_NOT = re.compile(r"\b(what (can.?t|cannot|can not|shouldn.?t|must not|not)|never (put|compost))\b", re.I)
@@ -112,7 +112,7 @@ def _asked_about(request: Request, ctx: Context) -> list[HeapStuff]:
 def _crop_waste(request: Request, ctx: Context) -> Reply:
     """Answer for what is left of a crop, from its own page."""
     crop = ctx.facts.crops[request.crops[0]]
-    name, end = cap(ctx.say.crop(crop.id)), crop.end_of_crop
+    name, end = capital(ctx.say.crop(crop.id)), crop.end_of_crop
     lines = []
     if end and end.roots:
         lines.append(f"Roots: {end.roots}.")
@@ -145,7 +145,7 @@ def _list(verdicts: Sequence[str], head: str, ctx: Context) -> Reply:
             "Ask about any one thing and I'll say what to mind.",
         ]
     else:
-        lines = [f"{cap(r.name)}." for r in rows[:9]]
+        lines = [f"{capital(r.name)}." for r in rows[:9]]
     return Reply(
         head,
         lines=tuple(lines),

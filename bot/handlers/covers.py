@@ -9,6 +9,7 @@ from bot.handlers.context import Context
 from bot.reply import Reply, Table
 from bot.request import Request
 from bot.season.covering import middle
+from bot.wording import capital
 
 
 @answers("protect")
@@ -40,7 +41,7 @@ def protect(request: Request, ctx: Context) -> Reply:
 
 def _one_cover(cover_id: str, kind: CoverKind, request: Request, ctx: Context) -> Reply:
     say = ctx.say
-    name = _capital(cover_name(kind, say))
+    name = capital(cover_name(kind, say))
     head = f"{worth(kind, say)} on a cold night."
     if kind.low_c is not None:
         head = f"{name}: plants stay at about {say.temp(kind.low_c)} or more while the heat is on."
@@ -50,7 +51,7 @@ def _one_cover(cover_id: str, kind: CoverKind, request: Request, ctx: Context) -
         if crop is not None and kind.low_c is None:
             harm = harmed_below(crop, ctx.facts)
             outside = say.temp(round(harm - middle(kind.night_c)))
-            lines.insert(0, f"{_capital(say.crop(crop_id))} (hurt from about {say.temp(round(harm, 1))}) "
+            lines.insert(0, f"{capital(say.crop(crop_id))} (hurt from about {say.temp(round(harm, 1))}) "
                             f"should then stand about {outside} outside.")
     if 0 < kind.light[1] < 1:
         low, high = (round(share * 100) for share in kind.light)
@@ -70,7 +71,7 @@ def _for_crop(request: Request, ctx: Context) -> Reply:
     ranked.sort(key=lambda c: middle(covers[c].night_c))
     rows = tuple((_plain(covers[c], ctx), ctx.say.temp(round(harm - middle(covers[c].night_c)))) for c in ranked)
     at = ctx.say.temp(round(harm, 1))
-    return Reply(f"{_capital(name)} in the open: harm from about {at}. Under cover it takes more:",
+    return Reply(f"{capital(name)} in the open: harm from about {at}. Under cover it takes more:",
                  table=Table(("under", "down to about"), rows),
                  lines=("Those are outside temperatures on a usual cold night; a clear still one gives less.",),
                  working=_cover_notes(ranked, ctx), sources=_cited(ranked, ctx),
@@ -80,7 +81,7 @@ def _for_crop(request: Request, ctx: Context) -> Reply:
 
 def _cover_notes(ids: list[str], ctx: Context) -> tuple[str, ...]:
     covers = ctx.facts.climate.covers
-    return tuple(f"{_capital(covers[c].gb)}: {covers[c].note}" for c in ids if covers[c].note)
+    return tuple(f"{capital(covers[c].gb)}: {covers[c].note}" for c in ids if covers[c].note)
 
 
 def _cited(ids: list[str], ctx: Context) -> tuple[str, ...]:
@@ -88,8 +89,4 @@ def _cited(ids: list[str], ctx: Context) -> tuple[str, ...]:
 
 
 def _plain(kind: CoverKind, ctx: Context) -> str:
-    return _capital(cover_name(kind, ctx.say, article=False))
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]
+    return capital(cover_name(kind, ctx.say, article=False))

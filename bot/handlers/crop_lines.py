@@ -56,7 +56,8 @@ def in_short(crop: Crop, ctx: Context) -> str:
     if parts:
         return ", ".join(parts)
     first = ctx.say.prose(crop.growing_well[0]).rstrip(".") if crop.growing_well else ""
-    return first[:1].lower() + first[1:] if first else f"{crop.botanical}, of the {crop.family.family.split(' ')[0]} family"
+    return (first[:1].lower() + first[1:] if first
+            else f"{crop.botanical}, of the {crop.family.family.split(' ')[0]} family")
 
 
 def when(crop: Crop, ctx: Context) -> str:
@@ -144,7 +145,7 @@ def crops_for(crop: Crop) -> str:
 
 def cold(crop: Crop, ctx: Context) -> str:
     """Say what cold kills it: a resting perennial's crown where that is known, else the standing plant."""
-    lasting = crop.growth is not None and crop.growth.life_cycle in ("perennial", "shrub", "tree")
+    lasting = crop.lasting
     resting = [row.kill_c for row in crop.hardiness if row.state == "dormant" and row.kill_c is not None]
     if lasting and resting:
         return f"Killed at about {ctx.say.temp(max(resting))}."

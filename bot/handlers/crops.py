@@ -12,7 +12,7 @@ from bot.handlers.context import Context
 from bot.handlers.crop_asking import cited, one_by_one, which_crop
 from bot.reply import Choice, Reply
 from bot.request import Request
-from bot.wording import listing
+from bot.wording import capital, listing
 
 
 @answers("crop_info")
@@ -26,7 +26,7 @@ def crop_info(request: Request, ctx: Context) -> Reply:
     if isinstance(crop, Reply):
         return crop
     name = ctx.say.crop(crop.id)
-    head = f"{_cap(name)}: {lines.in_short(crop, ctx)}."
+    head = f"{capital(name)}: {lines.in_short(crop, ctx)}."
     top = [said for said in map(ctx.say.prose, crop.growing_well[:3]) if said.lower().rstrip(".") not in head.lower()]
     facts = [
         line
@@ -73,7 +73,7 @@ def _group(request: Request, ctx: Context) -> Reply:
     names = [ctx.say.crop(c) for c in request.crops if c in ctx.facts.crops]
     note = [group.note[0].upper() + group.note[1:] + "."] if group and group.note else []
     return Reply(
-        f"{_cap(request.group or 'those')}: {listing(names[:12])}{' and more' if len(names) > 12 else ''}.",
+        f"{capital(request.group or 'those')}: {listing(names[:12])}{' and more' if len(names) > 12 else ''}.",
         lines=tuple(note),
         more=(f"The rest: {listing(names[12:])}.",) if len(names) > 12 else (),
         sources=tuple(group.source) if group else (),
@@ -103,7 +103,3 @@ def _figures(crop: Crop, ctx: Context) -> dict[str, Any]:
         "kill_c": kill_c(crop, ctx.facts) if kills else None,
         "days_to_maturity": crop.growth.days_to_maturity if crop.growth else None,
     }
-
-
-def _cap(text: str) -> str:
-    return text[:1].upper() + text[1:]

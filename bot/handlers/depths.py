@@ -13,6 +13,7 @@ from bot.handlers.crop_asking import cited, one_by_one, which_crop
 from bot.handlers.spacing import working_of
 from bot.reply import Reply
 from bot.request import Request
+from bot.wording import capital
 
 _CITES = re.compile(r"\s*\([^)]*\)")
 #: Words that ask for the depth of planting and not of sowing.
@@ -82,7 +83,7 @@ def _head(crop: Crop, found: Spacing, planting: bool, ctx: Context) -> str:
 def _depth_note(note: str, ctx: Context) -> str:
     parts = [part.strip() for part in note.split(";") if ("deep" in part.lower() or "depth" in part.lower()) and "agree" not in part.lower()]
     said = _CITES.sub("", parts[0]).replace("depth contested:", "advice differs:") if parts else ""
-    return _cap(ctx.say.prose(said)) + "." if said else ""
+    return capital(ctx.say.prose(said)) + "." if said else ""
 
 
 def _is_planted(crop: Crop) -> bool:
@@ -91,7 +92,3 @@ def _is_planted(crop: Crop) -> bool:
 
 def _by_crowns(crop: Crop) -> bool:
     return crop.sowing is not None and all(rule.method == "crowns" for rule in crop.sowing.rules)
-
-
-def _cap(text: str) -> str:
-    return text[:1].upper() + text[1:]

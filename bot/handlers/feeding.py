@@ -11,13 +11,13 @@ from bot.handlers import answers
 from bot.handlers.context import Context
 from bot.handlers.crop_asking import which_crop
 from bot.handlers.green_manures import GREEN_MANURE, green_manures
-from bot.handlers.ground_words import cap, chain, ground_of, hazards, materials_of, rate_range, topic_lines, units
+from bot.handlers.ground_words import chain, ground_of, materials_of, rate_range, topic_reply, units
 from bot.handlers.liming import lime_reply, ph_of
 from bot.reply import Choice, Reply
 from bot.request import Request
 from bot.tending.soil import ph_target
 from bot.tending.topics import best
-from bot.wording import listing, number
+from bot.wording import capital, listing, number
 
 _LIME = re.compile(r"\b(lim(e|ed|ing|estone)|lyme|ph|soil test|chalk|acid|alkaline)\b", re.I)
 
@@ -36,7 +36,7 @@ def lime_feed(request: Request, ctx: Context) -> Reply:
     if GREEN_MANURE.search(request.text) or green:
         return green_manures(request, ctx)
     if topic is not None and topic.id in ("lime-with-manure", "ash-lime"):
-        return _topic_reply(topic, ctx)
+        return topic_reply(topic, "lime_feed", ctx)
     kind = _feed_kind(materials, request, ctx)
     liming = "lime" in materials or bool(_LIME.search(request.text))
     if liming and not (
@@ -49,26 +49,15 @@ def lime_feed(request: Request, ctx: Context) -> Reply:
             and not request.beds
             and len(request.crops) != 1
         ):
-            return _topic_reply(topic, ctx)
+            return topic_reply(topic, "lime_feed", ctx)
         return lime_reply(request, ctx)
     if kind is not None:
         return _kind_reply(kind, request, ctx)
     if request.crops or request.crop_choices or request.unknown_crop:
         return _crop_feeding(request, ctx)
     if topic is not None:
-        return _topic_reply(topic, ctx)
+        return topic_reply(topic, "lime_feed", ctx)
     return _bed_feeding(request, ctx)
-
-
-def _topic_reply(topic, ctx: Context) -> Reply:  # type: ignore[no-untyped-def]
-    said = topic_lines(topic, ctx)
-    return Reply(
-        said[0],
-        lines=tuple(said[1:]),
-        cautions=hazards(topic.hazards, ctx)[:1],
-        sources=tuple(topic.source),
-        data={"lime_feed": {"topic": topic.id}},
-    )
 
 
 # --- lime ----------------------------------------------------------------------------------------------------------
@@ -93,7 +82,7 @@ def _feed_kind(materials: tuple[str, ...], request: Request, ctx: Context) -> Fe
 
 
 def _kind_reply(kind: FeedKind, request: Request, ctx: Context) -> Reply:
-    name = cap(kind.us if ctx.say.words == "us" else kind.gb)
+    name = capital(kind.us if ctx.say.words == "us" else kind.gb)
     ground = ground_of(request, ctx)
     lines = [units(line, ctx) for line in kind.say]
     working: list[str] = []
@@ -157,18 +146,18 @@ def _crop_feeding(request: Request, ctx: Context) -> Reply:
     habit = _habit(crop, ctx)
     lines: list[str] = []
     if habit is not None:
-        head = f"{cap(name)}: {habit.say[0][:1].lower()}{units(habit.say[0], ctx)[1:]}"
+        head = f"{capital(name)}: {habit.say[0][:1].lower()}{units(habit.say[0], ctx)[1:]}"
         lines += [units(x, ctx) for x in habit.say[1:]]
         if habit.start not in ("never",) and habit.start not in head:
             lines.append(f"Start {habit.start}.")
     elif row is not None:
-        head = f"{cap(name)}: {row.say[0][:1].lower()}{units(row.say[0], ctx)[1:]}"
+        head = f"{capital(name)}: {row.say[0][:1].lower()}{units(row.say[0], ctx)[1:]}"
     else:
-        head = f"{cap(name)}: a thin layer of compost is enough; I have no figure of its hunger."
+        head = f"{capital(name)}: a thin layer of compost is enough; I have no figure of its hunger."
     if row is not None and habit is not None:
         lines.append(units(row.say[0], ctx))
     if crop.feeding and crop.feeding.advice:
-        lines.append(f"{cap(crop.feeding.advice)}.")
+        lines.append(f"{capital(crop.feeding.advice)}.")
     due = _due(crop, habit, ctx)
     lines += [due] if due else []
     target = ph_target(crop, (), ctx.facts.tending.lime)
@@ -228,7 +217,7 @@ def _bed_feeding(request: Request, ctx: Context) -> Reply:
         return Reply(
             f"On the feeding list here: {names}.",
             lines=tuple(
-                f"{cap(ctx.say.crop(c))}: {_habit(ctx.facts.crops[c], ctx).say[0]}"
+                f"{capital(ctx.say.crop(c))}: {_habit(ctx.facts.crops[c], ctx).say[0]}"
                 for c in list(dict.fromkeys(rows))[:4]
             ),
             sources=("common-practice",),

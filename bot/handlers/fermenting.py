@@ -10,8 +10,8 @@ from bot.handlers.bottling_refusals import refused_reply
 from bot.handlers.bottling_telling import time_lines
 from bot.handlers.context import Context
 from bot.handlers.crop_asking import which_crop
-from bot.handlers.weeds import advised
 from bot.handlers.preserving_asks import keyed, usable_height
+from bot.handlers.weeds import advised
 from bot.preserving.canning import Verdict, rows_at
 from bot.preserving.matching import find, whole_of, words_of
 from bot.preserving.measures import liquid, prose, small_length

@@ -8,11 +8,11 @@ from bot.facts.crop import Crop
 from bot.growing.rotation import groups_free
 from bot.handlers.checking import bed_name
 from bot.handlers.context import Context
-from bot.handlers.growing_words import cap, is_are
+from bot.handlers.growing_words import is_are
 from bot.handlers.rotation_words import group_name
 from bot.reply import Choice, Reply
 from bot.request import Request
-from bot.wording import listing, plural
+from bot.wording import capital, listing, plural
 
 
 def also_named(crop: Crop, text: str, ctx: Context) -> tuple[str, ...]:
@@ -56,7 +56,8 @@ def after(crops: list[Crop], request: Request, ctx: Context) -> Reply:
             *([f"Why: {later.family.why}."] if later.family.why else []),
         ]
     elif row is not None and later.family.rotation_group in row.good:
-        head, lines = f"Yes, {a} follow{'s' if is_are(later.id, ctx) == 'is' else ''} {b} well.", [f"{cap(row.why)}."]
+        head = f"Yes, {a} follow{'s' if is_are(later.id, ctx) == 'is' else ''} {b} well."
+        lines = [f"{capital(row.why)}."]
     else:
         head, lines = f"Yes, {a} may follow {b}.", ["They share no family, so rotation allows it."]
     return Reply(
@@ -68,6 +69,7 @@ def after(crops: list[Crop], request: Request, ctx: Context) -> Reply:
 
 
 def followers(crop: Crop, ctx: Context, bed: str | None = None) -> Reply:
+    """Answer what follows a crop well and what does not, by its rotation group."""
     name = ctx.say.crop(crop.id)
     row = ctx.facts.growing.span_of_rows(crop.family.rotation_group)
     if row is None:
@@ -83,7 +85,7 @@ def followers(crop: Crop, ctx: Context, bed: str | None = None) -> Reply:
         good = [g for g in good if g in free] or good
     head = f"After {name}{where}: {listing([group_name(g, ctx) for g in good[:3]], 'or')}."
     gap = crop.family.years_between
-    lines = [f"{cap(row.why)}."]
+    lines = [f"{capital(row.why)}."]
     if gap:
         lines.append(
             f"Not {group_name(crop.family.rotation_group, ctx)} again for {plural(gap, 'year')}"

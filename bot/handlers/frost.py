@@ -16,7 +16,7 @@ from bot.request import Request
 from bot.season import Season
 from bot.season.covering import middle
 from bot.season.tonight import NightAhead, night_ahead
-from bot.wording import listing
+from bot.wording import capital, listing
 
 _LIKELY, _POSSIBLE, _AT_RISK, _WATCH = 0.5, 0.12, 0.25, 0.08
 _NIGHTS_MOST = 14
@@ -71,8 +71,8 @@ def frost_tonight(request: Request, ctx: Context) -> Reply:
         doing = [against_frost(ctx.facts.crops[c], ctx.facts, ctx.say) for c in soft]
         if doing:
             hurt = ctx.say.temp(round(harmed_below(ctx.facts.crops[soft[0]], ctx.facts)))
-            lines = [f"{_capital(ctx.say.crop(soft[0]))} are hurt from about {hurt}.", head, lines[-1]]
-            head = f"{_capital(listing(doing))}."
+            lines = [f"{capital(ctx.say.crop(soft[0]))} are hurt from about {hurt}.", head, lines[-1]]
+            head = f"{capital(listing(doing))}."
     if len(nights) > 1 and worst.chance < _LIKELY:
         head = _over_nights(nights, worst, season, ctx)
     return Reply(head, tuple(lines), working=_workings(nights, season, ctx),
@@ -116,8 +116,8 @@ def _as_told(low_c: float, night: NightAhead, request: Request, ctx: Context) ->
     elif request.crops and not any(p.crop in request.crops for p in ctx.plot.standing()):
         soft = [c for c in request.crops if harmed_below(ctx.facts.crops[c], ctx.facts) >= low_c]
         named = listing([ctx.say.crop(c) for c in (soft or request.crops)])
-        head = f"Yes, cover them: {named} are hurt at {at}." if soft else f"{_capital(named)} should be all right at {at}."
-        lines = [f"{_capital(against_frost(ctx.facts.crops[c], ctx.facts, ctx.say))}." for c in soft[:2]]
+        head = f"Yes, cover them: {named} are hurt at {at}." if soft else f"{capital(named)} should be all right at {at}."
+        lines = [f"{capital(against_frost(ctx.facts.crops[c], ctx.facts, ctx.say))}." for c in soft[:2]]
     else:
         head = f"At {at} nothing standing here comes to harm."
         lines = []
@@ -226,7 +226,7 @@ def at_risk(start: date, end: date, ctx: Context, only: tuple[str, ...] = (), le
 def _what_to_do(night: NightAhead, risky: list[Risk], request: Request, ctx: Context) -> list[str]:
     if not risky:
         if request.crops:
-            return [f"{_capital(listing([ctx.say.crop(c) for c in request.crops]))} should be all right as they are."]
+            return [f"{capital(listing([ctx.say.crop(c) for c in request.crops]))} should be all right as they are."]
         return ["Nothing standing here needs covering for it."] if ctx.plot.standing() else []
     outside = [r for r in risky if r.cover in (None, "none")]
     inside = [r for r in risky if r.cover not in (None, "none")]
@@ -265,7 +265,3 @@ def _workings(nights: list[NightAhead], season: Season, ctx: Context) -> tuple[s
             f"of a ground frost {n.ground:.0%} ({'forecast' if n.forecast else 'past years'})." for n in nights]
     return (*rows, f"Chance of a frost in the next 14 days: "
             f"{season.frost_chance(ctx.today + timedelta(days=1), ctx.today + timedelta(days=14)):.0%}.", *season.notes)
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]

@@ -16,7 +16,7 @@ from bot.reply import Choice, Reply
 from bot.request import Request
 from bot.season import Season
 from bot.season.emergence import Emergence, emergence, sprouting
-from bot.wording import plural
+from bot.wording import capital, plural
 
 _INDOORS_METHODS = ("indoors", "module")
 _ROOM_C = 18.0
@@ -41,8 +41,8 @@ def germination(request: Request, ctx: Context) -> Reply:
     if soil is None:
         usual = facts.days_usual
         take = "take" if is_many(crop, ctx.say.words) else "takes"
-        return Reply(f"{_capital(name)} usually {take} {_days(*usual)} to come up." if usual else
-                     f"{_capital(name)}: soil of at least {ctx.say.temp(facts.soil_min_c or 5)}.",
+        return Reply(f"{capital(name)} usually {take} {_days(*usual)} to come up." if usual else
+                     f"{capital(name)}: soil of at least {ctx.say.temp(facts.soil_min_c or 5)}.",
                      lines=("Tell me where your plot is, or the soil temperature, and I can be closer.",),
                      sources=cited(facts), data={"germination": {"crop": crop.id, "soil_c": None,
                                                                  "days": list(usual) if usual else None}})
@@ -121,7 +121,7 @@ def _answer(crop: Crop, at: Emergence, soil: float, cover: str | None, day: date
     say, facts = ctx.say, crop.germination
     assert facts is not None
     plain = say.crop(crop.id)
-    name, take = _capital(plain), "take" if is_many(crop, say.words) else "takes"
+    name, take = capital(plain), "take" if is_many(crop, say.words) else "takes"
     warm = say.temp(round(soil))
     now = "now" if day == ctx.today else f"about {say.day(day, ctx.today)}"
     here = "on a warm windowsill" if cover == "indoors" else f"here {now}"
@@ -210,7 +210,3 @@ def _days(low: float, high: float) -> str:
     if b <= 24:
         return f"about {a} days" if a == b else f"{a} to {b} days"
     return f"{round(a / 7) or 1} to {max(round(b / 7), (round(a / 7) or 1) + 1)} weeks"
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]

@@ -14,6 +14,7 @@ from bot.handlers.context import Context
 from bot.reply import Choice, Reply, ask
 from bot.request import Request
 from bot.tending.signs import stem, words_of
+from bot.wording import capital
 
 _ASKED = re.compile(
     r"^(?:what(?:'s| is| are| does)?|define|meaning of|explain)\s+(?:an?|the)?\s*|\s+(?:mean|means|meaning)\b|\?",
@@ -54,7 +55,7 @@ def glossary(request: Request, ctx: Context) -> Reply:
         lines.append(f"You meet it with {', '.join(ctx.say.crop(c) for c in term.crops[:4])}.")
     kin = [other for other in ctx.facts.glossary.terms if other.id in term.see]
     return Reply(
-        f"{_cap(term.term)}: {_low(ctx.say.prose(term.meaning), term)}",
+        f"{capital(term.term)}: {_low(ctx.say.prose(term.meaning), term)}",
         lines=tuple(lines),
         sources=tuple(term.source),
         choices=tuple(Choice(other.term, f"what is {other.term}") for other in kin),
@@ -105,7 +106,3 @@ def _low(meaning: str, term: Term) -> str:
     first = meaning.split(" ", 1)[0]
     proper = term.term[:1].isupper() or (len(first) > 1 and first.isupper())
     return meaning if proper else meaning[:1].lower() + meaning[1:]
-
-
-def _cap(text: str) -> str:
-    return text[:1].upper() + text[1:]

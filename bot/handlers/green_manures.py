@@ -8,10 +8,10 @@ from bot.growing.calendar import GardenYear
 from bot.growing.curves import curves
 from bot.growing.windows import windows
 from bot.handlers.context import Context, ask_place
-from bot.handlers.ground_words import cap, chain, ground_of, rate_range
+from bot.handlers.ground_words import chain, ground_of, rate_range
 from bot.reply import Reply
 from bot.request import Request
-from bot.wording import listing, number
+from bot.wording import capital, listing, number
 
 GREEN_MANURE = re.compile(r"\b(green manures?|cover crops?)\b", re.I)
 
@@ -48,7 +48,7 @@ def green_manures(request: Request, ctx: Context) -> Reply:
             else rate_range(low, high, ctx)
         )
         until = ctx.say.part_of_month(window.dates(day, ctx.season.southern)[1])
-        lines.append(f"{cap(ctx.say.crop(row.crop))}: {seed}, to {until}. {row.say}")
+        lines.append(f"{capital(ctx.say.crop(row.crop))}: {seed}, to {until}. {row.say}")
     lead = next(r for r in room.rules if r.id == "gm-lead")
     lines.append(lead.say.split(":")[0] + ".")
     lines.append(next(r for r in room.rules if r.id == "gm-seed").say)
@@ -65,7 +65,7 @@ def green_manures(request: Request, ctx: Context) -> Reply:
             if first
             else "No green manure has a season here that I know of."
         )
-        lines = [f"{cap(ctx.say.crop(first[1].crop))}: {first[1].say}", *lines] if first else lines
+        lines = [f"{capital(ctx.say.crop(first[1].crop))}: {first[1].say}", *lines] if first else lines
     return Reply(
         head,
         lines=tuple(lines[:8]),

@@ -11,7 +11,7 @@ from bot.handlers.compost import compost
 from bot.handlers.context import Context
 from bot.handlers.feeding import lime_feed
 from bot.handlers.ground_notes import what_follows
-from bot.handlers.ground_words import cap, depth_in, material_words, materials_of
+from bot.handlers.ground_words import depth_in, material_words, materials_of
 from bot.handlers.manuring import MANURES
 from bot.handlers.naming import said
 from bot.handlers.rain_records import rain_record
@@ -20,7 +20,7 @@ from bot.reply import Reply, ask
 from bot.request import Quantity, Request
 from bot.tending.materials import heaped, kg_of, litres_of
 from bot.tending.soil import depth_of
-from bot.wording import listing
+from bot.wording import capital, listing
 
 _WATERED = re.compile(
     r"\b(water(?:ed|ing)?|waterd|soak(?:ed)?|drench(?:ed)?|hosed?|irrigated?|sprinkl\w+|drink|litres?|liters?|gallons?)\b",
@@ -101,7 +101,7 @@ def _amount(request: Request, ctx: Context) -> Quantity | Reply | None:
         litres = litres_of(chosen.value, chosen.unit, ctx.facts.tending.measures, us=ctx.say.us)
         if (litres or 0) > MOST_L or (chosen.unit == "kg" and chosen.value > MOST_KG):
             return ask(
-                f"{cap(said(chosen, ctx))}? That is a great deal for one garden. Is it right?",
+                f"{capital(said(chosen, ctx))}? That is a great deal for one garden. Is it right?",
                 [("Yes, it is right", "yes"), ("No", "no")],
                 waiting=request,
                 wants="choice",

@@ -12,10 +12,11 @@ from bot.facts.tending_heap import Topic
 from bot.growing.space import taken_m2
 from bot.handlers.context import Context
 from bot.plot.state import Bed
+from bot.reply import Reply
 from bot.request import Request
 from bot.tending.materials import all_words, mentions
 from bot.tending.soil import LB_PER_100_SQ_FT
-from bot.wording import number, plural
+from bot.wording import capital, number, plural
 
 _BY = re.compile(r"(\d+(?:\.\d+)?)\s*(?:m|metres?|meters?)?\s*(?:x|by|×)\s*(\d+(?:\.\d+)?)")
 _DEEP = re.compile(r"(\d+(?:\.\d+)?)\s*(cm|in|inch|inches|mm)\b(?!\s*(?:of rain|rain|a week|per week))")
@@ -133,13 +134,26 @@ def hazards(ids: Iterable[str], ctx: Context) -> tuple[str, ...]:
     out = []
     for hazard_id in dict.fromkeys(ids):
         row = ctx.facts.tending.hazard(hazard_id)
-        out.append(units(row.short or f"{cap(row.hazard)}: {row.do[:1].lower() + row.do[1:]}.".replace("..", "."), ctx))
+        whole = f"{capital(row.hazard)}: {row.do[:1].lower() + row.do[1:]}.".replace("..", ".")
+        out.append(units(row.short or whole, ctx))
     return tuple(out)
 
 
 def topic_lines(topic: Topic, ctx: Context) -> list[str]:
     """Return what a topic says, in the plot's units."""
     return [units(line, ctx) for line in topic.say]
+
+
+def topic_reply(topic: Topic, intent: str, ctx: Context) -> Reply:
+    """Answer with a topic alone: its lines, the first of its cautions, and its id under the intent as data."""
+    said = topic_lines(topic, ctx)
+    return Reply(
+        said[0],
+        lines=tuple(said[1:]),
+        cautions=hazards(topic.hazards, ctx)[:1],
+        sources=tuple(topic.source),
+        data={intent: {"topic": topic.id}},
+    )
 
 
 def units(text: str, ctx: Context) -> str:
@@ -180,11 +194,6 @@ def rate_range(low: float, high: float, ctx: Context) -> str:
     small = low / LB_PER_100_SQ_FT < 0.5
     a, b = rate(low, ctx, small=small), rate(high, ctx, small=small)
     return a if a == b else f"{a.partition(' ')[0]} to {b}"
-
-
-def cap(text: str) -> str:
-    """Begin with a capital."""
-    return text[:1].upper() + text[1:]
 
 
 def chain(*groups: Sequence[str]) -> tuple[str, ...]:

@@ -9,7 +9,7 @@ from typing import Any
 from bot.facts.crop import Crop
 from bot.growing.outcomes import Miss, Offer, Trial
 from bot.handlers.context import Context
-from bot.wording import listing, number, plural
+from bot.wording import capital, listing, number, plural
 
 SOW = ("direct",)
 _WAYS = {
@@ -32,11 +32,6 @@ _NOUNS = {"sets": "set", "cloves": "clove", "tubers": "tuber", "slips": "slip", 
 _MANY = 60
 _PLENTY = 150  # more than a household sets out at once
 _FAR_DAYS = 75  # more than this too late is simply out of season
-
-
-def cap(text: str) -> str:
-    """Begin a sentence with a capital."""
-    return text[:1].upper() + text[1:]
 
 
 def way(method: str) -> str:
@@ -91,12 +86,12 @@ def offer_lines(offers: Sequence[Offer], ctx: Context, trial: Trial) -> list[str
     """Say offers, a line each: the crop, how, how many, when it is picked, and the best reason not yet given."""
     lines, told = [], set[str]()
     for offer in offers:
-        name = cap(ctx.say.crop(offer.crop))
+        name = capital(ctx.say.crop(offer.crop))
         start = "" if (offer.start - trial.first_day).days <= 2 else f" from {ctx.say.day(offer.start, ctx.today)}"
         head = f"{name}, {way(offer.method)}{start}: {layout(offer, ctx)}; pick {span(offer.first, offer.last, ctx)}."
         fresh = [why for why in _reasons(offer, ctx) if why not in told][:1]
         told.update(fresh)
-        lines.append(f"{head} {cap(fresh[0])}." if fresh else head)
+        lines.append(f"{head} {capital(fresh[0])}." if fresh else head)
     return lines
 
 

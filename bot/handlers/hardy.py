@@ -16,6 +16,7 @@ from bot.request import Request
 from bot.season import Season, day_in_year
 from bot.season.covering import middle
 from bot.season.winter import winter_of, winter_span
+from bot.wording import capital
 
 _BETTER = ("fleece", "cold-frame", "polytunnel", "polytunnel-fleece")
 _SURE, _LIKELY, _EVEN, _POOR = 0.9, 0.7, 0.4, 0.15
@@ -25,8 +26,11 @@ _STATES = {"flower": "The flowers", "dormant": "Roots, crowns and resting plants
 _CHILLED_C = 5.0  # tender plants are checked below this (chilling begins below 10 °C: NC State Extension)
 _LIGHT_FROST_C = -2.5  # what is unhurt above this stands a light frost
 _WOOD_C = -8.0  # colder than this, the question is about the plant and not its blossom
-_A_FROST = re.compile(r"^(?!.*\bwinter).*\b(?:an?|the|light|late|early|ground|night|some|any|touch of) frosts?\b", re.IGNORECASE)
-_KILLS = re.compile(r"\b(?:will|would|can|does|could|is) (?:the |a |this |that )?(?:frosts?|cold|snow|it|ice|winter|-?\d+\S*)(?: \S+){0,3} (?:get|gets|kill|kills|finish|harm|hurt|ruin|nip|take)\b", re.IGNORECASE)
+_A_FROST = re.compile(r"^(?!.*\bwinter).*\b(?:an?|the|light|late|early|ground|night|some|any|touch of) frosts?\b",
+                      re.IGNORECASE)
+_KILLS = re.compile(
+    r"\b(?:will|would|can|does|could|is) (?:the |a |this |that )?(?:frosts?|cold|snow|it|ice|winter|-?\d+\S*)(?: \S+){0,3} "
+    r"(?:get|gets|kill|kills|finish|harm|hurt|ruin|nip|take)\b", re.IGNORECASE)
 _BLOSSOM = re.compile(r"\b(blossoms?|flowers?|buds?)\b", re.IGNORECASE)
 _INSIDE = frozenset({"greenhouse", "polytunnel", "polytunnel-fleece", "cold-frame", "heated", "low-tunnel"})
 _TENTHS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
@@ -145,10 +149,10 @@ class _Answer:
         elif felt <= cold.kill_c:
             head = f"Probably not: {at} is below the {kills} that usually ends {self.name}."
         elif cold.damage_c is not None and felt <= cold.damage_c:
-            head = f"{_capital(self.name)} should live through {at}{where}, but not unmarked."
+            head = f"{capital(self.name)} should live through {at}{where}, but not unmarked."
             self.lines.append(f"Leaves are hurt from about {say.temp(round(cold.damage_c))}, and about {kills} kills.")
         elif cold.tender and not self.cover and felt <= _CHILLED_C:
-            head = f"{_capital(self.name)} would live at {at}{where}, but cold like that checks them: bring them in or cover them."
+            head = f"{capital(self.name)} would live at {at}{where}, but cold like that checks them: bring them in or cover them."
             self.lines.append(f"About {kills} kills {'them' if self.many else 'it'}, and on a clear still night the ground is some degrees colder than the air.")
         else:
             head = f"Yes, {self.name} should stand {at}{where}."
@@ -176,7 +180,7 @@ class _Answer:
             return f"Yes, {name} blossom should stand {at}{where}."
         if lost is not None and felt <= lost:
             return f"No, {at} kills most open {name} blossom{where}, though not the plant."
-        return f"{_capital(name)} blossom is hurt at {at}{where}: cover it if you can."
+        return f"{capital(name)} blossom is hurt at {at}{where}: cover it if you can."
 
     def _helps(self, outside: float) -> list[str]:
         """Say the least cover that brings a cold night over the killing temperature."""
@@ -184,7 +188,7 @@ class _Answer:
         for cover in _BETTER:
             if outside + middle(covers[cover].night_c) > self.cold.kill_c + 0.5:
                 name = cover_name(covers[cover], self.say)
-                return [f"{_capital(name)} would lift it by about {self.say.warmth(*covers[cover].night_c)}."]
+                return [f"{capital(name)} would lift it by about {self.say.warmth(*covers[cover].night_c)}."]
         return []
 
     # a frost
@@ -199,7 +203,7 @@ class _Answer:
             return f"Yes, {self._do('stand', 'stands')} ordinary frosts."
         doing = against_frost(self.crop, self.ctx.facts, say)
         self.lines += [] if cold.tender else [kills]
-        self.lines.append(f"{_capital(doing)}.")
+        self.lines.append(f"{capital(doing)}.")
         if cold.tender:
             return f"No, the first frost ends {self.name}: leaves are hurt from about {say.temp(round(harm))}."
         return f"A frost hurts {self.name}: leaves are touched from about {say.temp(round(harm))}."
@@ -236,7 +240,7 @@ class _Answer:
             return f"Yes, {self.name} should come through the winter here{where}."
         come = self._do("come", "comes")
         if chance >= _LIKELY:
-            return f"{_capital(come)} through about {_of_ten(chance)} winters in ten here{where}."
+            return f"{capital(come)} through about {_of_ten(chance)} winters in ten here{where}."
         if chance >= _EVEN:
             return f"It is a gamble: {come} through about {_of_ten(chance)} winters in ten here{where}."
         if chance >= _POOR:
@@ -247,7 +251,7 @@ class _Answer:
         for cover in _BETTER:
             better = self.chance(self.cold.winter_kill_c, cover)
             if better is not None and better >= max(_LIKELY, chance + 0.15):
-                return [f"{_capital(_under(cover, self.ctx).strip())} it would be about {_of_ten(better)} in ten."]
+                return [f"{capital(_under(cover, self.ctx).strip())} it would be about {_of_ten(better)} in ten."]
         return []
 
     def _tender(self, season: Season) -> str:
@@ -271,7 +275,7 @@ class _Answer:
         at = self.say.temp(round(self.cold.winter_kill_c))
         if self.cold.tender and self.cold.winter_kill_c == self.cold.kill_c:
             return f"No, about {at} kills {self.name}: the first frost ends them."
-        return f"{_capital(self._do('stand', 'stands'))} cold down to about {at}."
+        return f"{capital(self._do('stand', 'stands'))} cold down to about {at}."
 
     def _working(self) -> tuple[str, ...]:
         rows = []
@@ -316,7 +320,3 @@ def _under(cover: str | None, ctx: Context) -> str:
 
 def _of_ten(chance: float) -> str:
     return _TENTHS[round(chance * 10)]
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]

@@ -11,13 +11,11 @@ from typing import Any
 from bot.handlers.context import Context
 from bot.handlers.naming import bed_said
 from bot.handlers.records import season_start
-from bot.handlers.telling import capital
 from bot.pictures.harvest_chart import harvest_chart
 from bot.plot.state import Harvest
 from bot.reply import Reply
 from bot.request import Request
-from bot.wording import listing, plural
-
+from bot.wording import capital, listing, plural
 
 _WHEN = re.compile(r"\bwhen\b|\bwhat (?:day|date)\b|\bhow (?:early|late)\b", re.IGNORECASE)
 _LAST = re.compile(r"\blast (?!year|season|summer|autumn|winter|spring|month|week)|\blatest\b", re.IGNORECASE)
@@ -25,12 +23,14 @@ _CHART_MONTHS = 3  # from here on a picture says more than the sum
 
 
 def within(day: date | None, request: Request) -> bool:
+    """Tell whether a day lies in the days asked for; without any, every day does, an unknown one too."""
     if request.when is None or day is None:
         return day is not None or request.when is None
     return request.when.start <= day <= request.when.end
 
 
 def span_said(request: Request, ctx: Context) -> str:
+    """Say the days asked for, with a space before; nothing when none were."""
     if request.when is None:
         return ""
     start, end = request.when.start, request.when.end
@@ -50,6 +50,7 @@ def span_said(request: Request, ctx: Context) -> str:
 
 
 def crops_asked(request: Request) -> tuple[str, ...]:
+    """Return the crops asked for, or all that the name may mean."""
     return request.crops or request.crop_choices
 
 

@@ -17,12 +17,12 @@ from bot.handlers import answers
 from bot.handlers.checking import bed_name
 from bot.handlers.context import Context, ask_place
 from bot.handlers.crop_asking import cited, which_crop
-from bot.handlers.growing_words import cap, is_are, need_said, part, span
+from bot.handlers.growing_words import is_are, need_said, part, span
 from bot.plot.folding import RAISED as RAISED_ELSEWHERE
 from bot.plot.state import Planting
 from bot.reply import Choice, Reply
 from bot.request import Request
-from bot.wording import listing
+from bot.wording import capital, listing
 
 _SOURCES = ("computed:need-from-days",)
 _SOON = timedelta(days=28)
@@ -63,12 +63,12 @@ def _of_record(crop: Crop, found: list[Expected], ctx: Context) -> Reply:
     soonest = next((e for e in found if e.last >= ctx.today), found[-1])
     be = is_are(crop.id, ctx)
     if now:
-        head = f"{cap(name)} {be} ready now{_in(now[0], ctx)}, until about {part(now[0].last, ctx)}."
+        head = f"{capital(name)} {be} ready now{_in(now[0], ctx)}, until about {part(now[0].last, ctx)}."
     elif soonest in past:
         due = span(soonest.first, soonest.last, ctx)
-        head = f"{cap(name)}{_in(soonest, ctx)} should be about over; the picking was due {due}."
+        head = f"{capital(name)}{_in(soonest, ctx)} should be about over; the picking was due {due}."
     else:
-        head = f"{cap(name)}{_in(soonest, ctx)} should be ready about {part(soonest.first, ctx)}."
+        head = f"{capital(name)}{_in(soonest, ctx)} should be ready about {part(soonest.first, ctx)}."
     lines = []
     for item in found[:4]:
         if item.ready(ctx.today) and item is now[0] and len(found) == 1:
@@ -76,9 +76,9 @@ def _of_record(crop: Crop, found: list[Expected], ctx: Context) -> Reply:
         if not item.ready(ctx.today):
             begun = "planted out" if item.planting.planted_out else "sown"
             when = ctx.say.day(item.planting.planted_out or item.planting.sown or ctx.today, ctx.today)
-            lines.append(f"{cap(bed_name(item.planting.bed, ctx))}, {begun} {when}: {_range(item, ctx)}.")
+            lines.append(f"{capital(bed_name(item.planting.bed, ctx))}, {begun} {when}: {_range(item, ctx)}.")
         else:
-            lines.append(f"{cap(bed_name(item.planting.bed, ctx))}: ready, to about {part(item.last, ctx)}.")
+            lines.append(f"{capital(bed_name(item.planting.bed, ctx))}: ready, to about {part(item.last, ctx)}.")
     lines += _signs(crop, ctx)
     return Reply(
         head,
@@ -180,7 +180,7 @@ def _this_season(crop: Crop, found: list[Window], here: Curves, ctx: Context) ->
     first_day, last_day = min(a for a, _ in near), max(b for _, b in near)
     now = first_day <= ctx.today
     head = (
-        f"{cap(name)} begun in season {is_are(crop.id, ctx)} ready here {span(first_day, last_day, ctx)}"
+        f"{capital(name)} begun in season {is_are(crop.id, ctx)} ready here {span(first_day, last_day, ctx)}"
         f"{', so look at yours now' if now else ''}."
     )
     return Reply(
@@ -217,7 +217,7 @@ def _ready_now(request: Request, ctx: Context) -> Reply:
         crop = ctx.facts.crops[crop_id]
         where = listing(list(dict.fromkeys(bed_name(e.planting.bed, ctx) for e in mine if e.planting.bed)))
         sign = f": {ctx.say.prose(crop.harvest.sign[:1].lower() + crop.harvest.sign[1:])}" if crop.harvest else ""
-        lines.append(f"{cap(ctx.say.crop(crop_id))}{f' ({where})' if where else ''}{sign}.")
+        lines.append(f"{capital(ctx.say.crop(crop_id))}{f' ({where})' if where else ''}{sign}.")
     if soon:
         said = [f"{ctx.say.crop(e.planting.crop)} {part(e.first, ctx)}" for e in _one_each(soon)[:4]]
         lines.append(f"Coming: {listing(said)}.")
@@ -243,7 +243,7 @@ def _signs(crop: Crop, ctx: Context) -> list[str]:
     found = crop.harvest
     lines = [f"How to tell: {ctx.say.prose(found.sign[:1].lower() + found.sign[1:])}."]
     if found.how:
-        lines.append(f"{cap(ctx.say.prose(found.how))}.")
+        lines.append(f"{capital(ctx.say.prose(found.how))}.")
     if found.if_left:
         lines.append(f"Left too long: {ctx.say.prose(found.if_left)}.")
     return lines

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from bot.facts.tending_heap import HeapStuff
 from bot.handlers.context import Context
-from bot.handlers.ground_words import cap, hazards, loads
+from bot.handlers.ground_words import hazards, loads
 from bot.handlers.heap_verdicts import verdicts
 from bot.reply import Reply
 from bot.request import Request
@@ -21,7 +21,7 @@ from bot.tending.compost import (
     stuff_named,
 )
 from bot.tending.materials import Heaped
-from bot.wording import listing, number
+from bot.wording import capital, listing, number
 
 
 def amounts_of(request: Request, ctx: Context) -> list[Heaped]:
@@ -120,12 +120,13 @@ def kg_water(parts: Sequence[Ingredient], wanted_pct: float) -> float:
 
 
 def mix_working(parts: Sequence[Ingredient], ratio: float, wet: float, ctx: Context) -> tuple[str, ...]:
+    """Return the sums behind the carbon to nitrogen ratio and the moisture (%) of a mix, a line a part."""
     lines = []
     for p in parts:
         size = f"{number(p.litres, 1)} l = " if p.litres else ""
         guess = f" ({', '.join(p.guessed)})" if p.guessed else ""
         lines.append(
-            f"{cap(p.name)}: {size}{number(p.kg, 0.1)} kg, {number(p.water_pct, 1)} % water, N "
+            f"{capital(p.name)}: {size}{number(p.kg, 0.1)} kg, {number(p.water_pct, 1)} % water, N "
             f"{p.n_pct:.2f} %, C {p.c_pct:.1f} %, "
             f"C:N {number(p.ratio, 1)}{guess}."
         )
@@ -153,7 +154,7 @@ def pair_reply(stuff: Sequence[HeapStuff], ctx: Context) -> Reply:
     if kg <= 0:
         both = "green" if first.ratio < 30 else "brown"
         return Reply(
-            f"{cap(first.name)} and {second.name} are both {both}: they need something "
+            f"{capital(first.name)} and {second.name} are both {both}: they need something "
             f"{'brown' if both == 'green' else 'green'} besides.",
             lines=("Cardboard, straw or dry leaves." if both == "green" else "Grass, fresh manure or peelings.",),
             sources=("cornell-cn",),

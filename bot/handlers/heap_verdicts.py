@@ -7,10 +7,10 @@ from collections.abc import Sequence
 
 from bot.facts.tending_heap import HeapStuff
 from bot.handlers.context import Context
-from bot.handlers.ground_words import cap, chain, hazards, units
+from bot.handlers.ground_words import chain, hazards, units
 from bot.reply import Reply
 from bot.request import Request
-from bot.wording import number
+from bot.wording import capital, number
 
 #: Rows about sickness say more than the plant they are on.
 SICK = ("x-clubroot", "x-blight", "x-virus", "x-powdery-mildew", "x-diseased-general", "treated-timber")
@@ -39,7 +39,7 @@ def verdicts(stuff: Sequence[HeapStuff], request: Request, ctx: Context) -> Repl
                 data={"compost": {"items": [{"id": pest.id, "verdict": VERDICT[pest.heap]}]}},
             )
     shown = [first] if first.id in SICK else list(stuff[:4])
-    lines = [f"{cap(row.name)}: {row.say[:1].lower()}{units(row.say, ctx)[1:]}" for row in shown[1:]]
+    lines = [f"{capital(row.name)}: {row.say[:1].lower()}{units(row.say, ctx)[1:]}" for row in shown[1:]]
     if first.instead:
         lines.insert(0, first.instead if first.instead.endswith(".") else f"{first.instead}.")
     if first.kind in ("green", "brown") and first.heap in ("yes", "little"):

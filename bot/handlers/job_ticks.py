@@ -8,7 +8,7 @@ from datetime import date, timedelta
 from bot.facts.tending_jobs import Job
 from bot.handlers.checking import day_of
 from bot.handlers.context import Context
-from bot.handlers.ground_words import cap, units
+from bot.handlers.ground_words import units
 from bot.handlers.job_words import short_said, task_said
 from bot.handlers.jobs_due import Span, due_in
 from bot.plot.events import NewEvent
@@ -18,7 +18,7 @@ from bot.tending.job_windows import all_jobs
 from bot.tending.jobs import Due
 from bot.tending.ticking import SURE, likeness
 from bot.tending.topics import plain
-from bot.wording import listing, plural
+from bot.wording import capital, listing, plural
 
 
 def tick(request: Request, ctx: Context, *, drop: bool = False) -> Reply:
@@ -33,7 +33,7 @@ def tick(request: Request, ctx: Context, *, drop: bool = False) -> Reply:
         shown = due[:5]
         return ask(
             "Which job is done?",
-            [(cap(short_said(d, ctx)), f"done: {task_said(d, ctx)}") for d in shown],
+            [(capital(short_said(d, ctx)), f"done: {task_said(d, ctx)}") for d in shown],
             waiting=request,
             wants="choice",
         )
@@ -51,7 +51,7 @@ def tick(request: Request, ctx: Context, *, drop: bool = False) -> Reply:
             names = best[:4]
             return ask(
                 "Which one is done?",
-                [(cap(short_said(d, ctx)), f"done: {task_said(d, ctx)}") for d in names],
+                [(capital(short_said(d, ctx)), f"done: {task_said(d, ctx)}") for d in names],
                 waiting=request,
                 wants="choice",
                 lines=("Nothing is recorded yet.",),

@@ -5,9 +5,9 @@ from __future__ import annotations
 from bot.facts.tending_jobs import Job
 from bot.handlers.checking import bed_name
 from bot.handlers.context import Context
-from bot.handlers.ground_words import cap, units
+from bot.handlers.ground_words import units
 from bot.tending.jobs import Due
-from bot.wording import listing, plural
+from bot.wording import capital, listing, plural
 
 #: Letters of a task that a button shows.
 BUTTON = 38
@@ -37,7 +37,7 @@ def job_line(due: Due, ctx: Context) -> str:
     """Say a job in one job_line: what, how long, why, and until when if that is soon."""
     left = due.days_left(ctx.today)
     soon = f", by {ctx.say.day(due.closes, ctx.today)}" if 0 <= left <= 10 and not due.job.every_days else ""
-    return f"{cap(task_said(due, ctx))} ({due.job.minutes} min{soon}). {units(due.job.why, ctx)}"
+    return f"{capital(task_said(due, ctx))} ({due.job.minutes} min{soon}). {units(due.job.why, ctx)}"
 
 
 def how_of(job: Job, ctx: Context) -> str | None:
@@ -72,6 +72,7 @@ def job_row(due: Due, ctx: Context) -> dict[str, object]:
 
 
 def why_said(due: Due, ctx: Context) -> str:
+    """Say why a job is due: its days here, how often, and when it was last written down."""
     whole = (due.closes - due.opens).days >= 360
     window = (
         "any time of the year"
@@ -84,4 +85,4 @@ def why_said(due: Due, ctx: Context) -> str:
         if due.last_done and due.last_done <= ctx.today
         else ""
     )
-    return f"{cap(task_said(due, ctx))}: {window}{every}{last}."
+    return f"{capital(task_said(due, ctx))}: {window}{every}{last}."

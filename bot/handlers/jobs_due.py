@@ -7,7 +7,6 @@ from datetime import date, timedelta
 
 from bot.handlers.context import Context
 from bot.handlers.frost import at_risk
-from bot.handlers.ground_words import cap
 from bot.handlers.harvesting import expected
 from bot.plot.state import Planting
 from bot.request import Request
@@ -15,6 +14,7 @@ from bot.tending.job_round import Round
 from bot.tending.jobs import Due, jobs_due
 from bot.tending.sightings import due_again
 from bot.tending.water import budget, weather
+from bot.wording import capital
 
 DRY_MM = 12.0
 HOT_C = 26.0
@@ -107,7 +107,9 @@ def seen_last_year(day: date, ctx: Context) -> list[str]:
         if pest is None or (seen.crop is not None and seen.crop not in standing and not _kin(seen.crop, standing, ctx)):
             continue
         on = f" on the {ctx.say.crop(seen.crop)}" if seen.crop else ""
-        out.append(f"{cap(pest.said(ctx.say.words))} was seen here{on} last {ctx.say.day(seen.day)}: keep an eye out.")
+        out.append(
+            f"{capital(pest.said(ctx.say.words))} was seen here{on} last {ctx.say.day(seen.day)}: keep an eye out."
+        )
     frosts = [e for e in ctx.plot.events("frost_seen") if 300 <= (day - e.day).days <= 400]
     near = [e for e in frosts if 0 <= ((e.day.timetuple().tm_yday - day.timetuple().tm_yday) % 365) <= 14]
     if near:

@@ -16,7 +16,7 @@ from bot.keeping.spans import how_long
 from bot.preserving.matching import find, plain
 from bot.reply import Choice, Reply
 from bot.request import Request
-from bot.wording import listing
+from bot.wording import capital, listing
 
 _FRIDGE = re.compile(r"\b(?:fridge|refrigerat\w*|icebox|crisper)\b", re.I)
 _CURE = re.compile(r"\bcur(?:e|ed|es|ing)\b", re.I)
@@ -68,9 +68,9 @@ def store(request: Request, ctx: Context) -> Reply:
         lines.append(company)
     if first.chill_below_c is not None and first.chill_below_c > 0:
         lines.append(f"Colder than {ctx.say.temp(first.chill_below_c)} harms it.")
-    others = [f"{_cap(row.form)}: {_life(row)}{_where(row, ctx)}." for row in rows[1:4]]
+    others = [f"{capital(row.form)}: {_life(row)}{_where(row, ctx)}." for row in rows[1:4]]
     head = (
-        f"{_cap(name)} {'keep' if is_many(crop, ctx.say.words) else 'keeps'} {_life(first)}{_where(first, ctx)}."
+        f"{capital(name)} {'keep' if is_many(crop, ctx.say.words) else 'keeps'} {_life(first)}{_where(first, ctx)}."
         if first.weeks else f"Keep {name}{_where(first, ctx)}."
     )
     asked = request.temperature_c
@@ -117,10 +117,10 @@ def ripen(request: Request, ctx: Context) -> Reply:
     rows = sorted(rows, key=lambda row: (_asked_first(row.topic, request.text, crop.id), not (row.days and row.temp_c),
                                          row.temp_c is not None and row.temp_c[0] < _COLD_C))
     first = rows[0]
-    start = f"Ripen {name} at {ctx.say.temp(*first.temp_c)}" if first.temp_c and _warm(first) else _cap(name)
+    start = f"Ripen {name} at {ctx.say.temp(*first.temp_c)}" if first.temp_c and _warm(first) else capital(name)
     head = f"{start}: {_low(ctx.say.prose(first.detail))}{_how_long(first)}."
     lines = [
-        f"{_cap(row.topic)}: {_low(ctx.say.prose(row.detail))}{_warmth(row.temp_c, ctx)}{_how_long(row)}."
+        f"{capital(row.topic)}: {_low(ctx.say.prose(row.detail))}{_warmth(row.temp_c, ctx)}{_how_long(row)}."
         for row in rows[1:]
     ]
     if first.temp_c and not _warm(first):
@@ -166,7 +166,7 @@ def _not_cured(crop: Crop, request: Request, ctx: Context) -> Reply:
     if crop.storage:
         row = _chosen(crop, request)[0]
         lines = (f"{'They keep' if many else 'It keeps'} {_life(row)}{_where(row, ctx)}.",)
-    return Reply(f"{_cap(ctx.say.crop(crop.id))} need{'' if many else 's'} no curing.", lines=lines,
+    return Reply(f"{capital(ctx.say.crop(crop.id))} need{'' if many else 's'} no curing.", lines=lines,
                  sources=cited(*crop.storage[:1]), data={"store": {"crop": crop.id, "cured": False}})
 
 
@@ -243,7 +243,7 @@ def _side_by_side(request: Request, ctx: Context) -> Reply:
     if not one.storage or not other.storage:
         return one_by_one(request, ctx, store, "store", "Keeping")
     here, there = longest(one.storage)[0], longest(other.storage)[0]
-    lines = [f"{_cap(name)}: {_low(_conditions(row, ctx))}."
+    lines = [f"{capital(name)}: {_low(_conditions(row, ctx))}."
              for name, row in zip(names, (here, there), strict=True) if row.temp_c]
     if clashes(one, here, [other]):
         giver = names[0] if gives(one) else names[1]
@@ -303,10 +303,6 @@ def _how_long(row: Ripening) -> str:
 
 def _warmth(temp: tuple[float, float] | None, ctx: Context) -> str:
     return f", {ctx.say.temp(*temp)}" if temp else ""
-
-
-def _cap(text: str) -> str:
-    return text[:1].upper() + text[1:]
 
 
 def _low(text: str) -> str:

@@ -48,6 +48,7 @@ def start_timer(request: Request, ctx: Context, text: str) -> Reply:
 
 
 def stop_timer(ctx: Context) -> Reply:
+    """Stop the timer set last, or say that none runs."""
     live = running(ctx.plot)
     if not live:
         return Reply(headline="No timer is running.")

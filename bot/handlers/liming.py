@@ -7,11 +7,11 @@ import re
 from bot.facts.crop import Crop
 from bot.facts.tending_ground import LimeSoil, PhTarget
 from bot.handlers.context import Context
-from bot.handlers.ground_words import Ground, cap, chain, ground_of, hazards, rate, units
+from bot.handlers.ground_words import Ground, chain, ground_of, hazards, rate, units
 from bot.reply import Choice, Reply, ask
 from bot.request import Request
 from bot.tending.soil import LimeNeed, dressings, lime_need, lime_soil, ph_target
-from bot.wording import number
+from bot.wording import capital, number
 
 _PH = re.compile(r"\bph\b[^0-9]{0,14}(\d{1,2}(?:\.\d+)?)", re.I)
 _TARGET = re.compile(r"\bto\s+(?:ph\s*)?([4-8](?:\.\d+)?)\b", re.I)
@@ -31,6 +31,7 @@ def ph_of(request: Request) -> float | None:
 
 
 def lime_reply(request: Request, ctx: Context) -> Reply:
+    """Answer whether and how much to lime, for a crop or the plot, from the pH told."""
     lime = ctx.facts.tending.lime
     crop = None
     if request.crops or request.crop_choices:
@@ -46,7 +47,8 @@ def lime_reply(request: Request, ctx: Context) -> Reply:
     )
     if target.never:
         return Reply(
-            f"{'Not lime' if crop is None else cap(ctx.say.crop(crop.id))}: {target.say[:1].lower()}{target.say[1:]}",
+            f"{'Not lime' if crop is None else capital(ctx.say.crop(crop.id))}: "
+            f"{target.say[:1].lower()}{target.say[1:]}",
             sources=tuple(target.source),
             data={"lime_feed": {"crop": crop.id if crop else None, "lime": False}},
         )
@@ -105,7 +107,7 @@ def _dose(request: Request, ctx: Context, ph: float, soil: LimeSoil, target: PhT
     if parts > 1:
         lines.append(f"Split it: {'half' if parts == 2 else 'a third'} now and the rest at six-month gaps.")
     lines += [
-        f"{cap(lime.rule('lime-time').say)}",
+        f"{capital(lime.rule('lime-time').say)}",
         "Not with manure: some weeks apart.",
         "Test again after three months, not sooner.",
     ]
@@ -154,8 +156,9 @@ def _which_soil(request: Request, ctx: Context, ph: float, target: PhTarget) -> 
     aim = target.ph[0] if target.crops or target.groups else None
     spans = [(s, lime_need(ph, s, lime, aim)) for s in lime.soils if s.id in ("sands", "sandy", "clay")]
     names = {"sands": "sandy", "sandy": "loam", "clay": "clay"}
-    offers = [(cap(names[s.id]), f"pH is {ph:g}, {names[s.id]} soil, how much lime{bed}") for s, _ in spans]
-    lines = [f"{cap(names[s.id])}: about {rate(need.first, ctx)}{_for_bed(need, ground, ctx)}." for s, need in spans]
+    offers = [(capital(names[s.id]), f"pH is {ph:g}, {names[s.id]} soil, how much lime{bed}") for s, _ in spans]
+    lines = [f"{capital(names[s.id])}: about {rate(need.first, ctx)}{_for_bed(need, ground, ctx)}."
+             for s, need in spans]
     lines.append("Rub it wet between your fingers: gritty is sandy, sticky and shiny is clay, neither is loam.")
     reply = ask(
         f"For pH {ph:g}, is the soil sandy, loam or clay?", offers, waiting=request, wants="choice", lines=lines

@@ -6,19 +6,11 @@ import re
 from datetime import date
 
 from bot.handlers.context import Context
-from bot.handlers.ground_words import (
-    Ground,
-    cap,
-    chain,
-    ground_of,
-    loads,
-    measure_l,
-    topic_lines,
-)
+from bot.handlers.ground_words import Ground, chain, ground_of, loads, measure_l, topic_lines
 from bot.reply import Choice, Reply
 from bot.request import Request
 from bot.tending.soil import depth_of, manure_rate, raw_days, safe_from
-from bot.wording import number
+from bot.wording import capital, number
 
 MANURES = ("manure", "cattle-manure", "horse-manure", "sheep-manure", "pig-manure", "hen-manure")
 FRESH = re.compile(r"\b(fresh|raw|steaming|hot|straight|unrotted|new)\b", re.I)
@@ -48,7 +40,8 @@ def manure_reply(request: Request, ctx: Context, material: str) -> Reply | None:
         )
     elif hunger != "heavy":
         lines.append(
-            f"{cap(ctx.say.crop(crop)) if crop else 'What grows there'}: half the rate of the hungry crops is enough."
+            f"{capital(ctx.say.crop(crop)) if crop else 'What grows there'}: "
+            "half the rate of the hungry crops is enough."
         )
     lines.append(
         f"It makes a layer of about {ctx.say.length(depth_of(litres, ground.area_m2))}, "
@@ -73,7 +66,7 @@ def manure_reply(request: Request, ctx: Context, material: str) -> Reply | None:
         "Fresh manure must lie 120 days before harvest, 90 where the eaten part is clear of the soil.",
     )
     return Reply(
-        f"{cap(what)} {where}.",
+        f"{capital(what)} {where}.",
         lines=tuple(lines),
         working=working,
         sources=chain(row.source, ["usu-raw-manure"]),
@@ -107,7 +100,7 @@ def no_manure(crop: str | None, ctx: Context) -> Reply | None:
     known = ctx.facts.crops.get(crop or "")
     if known is None:
         return None
-    name = cap(ctx.say.crop(known.id))
+    name = capital(ctx.say.crop(known.id))
     rules = {row.id: row for row in ctx.facts.growing.rotation}
     if (
         known.family.rotation_group == "umbellifers"

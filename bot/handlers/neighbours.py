@@ -8,10 +8,9 @@ from bot.facts.growing import Companion
 from bot.handlers import answers
 from bot.handlers.context import Context
 from bot.handlers.crop_asking import which_crop
-from bot.handlers.growing_words import cap
 from bot.reply import Reply
 from bot.request import Request
-from bot.wording import listing
+from bot.wording import capital, listing
 
 _VERDICTS = {"helps": "Helps", "some": "Helps a little", "none": "No real effect", "harms": "Keep apart"}
 _APART = re.compile(r"\b(?:shouldn'?t|should not|avoid|not (?:to )?(?:plant|grow|put)|keep (?:away|apart)|bad|away from|hate|enem\w+|never)\b", re.I)
@@ -60,16 +59,16 @@ def companion(request: Request, ctx: Context) -> Reply:
     first = rows[0]
     other = first.crop_b if crops[0] in first.crops_a else first.crop_a
     head = f"{_VERDICTS[first.verdict]}: {other} with {ctx.say.crop(crops[0])}. {_say(first)}."
-    lines = [f"{cap(ctx.say.prose(first.effect))}. {_evidence(first)}"]
+    lines = [f"{capital(ctx.say.prose(first.effect))}. {_evidence(first)}"]
     if first.limits:
-        lines.append(f"{cap(ctx.say.prose(first.limits))}.")
+        lines.append(f"{capital(ctx.say.prose(first.limits))}.")
     lines += [
         f"{_VERDICTS[r.verdict]}: {r.crop_b if crops[0] in r.crops_a else r.crop_a}. {_say(r)}." for r in rows[1:5]
     ]
     return Reply(
         head,
         lines=tuple(lines),
-        more=tuple(f"{cap(ctx.say.prose(r.effect))}. {_evidence(r)}" for r in rows[1:4]),
+        more=tuple(f"{capital(ctx.say.prose(r.effect))}. {_evidence(r)}" for r in rows[1:4]),
         working=tuple(
             f"{r.crop_a} and {r.crop_b}: {r.size or 'no figure'}; {r.how or ''}".rstrip("; ") for r in rows[:4]
         ),

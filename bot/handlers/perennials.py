@@ -10,6 +10,7 @@ from bot.handlers.context import Context
 from bot.handlers.crop_asking import cited, one_by_one, which_crop
 from bot.reply import Reply
 from bot.request import Request
+from bot.wording import capital
 
 _WORDS = {
     "move": re.compile(r"\b(mov(?:e|ed|ing)|transplant\w*|relocat\w*|shift(?:ed|ing)?|re-?plant\w*)\b", re.I),
@@ -36,13 +37,13 @@ def prune(request: Request, ctx: Context) -> Reply:
     tasks = ctx.facts.keeping.tasks(crop.id) or (ctx.facts.keeping.tasks(crop.like) if crop.like else [])
     name = ctx.say.crop(crop.id)
     if not tasks:
-        woody = crop.growth is not None and crop.growth.life_cycle in ("perennial", "shrub", "tree")
+        woody = crop.lasting
         why = (
             "I have no notes on pruning it yet."
             if woody
             else "it is grown afresh each time, so there is nothing to prune."
         )
-        return Reply(f"{_cap(name)}: {why}", data={"prune": {"crop": crop.id, "tasks": []}})
+        return Reply(f"{capital(name)}: {why}", data={"prune": {"crop": crop.id, "tasks": []}})
     wanted = _kind(request)
     chosen = [t for t in tasks if t.kind == wanted] or [t for t in tasks if t.kind in ("prune", "divide")] or tasks
     month = request.when.start.month if request.when else ctx.today.month
@@ -56,9 +57,9 @@ def prune(request: Request, ctx: Context) -> Reply:
         lines.append(f"How often: {first.repeat}.")
     if first.do_not:
         lines.append(f"{ctx.say.prose(first.do_not)}.")
-    lines += [f"{_cap(t.task)} ({_when(t, southern, ctx)}): {ctx.say.prose(t.detail)}." for t in chosen[1:3]]
+    lines += [f"{capital(t.task)} ({_when(t, southern, ctx)}): {ctx.say.prose(t.detail)}." for t in chosen[1:3]]
     rest = [t for t in tasks if t not in chosen[:3]]
-    more = [f"{_cap(t.task)} ({_when(t, southern, ctx)}): {ctx.say.prose(t.detail)}." for t in rest]
+    more = [f"{capital(t.task)} ({_when(t, southern, ctx)}): {ctx.say.prose(t.detail)}." for t in rest]
     return Reply(
         head,
         lines=tuple(lines),
@@ -94,7 +95,7 @@ def _this_month(ctx: Context) -> Reply:
     if not shown:
         return Reply(f"Nothing to prune or divide in {month}.", data={"prune": {"tasks": []}})
     whose = "on your plot" if mine else "for those who grow them"
-    lines = [f"{_cap(ctx.say.crop(t.crop))}: {t.task}. {ctx.say.prose(t.detail)}." for t in shown]
+    lines = [f"{capital(ctx.say.crop(t.crop))}: {t.task}. {ctx.say.prose(t.detail)}." for t in shown]
     return Reply(
         f"To prune or divide in {month}, {whose}:",
         lines=tuple(lines[:7]),
@@ -119,11 +120,11 @@ def _southern(ctx: Context) -> bool | None:
 
 def _head(name: str, task: PerennialTask, now: bool, southern: bool | None, ctx: Context) -> str:
     if southern is None:
-        return f"{_cap(name)}: {task.task}, {task.phase.replace('-', ' ')} season."
+        return f"{capital(name)}: {task.task}, {task.phase.replace('-', ' ')} season."
     if now:
-        return f"{_cap(name)}: now is the time to {_verb(task)} ({_when(task, southern, ctx)})."
+        return f"{capital(name)}: now is the time to {_verb(task)} ({_when(task, southern, ctx)})."
     when = _when(task, southern, ctx)
-    return f"{_cap(name)}: {task.task} {f'from {when}' if ' to ' in when else f'in {when}'}, not now."
+    return f"{capital(name)}: {task.task} {f'from {when}' if ' to ' in when else f'in {when}'}, not now."
 
 
 def _verb(task: PerennialTask) -> str:
@@ -136,7 +137,3 @@ def _when(task: PerennialTask, southern: bool | None, ctx: Context) -> str:
     first, last = task.months(southern)
     a, b = ctx.say.month(first), ctx.say.month(last)
     return a if a == b else f"{a} to {b}"
-
-
-def _cap(text: str) -> str:
-    return text[:1].upper() + text[1:]

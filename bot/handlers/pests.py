@@ -16,7 +16,7 @@ from bot.request import Request
 from bot.tending.diagnosis import Cause, Clinic, clinic, host_odds, region_of, season_odds, season_of
 from bot.tending.sightings import last_sighting, sightings
 from bot.tending.units import in_units
-from bot.wording import listing
+from bot.wording import capital, listing
 
 SURE, FAIR = 0.8, 0.5  # share of belief to say "most likely", and "probably"
 NAMEABLE = 0.15  # share of belief below which nothing is named; a thin description needs FAIR
@@ -73,7 +73,7 @@ def case_of(request: Request, ctx: Context) -> Case:
 
 
 def _kin(named: Pest, crops: Sequence[str], text: str, ctx: Context) -> Pest:
-    """Return the trouble a short name ("mildew", "rust") means on these crops: the one of that name that lives on them."""
+    """Return the trouble a short name ("mildew", "rust") means on these crops: the one so named that lives on them."""
     ward, grown = clinic(ctx.facts.tending), set(crops)
     if not grown or grown & ward.hosts_of(named.id) or named.gb.lower() in text.lower():
         return named
@@ -107,11 +107,11 @@ def _answer(ctx: Context, ward: Clinic, case: Case, causes: Sequence[Cause]) -> 
     else:
         headline = f"Perhaps {name}; it could also be {listing(names, 'or')}."
     lines = [f"Check for: {_sign(trouble)}.", *(in_units(n, ctx.say) for n in trouble.now), *_after(trouble, ctx, case)]
-    lines += [f"{_capital(_named(facts.pest(c.id), ctx))} would show: {_tell(facts.pest(c.id))}." for c in rivals[:1]]
+    lines += [f"{capital(_named(facts.pest(c.id), ctx))} would show: {_tell(facts.pest(c.id))}." for c in rivals[:1]]
     choices = _questions(ctx, case, [top, *rivals])
     if choices:
         lines.append("Which is nearer to what you see?")
-    working = [f"{_capital(_named(facts.pest(c.id), ctx))}: {c.score:.0%}, from {_agreed(c)}." for c in causes[:4]]
+    working = [f"{capital(_named(facts.pest(c.id), ctx))}: {c.score:.0%}, from {_agreed(c)}." for c in causes[:4]]
     if case.crops:
         plants = listing([ctx.say.crop(c) for c in case.crops[:4]], "or")
         working.append(f"Read for {plants}, {case.season.replace('-', ' ')}.")
@@ -133,7 +133,7 @@ def _after(trouble: Pest, ctx: Context, case: Case) -> list[str]:
     seen = last_sighting(ctx.plot, trouble.id, ctx.today)
     if seen:
         bed = ctx.plot.beds.get(seen.bed) if seen.bed else None
-        seen_as = f"{_capital(_named(trouble, ctx))} {_was(trouble, ctx)} seen here last"
+        seen_as = f"{capital(_named(trouble, ctx))} {_was(trouble, ctx)} seen here last"
         lines.append(f"{seen_as} {ctx.say.day(seen.day, ctx.today)}" + (f" ({bed.name})." if bed else "."))
     return lines
 
@@ -167,7 +167,7 @@ def _questions(ctx: Context, case: Case, causes: Sequence[Cause]) -> list[Choice
     if len(causes) < 2 or asked >= QUESTIONS:
         return []
     told = [p for p in (facts.pest(c.id) for c in causes) if p and p.tell.lower() not in case.text.lower()]
-    return [Choice(_capital(p.tell), _saying(ctx, case, p)) for p in told]
+    return [Choice(capital(p.tell), _saying(ctx, case, p)) for p in told]
 
 
 def _saying(ctx: Context, case: Case, trouble: Pest) -> str:
@@ -193,7 +193,7 @@ def _ask_for_signs(request: Request, ctx: Context, case: Case, causes: Sequence[
                + listing([_named(p, ctx) for p in offered]) + "."] if offered else []
     return Reply(question, lines=("Holes, spots, mould, wilting, a creature: a few words are enough.",),
                  working=tuple(working),
-                 choices=tuple(Choice(_capital(p.tell), _saying(ctx, case, p)) for p in offered),
+                 choices=tuple(Choice(capital(p.tell), _saying(ctx, case, p)) for p in offered),
                  waiting=request, wants="choice", data={"causes": []})
 
 
@@ -206,7 +206,7 @@ def _apart_lines(trouble: Pest, ctx: Context) -> list[str]:
     """Return how its look-alikes differ."""
     facts = ctx.facts.tending
     rows = [(facts.pest(a.than), a.look) for a in trouble.apart]
-    lines = [f"{_capital(_named(p, ctx))}: {in_units(look, ctx.say)}." for p, look in rows if p]
+    lines = [f"{capital(_named(p, ctx))}: {in_units(look, ctx.say)}." for p, look in rows if p]
     if trouble.caution:
         lines.append(f"Mind: {_first_small(in_units(trouble.caution, ctx.say))}")
     if trouble.trigger:
@@ -236,10 +236,6 @@ def _was(trouble: Pest, ctx: Context) -> str:
 def _season(ctx: Context, place: PlotPlace | None) -> str:
     southern = ctx.season.southern if ctx.season else bool(place and place.lat < 0)
     return season_of(ctx.today.month, southern)
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]
 
 
 def _first_small(text: str) -> str:

@@ -14,7 +14,7 @@ from bot.growing.planning import BedPlan, plan_beds, season_start
 from bot.growing.wishes import wishes_of
 from bot.handlers import answers
 from bot.handlers.context import Context, ask_place
-from bot.handlers.growing_words import begin, cap, part
+from bot.handlers.growing_words import begin, part
 from bot.handlers.rotation_words import group_name
 from bot.keeping.household import for_people
 from bot.keeping.seedage import judge
@@ -23,7 +23,7 @@ from bot.pictures.season_strip import Bar, Row, season_strip
 from bot.plot.state import Bed
 from bot.reply import Choice, Reply
 from bot.request import Request
-from bot.wording import listing, plural
+from bot.wording import capital, listing, plural
 
 _SOURCES = ("computed:need-from-days", "common-practice")
 _CALENDAR = re.compile(r"\b(calendar|strip|chart|when|dates|months?)\b", re.I)
@@ -72,7 +72,7 @@ def plan(request: Request, ctx: Context) -> Reply:
 
 def standing_in(bed: str, ctx: Context) -> tuple[str, ...]:
     """Return the names of what stands in a bed, as a picture shows them."""
-    return tuple(dict.fromkeys(cap(ctx.say.crop(p.crop)) for p in ctx.plot.standing(bed)))
+    return tuple(dict.fromkeys(capital(ctx.say.crop(p.crop)) for p in ctx.plot.standing(bed)))
 
 
 def _drawn(beds: tuple[Bed, ...], labels: dict[str, tuple[str, ...]], ctx: Context) -> Callable[[], bytes]:
@@ -83,7 +83,7 @@ def _drawn(beds: tuple[Bed, ...], labels: dict[str, tuple[str, ...]], ctx: Conte
 def _strip(plans: list[BedPlan], start: date, ctx: Context) -> Callable[[], bytes]:
     rows = [
         Row(
-            cap(ctx.say.crop(o.crop)),
+            capital(ctx.say.crop(o.crop)),
             (
                 Bar("sow" if o.method == "direct" else "plant", o.start, o.start + timedelta(days=14)),
                 Bar("pick", o.first, o.last),
@@ -132,7 +132,7 @@ def seed_order(request: Request, ctx: Context) -> Reply:
         if buy
         else "You have good seed for the whole plan."
     )
-    lines = [f"{cap(text)}." for _, text in buy[:7]]
+    lines = [f"{capital(text)}." for _, text in buy[:7]]
     if have:
         lines.append(f"In the tin and good: {listing([ctx.say.crop(c) for c in have])}.")
     if doubtful:
@@ -140,7 +140,7 @@ def seed_order(request: Request, ctx: Context) -> Reply:
     return Reply(
         head,
         lines=tuple(lines),
-        more=tuple(f"{cap(text)}." for _, text in buy[7:]),
+        more=tuple(f"{capital(text)}." for _, text in buy[7:]),
         sources=_SOURCES,
         choices=(
             Choice("Show the plan", "plan next year's beds"),
@@ -163,7 +163,7 @@ def _bed_line(bed_plan: BedPlan, ctx: Context) -> str:
 
 
 def _label(bed_plan: BedPlan, ctx: Context) -> tuple[str, ...]:
-    main = [cap(ctx.say.crop(o.crop)) for o in bed_plan.main]
+    main = [capital(ctx.say.crop(o.crop)) for o in bed_plan.main]
     return (*main, *(f"then {ctx.say.crop(o.crop)}" for o in bed_plan.then))
 
 

@@ -9,11 +9,11 @@ from bot.handlers import answers
 from bot.handlers.checking import unknown_bed
 from bot.handlers.context import Context
 from bot.handlers.naming import bed_name, bed_said, place_said
-from bot.handlers.telling import capital, sentence
+from bot.handlers.telling import sentence
 from bot.plot.state import Bed, Planting
 from bot.reply import Choice, Reply
 from bot.request import Request
-from bot.wording import listing, plural
+from bot.wording import capital, listing, plural
 
 _LIGHT = {"sun": "sun", "part-shade": "half shade", "shade": "shade"}
 _COUNTED = {"garlic": "clove", "potato": "tuber"}

@@ -71,6 +71,7 @@ def _headline(name: str, time: Time) -> str:
 
 
 def span_said(span: tuple[float, float] | None) -> str:
+    """Say a span of minutes, in seconds when it is under one."""
     if span is None:
         return "no time given"
     low, high = span
@@ -81,10 +82,12 @@ def span_said(span: tuple[float, float] | None) -> str:
 
 
 def number_said(value: float) -> str:
+    """Say a number of minutes to the quarter."""
     return number(value, 0.25)
 
 
 def minutes_said(time: Time) -> str:
+    """Say the blanching minutes in water and in steam, those that are given."""
     parts = []
     if time.water:
         parts.append(f"{span_said(time.water)} in water")

@@ -24,6 +24,7 @@ BIGGEST = 40.0
 
 
 def recipe_figures(verdict: str, recipe: Recipe | None, row: Row | None, metres: float | None) -> dict[str, Any]:
+    """Return the figures of a canning answer as data: verdict, product, method, jar, minutes, psi and metres."""
     return {
         "verdict": verdict,
         "product": (recipe.process or recipe.id) if recipe else None,

@@ -6,17 +6,16 @@ from datetime import date
 from typing import Any
 
 from bot.handlers import answers
-from bot.handlers.checking import amount_of, crops_of, day_of, declined, note_no_facts, unknown_bed
+from bot.handlers.checking import amount_of, day_and_crops, note_no_facts
 from bot.handlers.context import Context
 from bot.handlers.naming import Doing, bed_name, bed_said, restate
-from bot.handlers.telling import capital, sentence, told
+from bot.handlers.telling import sentence, told
 from bot.plot.events import NewEvent
 from bot.reply import Choice, Reply, ask
 from bot.request import Quantity, Request
-from bot.wording import listing, plural
+from bot.wording import capital, listing, plural
 
 PICKED = Doing("picked", "Picked", "from")
-PERENNIAL = ("perennial", "shrub", "tree")
 #: From this weight of one picking on, what to do with a glut is offered.
 GLUT_KG = 1.5
 #: Nothing but cress is picked sooner than this after sowing: it is said, in case another crop or bed was meant.
@@ -26,18 +25,10 @@ YOUNG_DAYS = 21
 @answers("log_harvest")
 def log_harvest(request: Request, ctx: Context) -> Reply:
     """Record a picking, with its amount when said, from the bed the crop stands in."""
-    no = declined(request, ctx)
-    if no:
-        return no
-    day = day_of(request, ctx)
-    if isinstance(day, Reply):
-        return day
-    stray = unknown_bed(request, ctx, PICKED)
-    if stray:
-        return stray
-    crops = crops_of(request, ctx, PICKED, standing_first=True)
-    if isinstance(crops, Reply):
-        return crops
+    settled = day_and_crops(request, ctx, PICKED, standing_first=True)
+    if isinstance(settled, Reply):
+        return settled
+    day, crops = settled
     if not crops:
         return ask("What did you pick?", _standing_offers(request, ctx), waiting=request, wants="crop")
     amounts: list[Quantity | None] = []
@@ -140,7 +131,7 @@ def _total(event: NewEvent, ctx: Context) -> str:
 def season_kg(crop: str, day: date, ctx: Context) -> float:
     """Return the kg weighed this season: of the crop's plantings now standing, or of this year for lasting plants."""
     known = ctx.facts.crops.get(crop)
-    lasting = known is not None and known.growth is not None and known.growth.life_cycle in PERENNIAL
+    lasting = known is not None and known.lasting
     standing = {p.id for p in ctx.plot.standing(crop=crop)}
     start = season_start(day, ctx)
     return sum(

@@ -27,6 +27,7 @@ def roof_of(request: Request, ctx: Context) -> str | None:
 
 
 def roof_name(cover: str | None, ctx: Context) -> str:
+    """Return the name of a roof in the plot's words; a tunnel when it is not known."""
     if cover is None or ctx.season is None:
         return "tunnel"
     kind = ctx.season.climate.cover(cover)

@@ -13,11 +13,11 @@ from bot.handlers.checking import bed_name, unknown_bed
 from bot.handlers.context import Context
 from bot.handlers.crop_asking import which_crop
 from bot.handlers.following import after, also_named, followers, in_order
-from bot.handlers.growing_words import cap, part
+from bot.handlers.growing_words import part
 from bot.handlers.rotation_words import gap_data, group_name, history_line, working
 from bot.reply import Choice, Reply
 from bot.request import Request
-from bot.wording import listing
+from bot.wording import capital, listing
 
 _FOLLOW = re.compile(r"\b(follow|follows|after|before)\b", re.I)
 _PLANTING = re.compile(r"\bwhat('?s)?\b.*\b(plant|sow|put|grow|fits?|fill)\b", re.I)
@@ -87,7 +87,7 @@ def _crop_in_bed(crop: Crop, bed: str, ctx: Context) -> Reply:
         head = f"Yes, {name} may go in {place}."
         why = history_line(gap, ctx) if gap.last else f"None of {group_name(gap.group, ctx)} is recorded there."
         if gap.last and not gap.clear_on(ctx.today) and quick_filler(crop):
-            was = cap(ctx.say.crop(gap.last_crop or ""))
+            was = capital(ctx.say.crop(gap.last_crop or ""))
             why = f"{was} stood there lately, but so quick a crop may fill in while no disease is seen."
         lines = [why, *_follow_line(crop, bed, ctx)]
     else:
@@ -148,13 +148,14 @@ def _where(crop: Crop, request: Request, ctx: Context) -> Reply:
         return followers(crop, ctx)
     clear = [(b, g) for b, g in found if g.clear_on(ctx.today)]
     lines = [
-        f"{cap(bed_name(b, ctx))}: {history_line(g, ctx) if g.last else 'none recorded there.'}" for b, g in found[:6]
+        f"{capital(bed_name(b, ctx))}: {history_line(g, ctx) if g.last else 'none recorded there.'}"
+        for b, g in found[:6]
     ]
     if clear:
-        head = f"{cap(name)}: {bed_name(clear[0][0], ctx)} is the best place by rotation."
+        head = f"{capital(name)}: {bed_name(clear[0][0], ctx)} is the best place by rotation."
     else:
         first = min(found, key=lambda item: item[1].free_from or date.max)
-        head = f"{cap(name)}: no bed is free of the family yet; {bed_name(first[0], ctx)} is soonest" + (
+        head = f"{capital(name)}: no bed is free of the family yet; {bed_name(first[0], ctx)} is soonest" + (
             f", {part(first[1].free_from, ctx)}." if first[1].free_from else "."
         )
     return Reply(

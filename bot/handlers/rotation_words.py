@@ -6,8 +6,8 @@ from typing import Any
 
 from bot.growing.rotation import Gap
 from bot.handlers.context import Context
-from bot.handlers.growing_words import cap, part
-from bot.wording import plural
+from bot.handlers.growing_words import part
+from bot.wording import capital, plural
 
 _GROUPS = {
     "brassicas": ("the cabbage family", "the cabbage family"),
@@ -37,7 +37,7 @@ def history_line(gap: Gap, ctx: Context) -> str:
     """Say when a group of crops last stood in the bed, and which crop it was."""
     if gap.last is None:
         return f"none of {group_name(gap.group, ctx)} recorded."
-    was = cap(ctx.say.crop(gap.last_crop or ""))
+    was = capital(ctx.say.crop(gap.last_crop or ""))
     stood = (
         "is there now"
         if gap.last >= ctx.today
@@ -52,7 +52,7 @@ def working(gap: Gap, ctx: Context) -> tuple[str, ...]:
     """Return the years asked between crops of a group beside the years since the last."""
     since = gap.years_since(ctx.today)
     return (
-        f"{cap(group_name(gap.group, ctx))}: {plural(gap.years_needed, 'year')} asked, "
+        f"{capital(group_name(gap.group, ctx))}: {plural(gap.years_needed, 'year')} asked, "
         + (
             f"{since:.1f} years since {ctx.say.crop(gap.last_crop or '')}"
             if since is not None

@@ -13,6 +13,7 @@ from bot.keeping.seedage import SeedAge, judge
 from bot.plot.state import SeedLot
 from bot.reply import Reply, Table
 from bot.request import Request
+from bot.wording import capital
 
 _POLLEN = {
     "self": "It pollinates itself, so crossing is rare.",
@@ -109,17 +110,17 @@ def seed_life(request: Request, ctx: Context) -> Reply:
     span = _years(life.years) if life and life.years else None
     if year is not None:
         age = judge(crop, year, ctx.today.year)
-        head = f"{_cap(name)} seed from {year}: {_SAID[age.verdict]}."
+        head = f"{capital(name)} seed from {year}: {_SAID[age.verdict]}."
     elif lots and any(lot.year for lot in lots):
         age = judge(crop, lots[0].year, ctx.today.year)
         variety = f" {lots[0].variety!r}" if lots[0].variety else ""
         head = (
             f"Your {name}{variety} seed of {lots[0].year}: {_SAID[age.verdict]}."
             if age.verdict != "unknown"
-            else f"{_cap(name)} seed keeps {span or 'for a time I have no figure for'}."
+            else f"{capital(name)} seed keeps {span or 'for a time I have no figure for'}."
         )
     else:
-        head = f"{_cap(name)} seed keeps {span}." if span else f"I have no figure for how long {name} seed keeps."
+        head = f"{capital(name)} seed keeps {span}." if span else f"I have no figure for how long {name} seed keeps."
     lines = [f"It usually keeps {span} in a cool dry place."] if span and not head.endswith(f"keeps {span}.") else []
     lines += [f"In the tin: {_lot(lot)}, {_SAID[judge(crop, lot.year, ctx.today.year).verdict]}." for lot in lots[:4]]
     if life and life.germination_min_pct:
@@ -177,7 +178,7 @@ def _tin(ctx: Context) -> Reply:
     )
     rows = [
         (
-            _cap(ctx.say.crop(lot.crop, 1)) + (f" {lot.variety}" if lot.variety else ""),
+            capital(ctx.say.crop(lot.crop, 1)) + (f" {lot.variety}" if lot.variety else ""),
             str(lot.year or "?"),
             _SAID[age.verdict] if age else "no figure",
         )
@@ -265,7 +266,3 @@ def _years(pair: tuple[float, float]) -> str:
 
 def _range(pair: tuple[float, float]) -> str:
     return f"{pair[0]:g}" if pair[0] == pair[1] else f"{pair[0]:g} to {pair[1]:g}"
-
-
-def _cap(text: str) -> str:
-    return text[:1].upper() + text[1:]

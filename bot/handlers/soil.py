@@ -11,7 +11,6 @@ from bot.handlers.green_manures import GREEN_MANURE, green_manures
 from bot.handlers.ground_words import (
     Ground,
     bags,
-    cap,
     chain,
     depth_in,
     ground_of,
@@ -21,6 +20,7 @@ from bot.handlers.ground_words import (
     materials_of,
     measure_l,
     topic_lines,
+    topic_reply,
     units,
 )
 from bot.handlers.manuring import FRESH, MANURES, ROTTED, fresh_reply, last_fed, manure_reply, no_manure, which_bed
@@ -29,7 +29,7 @@ from bot.request import Request
 from bot.tending.materials import heaped, kg_of, litres_of
 from bot.tending.soil import depth_of, litres_for
 from bot.tending.topics import best
-from bot.wording import number
+from bot.wording import capital, number
 
 _PATH = re.compile(r"\bpaths?\b", re.I)
 _NEW_BED = re.compile(r"\bnew beds?\b", re.I)
@@ -52,11 +52,11 @@ def mulch(request: Request, ctx: Context) -> Reply:
         if no is not None:
             return no
     if topic is not None and topic.id == "weedkiller-test":
-        return _topic(topic, ctx)
+        return topic_reply(topic, "mulch", ctx)
     if fresh and (manured or not materials):
         return fresh_reply(request, ctx, manured[0] if manured else "manure")
     if topic is not None and topic.id in ("which-bed", "measure-own", "winter-cover"):
-        return which_bed(request, ctx, topic) if topic.id == "which-bed" else _topic(topic, ctx)
+        return which_bed(request, ctx, topic) if topic.id == "which-bed" else topic_reply(topic, "mulch", ctx)
     if manured and depth_in(request) is None:
         reply = manure_reply(request, ctx, manured[0]) or _mulch(request, ctx, materials)
     else:
@@ -71,17 +71,6 @@ def mulch(request: Request, ctx: Context) -> Reply:
             sources=chain(topic.source, reply.sources),
         )
     return reply
-
-
-def _topic(topic, ctx: Context) -> Reply:  # type: ignore[no-untyped-def]
-    said = topic_lines(topic, ctx)
-    return Reply(
-        said[0],
-        lines=tuple(said[1:]),
-        cautions=hazards(topic.hazards, ctx)[:1],
-        sources=tuple(topic.source),
-        data={"mulch": {"topic": topic.id}},
-    )
 
 
 def _mulch(request: Request, ctx: Context, materials: tuple[str, ...]) -> Reply:
@@ -109,10 +98,10 @@ def _mulch(request: Request, ctx: Context, materials: tuple[str, ...]) -> Reply:
         usual = load_range(
             litres_for(ground.area_m2, kind.depth_cm[0]), litres_for(ground.area_m2, kind.depth_cm[1]), ctx
         )
-        lines = [f"{cap(name)} goes on {ctx.say.length(*kind.depth_cm)} deep, {usual}."]
+        lines = [f"{capital(name)} goes on {ctx.say.length(*kind.depth_cm)} deep, {usual}."]
         working = [f"{number(have, 1)} l / (10 x {number(ground.area_m2, 0.1)} m²) = {number(depth, 0.1)} cm."]
     elif kind.id == "cardboard" or kind.id == "membrane":
-        head = f"{cap(name)}: {kind.say[0][:1].lower()}{units(kind.say[0], ctx)[1:]}"
+        head = f"{capital(name)}: {kind.say[0][:1].lower()}{units(kind.say[0], ctx)[1:]}"
         lines = [f"When: {kind.when}."]
         return Reply(
             head,
@@ -126,7 +115,7 @@ def _mulch(request: Request, ctx: Context, materials: tuple[str, ...]) -> Reply:
         where = (
             f"for {ground.name}" if ground.whole else f"for each {ctx.say.pick('square metre', 'square yard or so')}"
         )
-        head = f"{cap(name)}, {span} deep: {amount} {where}."
+        head = f"{capital(name)}, {span} deep: {amount} {where}."
         lines = [
             f"That is {ctx.say.volume(a)}{'' if a == b else f' to {ctx.say.volume(b)}'}, or "
             f"{bags(middle, ctx)} for the middle of it."

@@ -8,9 +8,8 @@ from dataclasses import replace
 from datetime import date
 from typing import Any
 
-from bot.facts.crop import Crop
 from bot.growing.asking import days_of
-from bot.growing.outcomes import LASTING, Miss, Offer, Trial
+from bot.growing.outcomes import Miss, Offer, Trial
 from bot.growing.ranking import ranked, scored
 from bot.growing.space import Place
 from bot.growing.trial import attempt, trial_for, ways
@@ -18,12 +17,12 @@ from bot.growing.windows import RAISED, Window, windows
 from bot.growing.wishes import Wishes, meant, meets, refuses, suits, wishes_of
 from bot.handlers import answers, handler_for
 from bot.handlers.context import Context, ask_place
-from bot.handlers.growing_words import begin, cap, offer_data
+from bot.handlers.growing_words import begin, offer_data
 from bot.handlers.roofs import is_roof, roof_name, roof_of
 from bot.handlers.when_sow import when_sow
 from bot.reply import Choice, Reply
 from bot.request import Request
-from bot.wording import listing
+from bot.wording import capital, listing
 
 _SOURCES = ("computed:calendar-fit", "computed:need-from-days", "common-practice")
 _NAMED = 8
@@ -100,9 +99,9 @@ def sow_now(request: Request, ctx: Context) -> Reply:
         else f"Best {when}{inside_only}: {listing(lead)}."
         if lead
         else (
-            f"{cap(when)}, under cover only: {listing([ctx.say.crop(c) for c, _ in raised[:3]])}."
+            f"{capital(when)}, under cover only: {listing([ctx.say.crop(c) for c, _ in raised[:3]])}."
             if raised
-            else f"{cap(when)}, only {_lasting(lasting, ctx)}."
+            else f"{capital(when)}, only {_lasting(lasting, ctx)}."
         )
     )
     closing = _closing(every, ctx)
@@ -138,7 +137,7 @@ def _begun(trial: Trial, wishes: Wishes) -> list[Offer]:
             or ("green-manure" in crop.use and crop.id not in wishes.only)
         ):
             continue
-        if crop.growth.life_cycle in LASTING and not trial.lasting_ok:
+        if crop.growth.lasting and not trial.lasting_ok:
             continue
         best: Offer | None = None
         for method in ways(crop, trial):

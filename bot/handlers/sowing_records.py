@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from bot.handlers import answers
-from bot.handlers.checking import amount_of, crops_of, day_of, declined, note_no_facts, unknown_bed
+from bot.handlers.checking import amount_of, day_and_crops, note_no_facts
 from bot.handlers.context import Context
 from bot.handlers.naming import Doing, bed_said, restate
 from bot.handlers.telling import sentence, told
@@ -42,18 +42,10 @@ def log_plant_out(request: Request, ctx: Context) -> Reply:
 
 
 def _put_in(request: Request, ctx: Context, doing: Doing) -> Reply:
-    no = declined(request, ctx)
-    if no:
-        return no
-    day = day_of(request, ctx)
-    if isinstance(day, Reply):
-        return day
-    stray = unknown_bed(request, ctx, doing)
-    if stray:
-        return stray
-    crops = crops_of(request, ctx, doing, standing_first=doing is PLANTED)
-    if isinstance(crops, Reply):
-        return crops
+    settled = day_and_crops(request, ctx, doing, standing_first=doing is PLANTED)
+    if isinstance(settled, Reply):
+        return settled
+    day, crops = settled
     if not crops:
         return ask(
             "What did you sow?" if doing is SOWED else "What did you plant?",

@@ -13,7 +13,7 @@ from bot.handlers.crop_asking import cited, which_crop
 from bot.handlers.crop_lines import sowing as how_deep
 from bot.reply import Reply, Table
 from bot.request import Request
-from bot.wording import listing
+from bot.wording import capital, listing
 
 
 @answers("spacing")
@@ -163,9 +163,9 @@ def _distances(crop: Crop, ctx: Context) -> str:
     name = ctx.say.crop(crop.id)
     if found.in_row_cm and found.between_rows_cm:
         rows = _span(found.between_rows_cm, ctx)
-        return f"{_cap(name)}: {_span(found.in_row_cm, ctx)} apart in the row, {rows} between rows."
+        return f"{capital(name)}: {_span(found.in_row_cm, ctx)} apart in the row, {rows} between rows."
     gap = found.in_row_cm or (found.each_way_cm,) * 2
-    return f"{_cap(name)}: {_span(gap, ctx)} apart each way."
+    return f"{capital(name)}: {_span(gap, ctx)} apart each way."
 
 
 def _extra(crop: Crop, ctx: Context) -> list[str]:
@@ -200,7 +200,3 @@ def _span(pair: tuple[float | None, ...] | None, ctx: Context) -> str:
 
 def _number(low: int, high: int) -> str:
     return f"{low} plants" if low == high else f"{low} to {high} plants"
-
-
-def _cap(text: str) -> str:
-    return text[:1].upper() + text[1:]

@@ -48,7 +48,8 @@ def named_lots(request: Request, ctx: Context, text: str) -> list[Lot]:
     product = product_in(text, request.product, None, facts)
     where = where_in(plain(request.text), ctx)
     if product == "stored" and where and not crops:
-        product = product_in(_without_place(plain(request.text), where), None, None, facts)  # "in the cellar" is a place
+        # "in the cellar" is a place
+        product = product_in(_without_place(plain(request.text), where), None, None, facts)
     for by_product, by_where in ((product, where), (product, None), (None, where), (None, None)):
         found = matching(ctx.plot.lots, crops, by_product, by_where, None, facts)
         if found and (crops or product or where):

@@ -10,7 +10,6 @@ from bot.reply import Choice, Reply
 from bot.request import Request
 from bot.wording import listing, plural
 
-
 _PARTING = {"bye", "goodbye", "cheerio", "night", "goodnight", "farewell", "seeya"}
 
 

@@ -202,8 +202,3 @@ _TELL: dict[str, Callable[[NewEvent, Context], str]] = {
 def sentence(text: str) -> str:
     """Begin with a capital and end with a full stop."""
     return f"{text[:1].upper()}{text[1:]}{'' if text.endswith(('.', '?')) else '.'}"
-
-
-def capital(text: str) -> str:
-    """Begin with a capital."""
-    return text[:1].upper() + text[1:]

@@ -6,12 +6,11 @@ import re
 from datetime import date
 
 from bot.facts.crop import Crop
-from bot.facts.tending_heap import Topic
 from bot.growing.layout import ground_per_plant_m2
 from bot.handlers import answers
 from bot.handlers.context import Context, ask_place
 from bot.handlers.crop_asking import which_crop
-from bot.handlers.ground_words import cap, chain, hazards, topic_lines
+from bot.handlers.ground_words import chain, hazards, topic_lines, topic_reply
 from bot.handlers.harvesting import expected
 from bot.handlers.water_plot import plot_reply
 from bot.handlers.water_reckoning import days_meant, finds_its_own, rows_of, thirst_of
@@ -30,7 +29,7 @@ from bot.plot.state import Bed, Planting
 from bot.reply import Choice, Reply
 from bot.request import Request
 from bot.tending.topics import best
-from bot.wording import listing, number, plural
+from bot.wording import capital, listing, number, plural
 
 _PLANT = re.compile(r"\b(per plant|one \w+ plant|each plant|a plant)\b", re.I)
 #: Topics that are the whole answer when no figure could be given; the others lead a figure.
@@ -47,9 +46,9 @@ def water(request: Request, ctx: Context) -> Reply:
     if topic is not None and (
         topic.id in _ALONE or (topic.id in ("butt", "inch", "wilting") and not request.beds and not request.crops)
     ):
-        return _topic(topic, ctx)
+        return topic_reply(topic, "water", ctx)
     if ctx.season is None:
-        return _topic(topic, ctx) if topic is not None else ask_place(request)
+        return topic_reply(topic, "water", ctx) if topic is not None else ask_place(request)
     if request.crops or request.crop_choices or request.unknown_crop:
         crop = which_crop(request, ctx, "Which crop do you want to water?", "how much water do I give")
         if isinstance(crop, Reply):
@@ -70,17 +69,6 @@ def water(request: Request, ctx: Context) -> Reply:
     return reply
 
 
-def _topic(topic: Topic, ctx: Context) -> Reply:
-    said = topic_lines(topic, ctx)
-    return Reply(
-        said[0],
-        lines=tuple(said[1:]),
-        cautions=hazards(topic.hazards, ctx)[:1],
-        sources=tuple(topic.source),
-        data={"water": {"topic": topic.id}},
-    )
-
-
 # --- one crop ------------------------------------------------------------------------------------------------------
 
 
@@ -95,9 +83,9 @@ def _crop(crop: Crop, request: Request, ctx: Context) -> Reply:
     ripe = _ripening(crop, planting, ctx)
     lines: list[str] = []
     if ripe is not None:
-        stage = (f"{cap(crop.water.critical_stage)}.",) if crop.water and crop.water.critical_stage else ()
+        stage = (f"{capital(crop.water.critical_stage)}.",) if crop.water and crop.water.critical_stage else ()
         return Reply(
-            f"{cap(name)}: no more water now; the bulbs ripen dry, and lifting is due about "
+            f"{capital(name)}: no more water now; the bulbs ripen dry, and lifting is due about "
             f"{ctx.say.part_of_month(ripe)}.",
             lines=stage,
             sources=chain(crop.water.source if crop.water else ()),
@@ -105,12 +93,13 @@ def _crop(crop: Crop, request: Request, ctx: Context) -> Reply:
         )
     if found.need < 1:
         head = (
-            f"{cap(thirst.name)}: no watering needed {when_said(request, days, ctx)}; "
+            f"{capital(thirst.name)}: no watering needed {when_said(request, days, ctx)}; "
             f"{'the rain due' if known_days(chosen) else 'the usual rain'} is enough."
         )
     else:
         head = (
-            f"{cap(thirst.name)}: about {per_m2(found.need, ctx)} {when_said(request, days, ctx)}{cans(thirst, ctx)}."
+            f"{capital(thirst.name)}: about {per_m2(found.need, ctx)} {when_said(request, days, ctx)}"
+            f"{cans(thirst, ctx)}."
         )
         lines.append(how_often(found, ctx))
     if planting is not None and found.young:
@@ -209,7 +198,7 @@ def _bed(bed: Bed, request: Request, ctx: Context) -> Reply:
         head = f"{bed.name}: about {ctx.say.volume(total)} {when_said(request, days, ctx)}{cans_of(total, ctx)}."
     lines = (
         [
-            f"{cap(ctx.say.crop(r.crops[0]))}: "
+            f"{capital(ctx.say.crop(r.crops[0]))}: "
             f"{per_m2(r.budget.need, ctx)}{', ' + ctx.say.volume(r.litres) if r.area_m2 >= 0.3 else ''}."
             for r in thirsty[:4]
         ]

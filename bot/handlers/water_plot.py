@@ -24,6 +24,7 @@ _NOW = re.compile(
 
 
 def plot_reply(request: Request, ctx: Context) -> Reply:
+    """Answer what the whole plot wants in the days asked for, the thirstiest beds first."""
     start, days, chosen = days_meant(request, ctx)
     beds = [(bed, rows_of(bed, chosen, start, request, ctx)) for bed in ctx.plot.beds.values()]
     totals = sorted(((sum(r.litres for r in rows), bed, rows) for bed, rows in beds if rows), key=lambda t: -t[0])

@@ -20,7 +20,6 @@ from bot.request import Request
 from bot.tending.water import Day, budget, holds_mm, kc_at, soil_of, weather
 
 _ROOFS = frozenset({"greenhouse", "polytunnel", "polytunnel-fleece", "heated", "cold-frame", "indoors"})
-_LASTING = ("perennial", "shrub", "tree")
 _RAIN = re.compile(r"(\d+(?:\.\d+)?)\s*(mm|cm|in|inch|inches)\b", re.I)
 _HOT = re.compile(r"\b(\d{2,3})\s*(?:°|degrees?|deg|c\b|f\b)|\bhit\s+(\d{2,3})\b", re.I)
 HOT_C = 30.0
@@ -29,6 +28,7 @@ HOT_C = 30.0
 def thirst_of(
     crop: Crop, planting: Planting | None, bed: Bed | None, days: list[Day], start: date, request: Request, ctx: Context
 ) -> Thirst:
+    """Reckon what a crop wants over some days: of its own ground in a bed, else of one square metre."""
     room = ctx.facts.tending.water
     covered = bed is not None and bed.cover in _ROOFS
     area = 1.0
@@ -67,7 +67,7 @@ def soil_named(request: Request, ctx: Context) -> bool:
 
 def share_of(crop: Crop, planting: Planting | None, day: date, ctx: Context) -> float | None:
     """Return how far through its season a planting is (0 to 1)."""
-    if crop.growth and crop.growth.life_cycle in _LASTING and ctx.season is not None:
+    if crop.lasting and ctx.season is not None:
         return 0.6 if ctx.season.mean(day) >= 8 and ctx.season.day_length(day) > 11 else 0.0
     if planting is None or planting.in_ground is None:
         return None
@@ -111,6 +111,7 @@ def owed_mm(
 
 
 def rows_of(bed: Bed, days: list[Day], start: date, request: Request, ctx: Context) -> list[Thirst]:
+    """Reckon what each planting of a bed wants over some days; together no more than the bed's own area."""
     rows = []
     for planting in ctx.plot.standing(bed.id):
         crop = ctx.facts.crops.get(planting.crop)
@@ -128,7 +129,7 @@ def rows_of(bed: Bed, days: list[Day], start: date, request: Request, ctx: Conte
 
 def finds_its_own(crop: Crop, planting: Planting, day: date, ctx: Context) -> bool:
     """Tell whether a bush, tree or deep perennial has been there long enough to find its own water but in drought."""
-    lasting = crop.growth is not None and crop.growth.life_cycle in _LASTING
+    lasting = crop.lasting
     shallow = crop.water is not None and crop.water.root_depth_m is not None and crop.water.root_depth_m[1] < 0.5
     if not lasting or shallow or planting.in_ground is None:
         return False

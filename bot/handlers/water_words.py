@@ -34,6 +34,7 @@ class Thirst:
 
 
 def when_said(request: Request, days: int, ctx: Context) -> str:
+    """Say the days an answer is for."""
     if days == WEEK:
         return "this week"
     if DRY_SPELL.search(request.text):
@@ -45,12 +46,14 @@ def when_said(request: Request, days: int, ctx: Context) -> str:
 
 
 def per_m2(mm: float, ctx: Context) -> str:
+    """Say millimetres of water as litres per m², or as inches and gallons per square foot in US units."""
     if ctx.say.us:
         return f"{number(mm / 25.4, 0.1)} in of water ({number(mm / 40.7458, 0.05)} gal per sq ft)"
     return f"{number(mm, 1)} l per m²"
 
 
 def cans(thirst: Thirst, ctx: Context) -> str:
+    """Say the litres and cans for the ground a planting takes; nothing outside a bed or for one square metre."""
     if thirst.area_m2 == 1.0:
         return ""
     return (
@@ -62,6 +65,7 @@ def cans(thirst: Thirst, ctx: Context) -> str:
 
 
 def cans_of(litres: float, ctx: Context) -> str:
+    """Say litres as whole cans in brackets; nothing under three quarters of a can."""
     can = measure_l(ctx.facts.tending.measure("can"), ctx)
     count = litres / can
     if count < 0.75:
@@ -70,6 +74,7 @@ def cans_of(litres: float, ctx: Context) -> str:
 
 
 def how_often(found: Budget, ctx: Context) -> str:
+    """Say in how many soaks to give the water, by what the soil holds for the roots."""
     if found.every >= found.days or found.need <= found.dose * 1.05:
         return f"Give it in one good soak; the soil there holds about {per_m2(found.holds, ctx)} for its roots."
     times = max(2, round(found.need / max(found.dose, 0.1)))
@@ -83,6 +88,7 @@ def how_often(found: Budget, ctx: Context) -> str:
 
 
 def basis(days: list[Day], ctx: Context) -> str:
+    """Say that the usual weather stands in for a forecast, where it does."""
     if known_days(days):
         return ""
     return (
@@ -92,10 +98,12 @@ def basis(days: list[Day], ctx: Context) -> str:
 
 
 def known_days(days: list[Day]) -> bool:
+    """Tell whether more than half the days are measured or forecast."""
     return sum(day.known for day in days) * 2 > len(days)
 
 
 def working_of(thirst: Thirst, days: list[Day], crop: Crop | None, ctx: Context) -> tuple[str, ...]:
+    """Return the sums behind what a crop wants: evaporation, coefficient, rain, and what the soil holds."""
     found, n = thirst.budget, thirst.budget.days
     per_day = found.et0_mm / n
     lines = [
@@ -134,6 +142,7 @@ def working_of(thirst: Thirst, days: list[Day], crop: Crop | None, ctx: Context)
 
 
 def data_of(thirst: Thirst, crop: Crop | None, days: list[Day]) -> dict[str, object]:
+    """Return the figures of a watering answer as data: mm, litres, m² and days."""
     found = thirst.budget
     return {
         "crop": crop.id if crop else None,

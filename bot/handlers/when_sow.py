@@ -15,12 +15,12 @@ from bot.growing.windows import RAISED, ROOFS, Window, windows
 from bot.handlers import answers
 from bot.handlers.context import Context, ask_place
 from bot.handlers.crop_asking import cited, which_crop
-from bot.handlers.growing_words import begin, cap, part, span, way
+from bot.handlers.growing_words import begin, part, span, way
 from bot.handlers.roofs import roof_name, roof_of
 from bot.pictures.season_strip import Bar, Row, season_strip
 from bot.reply import Choice, Reply
 from bot.request import Request
-from bot.wording import listing
+from bot.wording import capital, listing
 
 _SOURCES = ("computed:calendar-fit", "computed:need-from-days", "common-practice")
 _NAMED = 8
@@ -62,7 +62,7 @@ def when_sow(request: Request, ctx: Context) -> Reply:
     lines = [_window_line(w, ctx) for w in found]
     out = _OUT.search(request.text) or (_EARLY.search(request.text) and _OUTSIDE.search(request.text))
     meant = [w for w in found if w.method == "plants"] if out else []
-    head = _headline(crop, meant or found, where, ctx, request.text) if found else f"{cap(name)} are for a tunnel or greenhouse here."
+    head = _headline(crop, meant or found, where, ctx, request.text) if found else f"{capital(name)} are for a tunnel or greenhouse here."
     if found:
         lines = lines[1:] if len(found) == 1 else lines
     under = roof_name(roof or "polytunnel", ctx)
@@ -110,14 +110,14 @@ def _headline(crop: Crop, found: list[Window], where: str, ctx: Context, asked: 
     early = bool(_EARLY.search(asked))
     if len(found) == 1:
         said = f"{_clause(found[0], name, ctx)}{where}."
-        return f"{'No, not' if now else 'Yes,'} too early: {said}" if early else cap(said)
+        return f"{'No, not' if now else 'Yes,'} too early: {said}" if early else capital(said)
     if now:
         best = max(now, key=lambda w: w.closes - w.opens)
         last = best.dates(ctx.today, southern)[1]
         until = f"now{where}, until about {part(last, ctx)}."
         if best.method in ("direct", "module", "indoors"):
             return f"{'No, not too early: you' if early else 'Yes, you'} can {begin(best.method, crop.id, ctx)} {until}"
-        return f"{cap(begin(best.method, crop.id, ctx))} {until}"
+        return f"{capital(begin(best.method, crop.id, ctx))} {until}"
     best = min(found, key=lambda w: w.ahead(count))
     first = best.dates(ctx.today, southern)[0]
     ended = max((w for w in found if w.method not in RAISED), key=lambda w: -((count - w.closes) % YEAR), default=None)
@@ -161,7 +161,7 @@ def _window_line(window: Window, ctx: Context, *, bare: bool = False) -> str:
         "module": "Sow under cover",
         "indoors": "Sow indoors",
         "plants": "Plant out",
-    }.get(window.method, cap(way(window.method)))
+    }.get(window.method, capital(way(window.method)))
     if bare:
         doing = {"direct": "sow", "plants": "set out plants", "module": "sow in modules"}.get(
             window.method, way(window.method)
@@ -220,7 +220,8 @@ def _several(request: Request, ctx: Context) -> Reply:
             continue
         data += [_window_data(w, here.cover in ROOFS, ctx) for w in found]
         best = min(found, key=lambda w: (w.ahead(count), w.method in RAISED))
-        rows.append((best.ahead(count), crop_id, f"{cap(ctx.say.crop(crop_id))}: {_window_line(best, ctx, bare=True)}"))
+        line = f"{capital(ctx.say.crop(crop_id))}: {_window_line(best, ctx, bare=True)}"
+        rows.append((best.ahead(count), crop_id, line))
     if not rows:
         return Reply("I have no sowing times for those here.", data={"when_sow": {"windows": []}})
     rows.sort()
@@ -259,7 +260,7 @@ def _strip(crops: list[str], cover: str | None, ctx: Context) -> Callable[[], by
             ]
             if ends:
                 bars.append(Bar("pick", year.day(ends[0].first), year.day(max(p.last for p in ends))))
-        rows.append(Row(cap(ctx.say.crop(crop_id)), tuple(bars)))
+        rows.append(Row(capital(ctx.say.crop(crop_id)), tuple(bars)))
     return lambda: season_strip(rows, ctx.today, ctx.plot.settings.name, today=ctx.today)
 
 

@@ -10,17 +10,18 @@ from bot.growing.anchors import INF, opens
 from bot.growing.asking import ground_for
 from bot.growing.choosing import choose, explain
 from bot.growing.maturity import picking
-from bot.growing.outcomes import Miss, Offer, Place, Trial
+from bot.growing.outcomes import Miss, Offer, Trial
+from bot.growing.space import Place
 from bot.growing.trial import trial_for
 from bot.handlers import answers
 from bot.handlers.beds import SHOWN, SOURCES, full, offer_working, where_said
 from bot.handlers.context import Context, ask_place
 from bot.handlers.crop_asking import which_crop
-from bot.handlers.growing_words import about, cap, detail, layout, miss_data, need_said, offer_data, reason, span, way
+from bot.handlers.growing_words import about, detail, layout, miss_data, need_said, offer_data, reason, span, way
 from bot.plot.state import Bed
 from bot.reply import Choice, Reply
 from bot.request import Request
-from bot.wording import listing, number, plural
+from bot.wording import capital, listing, number, plural
 
 _TOO_LATE = re.compile(r"\b(?:to+ late|left it late|missed)\b", re.I)
 
@@ -60,19 +61,19 @@ def why_not(request: Request, ctx: Context) -> Reply:
         if elsewhere is not None:
             return elsewhere
     if isinstance(best, Offer):
-        how = f"{cap(way(best.method))}{_from(best, trial, ctx)}"
+        how = f"{capital(way(best.method))}{_from(best, trial, ctx)}"
         line = f"{how}: {layout(best, ctx)}; pick {span(best.first, best.last, ctx)}."
         yes = "No, it is not too late: " if _TOO_LATE.search(request.text) else "Yes, "
         head = f"{yes}{name} would still make it {where}."
         extra = _rank(crop, trial, ctx)
         return Reply(
             head,
-            lines=(line, cap(reason(best, ctx)) + ".", *extra),
+            lines=(line, capital(reason(best, ctx)) + ".", *extra),
             sources=SOURCES,
             working=offer_working(best, ctx),
             data={"why_not": {"crop": crop.id, "failed": None, "detail": "", "offer": offer_data(best, ctx)}},
         )
-    head = f"{cap(name)} {where}: {detail(best, ctx)}."
+    head = f"{capital(name)} {where}: {detail(best, ctx)}."
     lines = [
         f"To {way(other.method)}: {detail(other, ctx)}."
         for other in results[1:3]
@@ -107,7 +108,7 @@ def _anywhere(crop: Crop, here: Miss, where: str, request: Request, trial: Trial
         return None
     name = ctx.say.crop(crop.id)
     start = "No, it is not too late: " if _TOO_LATE.search(request.text) else "Yes, "
-    line = f"{cap(way(offer.method))}{_from(offer, ground, ctx)}; pick {span(offer.first, offer.last, ctx)}."
+    line = f"{capital(way(offer.method))}{_from(offer, ground, ctx)}; pick {span(offer.first, offer.last, ctx)}."
     return Reply(f"{start}{name} would still make it.", lines=(line, f"Not {where}, though: {detail(here, ctx)}."), sources=SOURCES, working=offer_working(offer, ctx),
                  data={"why_not": {"crop": crop.id, "failed": None, "detail": detail(here, ctx), "offer": offer_data(offer, ctx)}})
 
@@ -136,7 +137,7 @@ def _never(crop: Crop, trial: Trial, where: str, ctx: Context) -> Reply:
             break
     roof = () if trial.roofed else ("Under a tunnel or greenhouse it may do; ask with the cover named.",)
     return Reply(
-        f"{cap(name)} {where}: {detail_said}.",
+        f"{capital(name)} {where}: {detail_said}.",
         lines=(*roof, *_instead(crop, trial, ctx)),
         sources=SOURCES,
         working=need_said(crop, ctx),
@@ -186,7 +187,7 @@ _LABELS = {
 def _miss_working(miss: Miss, ctx: Context) -> tuple[str, ...]:
     """Say the numbers of the failed test, a line each."""
     n = miss.numbers
-    lines = [f"{cap(label)}: {ctx.say.day(n[key], ctx.today)}." for key, label in _LABELS.items() if n.get(key)]
+    lines = [f"{capital(label)}: {ctx.say.day(n[key], ctx.today)}." for key, label in _LABELS.items() if n.get(key)]
     if n.get("chance") is not None:
         lines.append(f"Chance of living till then: {round(n['chance'] * 100)} %.")
     if n.get("years"):

@@ -8,11 +8,12 @@ from datetime import date
 from bot.facts.tending_heap import WildTask
 from bot.handlers import answers
 from bot.handlers.context import Context
-from bot.handlers.ground_words import cap, hazards, units
+from bot.handlers.ground_words import hazards, units
 from bot.reply import Choice, Reply
 from bot.request import Request
 from bot.tending.topics import best
 from bot.tending.wildlife import Span, may, opens_next, turned
+from bot.wording import capital
 
 #: Tasks that are a matter of leaving be: their season is when the creature is met, not when one may.
 _KINDLY = ("live", "leave", "help", "look")
@@ -75,7 +76,7 @@ def wildlife(request: Request, ctx: Context) -> Reply:
 def _headline(task: WildTask, allowed: bool | None, months: list[Span], day: date, known: bool, ctx: Context) -> str:
     if not task.months or not known:
         first = units(task.do, ctx).split(". ")[0].rstrip(".")
-        return f"{first}." if not known or not task.months else f"{cap(task.task)}: {_said(months, ctx)}."
+        return f"{first}." if not known or not task.months else f"{capital(task.task)}: {_said(months, ctx)}."
     when = "now" if day == ctx.today else f"in {ctx.say.month(day.month)}"
     if allowed:
         return (
@@ -120,7 +121,7 @@ def _overview(ctx: Context) -> Reply:
     southern = bool(ctx.season and ctx.season.southern)
     rows = [t for t in ctx.facts.tending.wildlife if t.months and may(t, ctx.today, southern)]
     lines = [
-        f"{cap(t.task)}: {units(t.do, ctx).split('. ')[0].rstrip('.')}."
+        f"{capital(t.task)}: {units(t.do, ctx).split('. ')[0].rstrip('.')}."
         for t in rows
         if t.task.split()[0] not in ("live", "help", "leave", "dig")
     ][:5]
@@ -132,6 +133,6 @@ def _overview(ctx: Context) -> Reply:
         lines=tuple(lines),
         cautions=(_LAW,),
         sources=("rspb-hedges-2020", "sussex-wt-meadow"),
-        choices=tuple(Choice(cap(t.task), f"when can I {t.task}") for t in shown[:4]),
+        choices=tuple(Choice(capital(t.task), f"when can I {t.task}") for t in shown[:4]),
         data={"wildlife": {"task": None}},
     )

@@ -9,7 +9,7 @@ from datetime import date, datetime
 from pathlib import Path
 from typing import Any, Literal
 
-import yaml  # type: ignore[import-untyped]
+import yaml
 from pydantic import AwareDatetime, ConfigDict, Field, TypeAdapter, ValidationError
 
 from bot.facts.base import Shape

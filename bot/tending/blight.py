@@ -23,11 +23,16 @@ class Hour(Protocol):
     """One hour of weather, local time: °C and relative humidity %."""
 
     @property
-    def time(self) -> datetime: ...
+    def time(self) -> datetime:
+        """Return when the hour begins, in local time."""
+
     @property
-    def temp_c(self) -> float: ...
+    def temp_c(self) -> float:
+        """Return the air temperature in °C."""
+
     @property
-    def humidity_pct(self) -> float | None: ...
+    def humidity_pct(self) -> float | None:
+        """Return the relative humidity in %, None when it is not known."""
 
 
 @dataclass(frozen=True, slots=True)

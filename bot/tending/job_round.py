@@ -7,7 +7,6 @@ from dataclasses import dataclass, field
 from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
-from bot.facts.crop import Crop
 from bot.growing.calendar import GardenYear
 from bot.growing.windows import ROOFS
 from bot.plot.events import Event
@@ -19,7 +18,6 @@ if TYPE_CHECKING:
 
 #: Looking ahead, nothing is taken to stand in its tray longer than this.
 IN_TRAYS_DAYS = 100
-_LASTING = ("perennial", "shrub", "tree")
 #: First and last day of picking of a planting, or None when it cannot be told.
 Picked = Callable[[Planting], tuple[date, date] | None]
 
@@ -60,7 +58,7 @@ class Round:
     def _alive(self, planting: Planting) -> bool:
         """Tell whether a planting will still stand on the day looked at; annuals go soon after their last picking."""
         crop = self.facts.crops.get(planting.crop)
-        if crop is None or self.day <= self.now + timedelta(days=14) or lasts(crop):
+        if crop is None or self.day <= self.now + timedelta(days=14) or crop.lasting:
             return True
         if planting.in_ground is None and planting.sown and (self.day - planting.sown).days > IN_TRAYS_DAYS:
             return False  # planted out long before then
@@ -79,7 +77,3 @@ class Round:
     def events(self, *kinds: str) -> list[Event]:
         """Return the plot's events of some kinds up to the day of the record."""
         return [e for kind in kinds for e in self._events.get(kind, ()) if e.day <= self.now]
-
-
-def lasts(crop: Crop) -> bool:
-    return crop.growth is not None and crop.growth.life_cycle in _LASTING

@@ -12,7 +12,7 @@ from bot.growing.calendar import GardenYear
 from bot.growing.curves import curves
 from bot.growing.windows import RAISED, windows
 from bot.plot.state import Planting
-from bot.tending.job_round import Round, lasts
+from bot.tending.job_round import Round
 
 if TYPE_CHECKING:
     pass
@@ -28,6 +28,7 @@ def _within(span: tuple[float, float] | None, begun: date | None, day: date, uni
 
 
 def about_crop(job: Job, crop: Crop) -> bool:
+    """Tell whether a job is for a crop: named itself, by its group, or by the crop it is like."""
     if crop.id in job.but:
         return False
     if job.crops or job.groups:
@@ -62,7 +63,7 @@ def fits_stage(job: Job, planting: Planting, crop: Crop, walk: Round) -> bool:
         "young": lambda: (
             planting.planted_out is not None
             and 0 <= (day - planting.planted_out).days <= YOUNG_DAYS
-            and not lasts(crop)
+            and not crop.lasting
         ),
         "plant-out": lambda: raised and _may_plant_out(planting, crop, walk),
         "again": lambda: _again(planting, crop, walk),
@@ -80,14 +81,14 @@ def fits_stage(job: Job, planting: Planting, crop: Crop, walk: Round) -> bool:
         ),
         "over": lambda: (
             span is not None
-            and not lasts(crop)
+            and not crop.lasting
             and not (_hardy(crop) and walk.season.mean(day) < REST_C)
             and timedelta(days=OVER_DAYS) <= day - span[1] <= timedelta(days=90)
             and not any((walk.now - h.day).days < 10 for h in planting.harvests)
         ),
         "frost-risk": lambda: (
             planting.id in walk.at_risk
-            and not lasts(crop)
+            and not crop.lasting
             and crop.sowing is not None
             and crop.sowing.hardiness_class in ("tender", "half-hardy")
         ),

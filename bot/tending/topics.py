@@ -21,7 +21,8 @@ class Worded(Protocol):
     """A row that names the words it is known by."""
 
     @property
-    def words(self) -> Sequence[str]: ...
+    def words(self) -> Sequence[str]:
+        """Return the words the row is known by."""
 
 
 Row = TypeVar("Row", bound=Worded)

@@ -12,20 +12,25 @@ from bot.understanding.text import words_of
 
 _BED = ("bed", "beds")
 #: Number words as dictation hears them, after "bed".
-_SOUNDS = {"won": 1.0, "wan": 1.0, "too": 2.0, "tree": 3.0, "free": 3.0, "fore": 4.0, "for": 4.0, "fife": 5.0, "sicks": 6.0}
+_SOUNDS = {"won": 1.0, "wan": 1.0, "too": 2.0, "tree": 3.0, "free": 3.0, "fore": 4.0, "for": 4.0, "fife": 5.0,
+           "sicks": 6.0}
 #: Those that mean nothing else after "bed", and what may follow the others.
 _ONLY_SOUNDS = ("won", "tree", "fife", "sicks")
 _AFTER_SOUNDS = ("today", "and", "yesterday", "last", "with", "to", "on", "is", "gets", "has")
-_PLACE = ("in", "from", "into", "to", "on", "at", "off", "under", "by", "for", "of", "inside", "onto", "over", "round", "around", "out")
+_PLACE = ("in", "from", "into", "to", "on", "at", "off", "under", "by", "for", "of", "inside", "onto", "over", "round",
+          "around", "out")
 #: What may follow the last of "beds 1 and 2": anything else may be what the 2 counts.
-_AFTER_NUMBERS = frozenset(("and", "today", "with", "for", "yesterday", "now", "this", "on", "please", "last", "in", "at", "from", "were", "are", "all", "both", "again",
-                            "to", "by", "over", "under", "next", "tomorrow", "tonight", "monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday",
-                            "instead", "too", "then", "but", "is", "have", "need", "before", "after", "since", "when", "while", "so"))
+_AFTER_NUMBERS = frozenset(("and", "today", "with", "for", "yesterday", "now", "this", "on", "please", "last", "in",
+                            "at", "from", "were", "are", "all", "both", "again", "to", "by", "over", "under", "next",
+                            "tomorrow", "tonight", "monday", "tuesday", "wednesday", "thursday", "friday", "saturday",
+                            "sunday", "instead", "too", "then", "but", "is", "have", "need", "before", "after", "since",
+                            "when", "while", "so"))
 #: Words of place before "the middle", which is a place more often than a bed.
 _AT = ("in", "from", "into", "to", "off", "inside", "onto", "and", "or", "about")
 #: What may follow the first word of a bed's name that stands for the whole: "off the arch this morning".
-_AFTER_SHORT = frozenset(("", "?", ".", ",", "!", "-", "and", "today", "bed", "yesterday", "now", "is", "this", "last", "with", "on", "after", "instead", "please", "tomorrow", "what", "ready", "yet", "are", "again", ":",
-                          "or", "then", "at", "for", "when", "before", "until", "till"))
+_AFTER_SHORT = frozenset(("", "?", ".", ",", "!", "-", "and", "today", "bed", "yesterday", "now", "is", "this", "last",
+                          "with", "on", "after", "instead", "please", "tomorrow", "what", "ready", "yet", "are",
+                          "again", ":", "or", "then", "at", "for", "when", "before", "until", "till"))
 
 
 class BedFinder:
@@ -80,7 +85,8 @@ class BedFinder:
             if token.word not in _BED or sheet.taken[i] or i == 0:
                 continue
             before = sheet.word(i - 1)
-            if sheet.at(i - 1) is not None or before in self.lexicon.sets["plain_beds"] or sheet.tokens[i - 1].kind != "word":
+            if (sheet.at(i - 1) is not None or before in self.lexicon.sets["plain_beds"]
+                    or sheet.tokens[i - 1].kind != "word"):
                 continue
             start = i - 1
             said = f"{before} {token.word.rstrip('s')}"
@@ -92,7 +98,8 @@ class BedFinder:
 
     def _is_other(self, sheet: Sheet, start: int, end: int) -> bool:
         """Tell a bed named "Tunnel" from "low tunnel" or "tunnel vision"."""
-        return sheet.word(start - 1) in ("low", "mini", "carpal") or sheet.word(end) in ("vision", "sheets", "linen", "room")
+        return (sheet.word(start - 1) in ("low", "mini", "carpal")
+                or sheet.word(end) in ("vision", "sheets", "linen", "room"))
 
     def _numbered(self, sheet: Sheet, i: int) -> None:
         word = sheet.word(i)
@@ -101,9 +108,11 @@ class BedFinder:
             while sheet.word(j) in ("no", "number", "nr", "num", "#", ".", "nos"):
                 j += 1
             number = _small(sheet, j, self.lexicon)
-            if number is None or (word not in _BED and not (word == "b" and (sheet.tokens[j].glued or sheet.word(i - 1) in _PLACE))):
+            if number is None or (word not in _BED
+                                  and not (word == "b" and (sheet.tokens[j].glued or sheet.word(i - 1) in _PLACE))):
                 return
-            alone = i == 0 or sheet.tokens[i - 1].kind == "mark" or j + 1 == len(sheet.tokens) or sheet.tokens[j + 1].kind == "mark"
+            alone = (i == 0 or sheet.tokens[i - 1].kind == "mark" or j + 1 == len(sheet.tokens)
+                     or sheet.tokens[j + 1].kind == "mark")
             if word == "b" and sheet.word(i - 1) not in _PLACE and not (alone and number in self.numbered):
                 return
             if sheet.word(j + 1) in ("x", "by", ".", "/") and figure(sheet.word(j + 2)) is not None or (
@@ -112,7 +121,8 @@ class BedFinder:
             self._mark_number(sheet, i, j + 1, number)
             self._more_numbers(sheet, j + 1)
         elif ordinal(sheet, i) is not None and sheet.word(i + 1) == "bed" and (
-                sheet.word(i - 1) in ("the", "my", "our", "in") or (ordinal(sheet, i) in self.numbered and sheet.word(i - 1) not in ("a", "every", "per", "each"))):
+                sheet.word(i - 1) in ("the", "my", "our", "in")
+                or (ordinal(sheet, i) in self.numbered and sheet.word(i - 1) not in ("a", "every", "per", "each"))):
             self._mark_number(sheet, i, i + 2, ordinal(sheet, i) or 0)
         elif word in ("no", "number", "#") and _small(sheet, i + 1, self.lexicon) is not None and (
                 sheet.word(i + 2) == "bed" or sheet.word(i - 1) in _PLACE):
@@ -128,7 +138,9 @@ class BedFinder:
 
     def _more_numbers(self, sheet: Sheet, at: int) -> None:
         """Read on through "beds 1, 2 and 3" and "beds 1 to 3"."""
-        last = _small(sheet, at + 1, self.lexicon) if sheet.word(at) in ("to", "-", "till", "until", "through", "thru") and sheet.word(at - 2) == "beds" else None
+        last = (_small(sheet, at + 1, self.lexicon)
+                if sheet.word(at) in ("to", "-", "till", "until", "through", "thru") and sheet.word(at - 2) == "beds"
+                else None)
         first = _small(sheet, at - 1, self.lexicon)
         if first is not None and last is not None and first < last <= first + 20:
             for number in range(first + 1, last + 1):
@@ -140,13 +152,14 @@ class BedFinder:
             j = at + 1
             while sheet.word(j) in ("and", "&", "bed"):
                 j += 1
-            number = _small(sheet, j, self.lexicon)
+            another = _small(sheet, j, self.lexicon)
             follows = sheet.tokens[j + 1] if j + 1 < len(sheet.tokens) else None
-            if number is None or number not in self.numbered or (follows is not None and follows.kind != "mark" and follows.word not in _AFTER_NUMBERS):
+            if (another is None or another not in self.numbered
+                    or (follows is not None and follows.kind != "mark" and follows.word not in _AFTER_NUMBERS)):
                 return
             if follows is not None and follows.word != "in" and self.lexicon.unit_trie.longest(sheet.tokens, j + 1):
                 return
-            sheet.mark(Found("bed", j, j + 1, self.numbered[number]))
+            sheet.mark(Found("bed", j, j + 1, self.numbered[another]))
             at = j + 1
 
     def _short(self, sheet: Sheet, i: int) -> None:
@@ -159,32 +172,41 @@ class BedFinder:
         elif sheet.word(hit[0]) in ("end", "side") and sheet.word(hit[0] + 1) in _BED:
             sheet.mark(Found("bed", i, hit[0] + 2, hit[1]))
         elif sheet.word(hit[0]) in _AFTER_SHORT and (sheet.word(i - 1) in ("in", "from") or (
-                i > 0 and sheet.tokens[i - 1].kind == "mark" and hit[0] == len(sheet.tokens) and sheet.word(i) not in self.lexicon.sets["mere_places"]) or (sheet.word(i - 1) == "the" and self._points(sheet, i))):
+                i > 0 and sheet.tokens[i - 1].kind == "mark" and hit[0] == len(sheet.tokens)
+                and sheet.word(i) not in self.lexicon.sets["mere_places"])
+                or (sheet.word(i - 1) == "the" and self._points(sheet, i))):
             sheet.mark(Found("bed", i, hit[0], hit[1]))
 
     def _moved(self, sheet: Sheet, i: int) -> None:
         """Take "moved the leeks from 1 to 3" for beds."""
-        if sheet.word(i) == "from" and sheet.word(i + 2) in ("to", "into") and any(t.word in ("moved", "shifted", "transplanted", "move", "relocated") for t in sheet.tokens[:i]):
+        if (sheet.word(i) == "from" and sheet.word(i + 2) in ("to", "into")
+                and any(t.word in ("moved", "shifted", "transplanted", "move", "relocated") for t in sheet.tokens[:i])):
             ends = [(k, _small(sheet, k, self.lexicon)) for k in (i + 1, i + 3)]
             for k, number in ends:
                 if all(n in self.numbered for _, n in ends):
                     sheet.mark(Found("bed", k, k + 1, self.numbered[number or 0]))
 
     def _points(self, sheet: Sheet, i: int) -> bool:
-        """Tell whether "the" before the first word of a bed's name means the bed: "up the top" does, "by the wall" does not, "the arch" always does."""
+        """Tell whether "the" before the first word of a bed's name means the bed.
+
+        "up the top" does, "by the wall" does not, "the arch" always does.
+        """
         before = sheet.word(i - 2)
-        return before in _AT or sheet.word(i) not in self.lexicon.sets["mere_places"] or (before == "up" and sheet.word(i) == "top")
+        return (before in _AT or sheet.word(i) not in self.lexicon.sets["mere_places"]
+                or (before == "up" and sheet.word(i) == "top"))
 
 
 def _small(sheet: Sheet, at: int, lexicon: Lexicon) -> int | None:
     """Return a whole number from 1 to 999 at a position."""
     value = figure(sheet.word(at))
     if value is None and sheet.word(at) in _SOUNDS and sheet.word(at - 1) in _BED and (
-            sheet.word(at) in _ONLY_SOUNDS or at + 1 >= len(sheet.tokens) or sheet.tokens[at + 1].kind == "mark" or sheet.word(at + 1) in _AFTER_SOUNDS):
+            sheet.word(at) in _ONLY_SOUNDS or at + 1 >= len(sheet.tokens) or sheet.tokens[at + 1].kind == "mark"
+            or sheet.word(at + 1) in _AFTER_SOUNDS):
         value = _SOUNDS[sheet.word(at)]
     if value is None:
         number = read_number(sheet, at, lexicon)
-        if number is None or number.article or number.value != int(number.value) or number.vague or sheet.word(at) in ("couple", "pair", "half"):
+        if (number is None or number.article or number.value != int(number.value) or number.vague
+                or sheet.word(at) in ("couple", "pair", "half")):
             return None
         value = number.value
     return int(value) if value == int(value) and 1 <= value <= 999 and len(sheet.word(at)) <= 9 else None

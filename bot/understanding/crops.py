@@ -16,6 +16,10 @@ from bot.understanding.text import plain, words_of
 if TYPE_CHECKING:
     from bot.facts import Facts
 
+#: Words that may stand between a verb or an amount and the name it tells of ("picked the first of my …").
+_BEFORE_NAMES = ("the", "my", "some", "of", "our", "first", "last", "more", "a", "few", "and", "out", "up", "any",
+                 "all", "these", ",", "old", "new", "red", "fresh", "dried", "young", "those", "for", "save")
+
 
 @dataclass(frozen=True, slots=True)
 class Sense:
@@ -85,7 +89,9 @@ class CropFinder:
             for form in {name.name.lower(), (name.plural or "").lower()} - {""}:
                 if name.kind == "botanical" and "(" in form:
                     continue
-                sense = Sense(owner, others, singular in asked, 2 if form in very_shy else 1 if form in shy_words else 0, name=name.name, regions=tuple(name.regions))
+                sense = Sense(owner, others, singular in asked,
+                              2 if form in very_shy else 1 if form in shy_words else 0,
+                              name=name.name, regions=tuple(name.regions))
                 self.trie.add(form, sense)
                 self.names.setdefault(form, owner)
                 weight = 3.0 if name.kind == "standard" else 1.5
@@ -130,7 +136,8 @@ class CropFinder:
         if best is None and i + 1 < len(sheet.tokens) and sheet.tokens[i + 1].kind == "word":
             joined = sheet.word(i) + sheet.word(i + 1)
             sense = self.trie.get((joined,)) if len(joined) >= 6 else None
-            if sense and not (sheet.word(i) in self.lexicon.common and sheet.word(i + 1) in self.lexicon.common and len(joined) < 8):
+            if sense and not (sheet.word(i) in self.lexicon.common and sheet.word(i + 1) in self.lexicon.common
+                              and len(joined) < 8):
                 return i + 2, sense
         return best
 
@@ -140,7 +147,8 @@ class CropFinder:
         Words are mended one by one before this; a slip that makes another ordinary word shows only in the whole name.
         """
         for i, token in enumerate(sheet.tokens):
-            if token.kind != "word" or token.raw in self.lexicon.sets["not_crops"] or not self._expected(sheet, i, i + 1):
+            if (token.kind != "word" or token.raw in self.lexicon.sets["not_crops"]
+                    or not self._expected(sheet, i, i + 1)):
                 continue
             for size in (4, 3, 2, 1):
                 run = sheet.tokens[i:i + size]
@@ -179,11 +187,12 @@ class CropFinder:
         while back >= 0 and steps < 4:
             word = sheet.word(back)
             found = sheet.at(back, "qty", "crop")
-            if word in self.lexicon.sets["crop_verbs"] or (found and found.kind == "qty") or sheet.tokens[back].kind == "number" or (
-                    steps == 0 and word in self.lexicon.numbers and word not in ("a", "an")):
+            if (word in self.lexicon.sets["crop_verbs"] or (found and found.kind == "qty")
+                    or sheet.tokens[back].kind == "number"
+                    or (steps == 0 and word in self.lexicon.numbers and word not in ("a", "an"))):
                 return True
-            if not (word in self.lexicon.units and sheet.tokens[back - 1].kind == "number") and word not in ("the", "my", "some", "of", "our", "first", "last", "more", "a", "few", "and", "out", "up", "any", "all", "these",
-                            ",", "old", "new", "red", "fresh", "dried", "young", "these", "those", "for", "save"):
+            measured = word in self.lexicon.units and sheet.tokens[back - 1].kind == "number"
+            if not measured and word not in _BEFORE_NAMES:
                 return False
             back -= 1
             steps += 1
@@ -194,13 +203,15 @@ class CropFinder:
         for i in range(len(sheet.tokens)):
             if sheet.taken[i]:
                 continue
-            hit = self.lexicon.varieties.longest(sheet.tokens, i) or self.lexicon.varieties.longest(sheet.tokens, i, raw=True)
+            hit = (self.lexicon.varieties.longest(sheet.tokens, i)
+                   or self.lexicon.varieties.longest(sheet.tokens, i, raw=True))
             if not hit or not sheet.free(i, hit[0]):
                 continue
             end, crop = hit
             beside = sheet.at(end, "crop") or sheet.at(i - 1, "crop")
             strange = end - i > 1 or sheet.word(i) not in self.lexicon.common
-            if beside or (strange and end - i > 1) or (strange and len(sheet.word(i)) > 4) or self._expected(sheet, i, end):
+            if (beside or (strange and end - i > 1) or (strange and len(sheet.word(i)) > 4)
+                    or self._expected(sheet, i, end)):
                 if beside is None and not strange and not self._expected(sheet, i, end):
                     continue
                 sheet.mark(Found("variety", i, end, crop if beside is None else "", tag=sheet.said(i, end)))
@@ -209,7 +220,8 @@ class CropFinder:
         """Take a real word for the crop it is often mistaken for, but only where a crop is expected."""
         for i in range(len(sheet.tokens)):
             hit = None if sheet.taken[i] else self.slips.longest(sheet.tokens, i)
-            if hit and sheet.free(i, hit[0]) and self._expected(sheet, i, hit[0]) and sheet.word(i) not in self.lexicon.sets["not_crops"]:
+            if (hit and sheet.free(i, hit[0]) and self._expected(sheet, i, hit[0])
+                    and sheet.word(i) not in self.lexicon.sets["not_crops"]):
                 sheet.mark(Found("crop", i, hit[0], hit[1], sure=0.7))
                 return
 
@@ -220,12 +232,14 @@ class CropFinder:
             if sheet.word(i) not in sets["crop_verbs"]:
                 continue
             j = i + 1
-            while j < end and (sheet.word(j) in ("the", "my", "some", "a", "an", "our", "of", "out", "up", "first", "last", "any", "few", "more", "in", "off")
+            while j < end and (sheet.word(j) in ("the", "my", "some", "a", "an", "our", "of", "out", "up", "first",
+                                                 "last", "any", "few", "more", "in", "off")
                                or (sheet.at(j, "qty") is not None) or sheet.tokens[j].kind == "number"):
                 j += 1
             k = j
-            while k < end and k - j < 3 and sheet.tokens[k].kind == "word" and not sheet.taken[k] and sheet.word(k) not in sets["not_crops"] \
-                    and sheet.word(k) not in sets["crop_verbs"] and len(sheet.word(k)) > 2:
+            while (k < end and k - j < 3 and sheet.tokens[k].kind == "word" and not sheet.taken[k]
+                    and sheet.word(k) not in sets["not_crops"] and sheet.word(k) not in sets["crop_verbs"]
+                    and len(sheet.word(k)) > 2):
                 k += 1
             if k > j:
                 return sheet.said(j, k), j, k

@@ -1,4 +1,4 @@
-"""What a request of its own takes from the turns before it: the crop, bed, measure or trouble that "it" or "there" means."""
+"""What a request takes from the turns before it: the crop, bed, measure or trouble that "it" or "there" means."""
 
 from __future__ import annotations
 
@@ -27,8 +27,9 @@ def bare_number(sheet: Sheet, start: int, end: int, reader: Understander) -> flo
     return found[0] if len(found) == 1 else None
 
 
-def inherit(reader: Understander, request: Request, clause: Clause, sheet: Sheet, earlier: list[Request], memory: Memory, today: date) -> Request:
-    """Give a request the crop, bed or product that "it", "them" or "there" stands for, from this message or the last turns."""
+def inherit(reader: Understander, request: Request, clause: Clause, sheet: Sheet, earlier: list[Request],
+            memory: Memory, today: date) -> Request:
+    """Give a request what "it", "them" or "there" stands for: a crop, bed or product of this or the last turns."""
     if request.intent in reader.rules["stand_alone"]:
         return request
     words = {sheet.word(i) for i in range(clause.start, clause.end)}
@@ -39,19 +40,22 @@ def inherit(reader: Understander, request: Request, clause: Clause, sheet: Sheet
     taken: list[str] = []
     bare = not (request.crops or request.crop_choices or request.unknown_crop or request.group)
     points = bool(words & set(pointers["crop"]))
-    if bare and reader.crop_share[request.intent] >= 0.45 and (points or earlier or reader.crop_share[request.intent] > 0.7 or len(clause.words) <= 5):
+    if (bare and reader.crop_share[request.intent] >= 0.45
+            and (points or earlier or reader.crop_share[request.intent] > 0.7 or len(clause.words) <= 5)):
         source = next((r for r in before if r.crops or r.crop_choices or r.unknown_crop), None)
         of_its_own = request.product in reader.rules["own_products"] and not points
         listed = of_its_own or request.product is not None and earlier and source is not None and source.intent == request.intent and source.product != request.product
         if source is not None and not listed:  # "froze the beans and made two jars of chutney": of what is not told
-            changes.update(crops=source.crops, crop_choices=source.crop_choices, unknown_crop=source.unknown_crop, group=source.group)
+            changes.update(crops=source.crops, crop_choices=source.crop_choices, unknown_crop=source.unknown_crop,
+                           group=source.group)
             taken.append("crops")
             if request.intent in ("log_preserve", "pickle") and request.product is None and source.product:
                 changes["product"] = source.product  # "9 jars", "for 3 kilos": of the chutney spoken of
             number = bare_number(sheet, clause.start, clause.end, reader)
             if number is not None and not request.quantities and reader.intents[request.intent].kind == "record":
                 # "used two" after "made 5 jars": two of the same measure.
-                unit = source.quantities[0].unit if source.quantities and source.intent in reader.rules["same_measure"] else "count"
+                unit = (source.quantities[0].unit if source.quantities
+                        and source.intent in reader.rules["same_measure"] else "count")
                 changes["quantities"] = (Quantity(number, unit, sheet.said(clause.start, clause.end)),)
     lacks_bed = not request.beds and not request.unknown_bed
     said = f" {' '.join(sheet.word(i) for i in range(clause.start, clause.end))} "

@@ -92,7 +92,8 @@ class Lexicon:
     made_of: dict[str, list[str]] = field(default_factory=dict)
     named_in: dict[str, str] = field(default_factory=dict)  # words of a product that name its crop
     in_jars: set[str] = field(default_factory=set)  # products that are counted in jars
-    domain: set[str] = field(default_factory=set)  # stems that phrases of at least two garden intents or three phrases use
+    # stems that phrases of at least two garden intents or three phrases use
+    domain: set[str] = field(default_factory=set)
     _told: set[str] = field(default_factory=set)
 
     @property
@@ -144,16 +145,18 @@ def load_lexicon(root: Path) -> Lexicon:
         language=language, units=units, unit_trie=unit_trie,
         numbers={k: float(v) for k, v in measures["numbers"].items()}, vague=set(measures["vague"]),
         short_forms={k: str(v).split() for k, v in language["short_forms"].items()},
-        fillers=set(language["fillers"]), stems=dict(language["stems"]), common=common, tries=tries, traps=traps, things=_list_trie(language["things"]),
-        varieties=_trie(read("varieties")["words"]),
-        sets={key: set(language[key]) for key in ("question_words", "asking_verbs", "crop_verbs", "not_crops", "plain_beds",
-                                                  "place_words", "shy_names", "very_shy", "wish_groups", "valued_terms", "mere_places")}
+        fillers=set(language["fillers"]), stems=dict(language["stems"]), common=common, tries=tries, traps=traps,
+        things=_list_trie(language["things"]), varieties=_trie(read("varieties")["words"]),
+        sets={key: set(language[key]) for key in ("question_words", "asking_verbs", "crop_verbs", "not_crops",
+                                                  "plain_beds", "place_words", "shy_names", "very_shy", "wish_groups",
+                                                  "valued_terms", "mere_places")}
         | {key: set(forms) for key, forms in language["told"].items()},
         follow={key: _list_trie(forms) for key, forms in language["follow"].items()},
     )
     lexicon.everyday = {lexicon.stem(row["word"]) for row in listed if row["everyday"]}
     products = read("products")
-    lexicon.made_of, lexicon.named_in, lexicon.in_jars = dict(products["made_of"]), dict(products["named_in"]), set(products["in_jars"])
+    lexicon.made_of, lexicon.named_in, lexicon.in_jars = (
+        dict(products["made_of"]), dict(products["named_in"]), set(products["in_jars"]))
     for concept, forms in read("concepts")["concepts"].items():
         for form in forms:
             node = lexicon.concepts

@@ -11,6 +11,8 @@ _TENS = {"twenty": 20, "thirty": 30, "forty": 40, "fifty": 50, "sixty": 60, "sev
 _TEENS = {"thirteen": 13, "fourteen": 14, "fifteen": 15, "sixteen": 16, "seventeen": 17, "eighteen": 18, "nineteen": 19}
 _BIG = {"hundred": 100, "thousand": 1000}
 _PARTS = {"half": 0.5, "quarter": 0.25, "quarters": 0.25, "third": 1 / 3, "thirds": 1 / 3}
+#: Number words that begin a number of their own and never run on one ("twenty a", "two few").
+_NEW_NUMBERS = ("a", "an", "half", "quarter", "third", "couple", "few", "several", "pair", "dozen")
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,8 +76,9 @@ def read_number(sheet: Sheet, at: int, lexicon: Lexicon) -> Number | None:
     run = [word]
     i = at + 1
     while i < len(tokens) and (tokens[i].word in _BIG or tokens[i].word in _TENS or tokens[i].word in _TEENS
-                               or (tokens[i].word in lexicon.numbers and tokens[i].word not in ("a", "an", "half", "quarter", "third", "couple", "few", "several", "pair", "dozen"))
-                               or (tokens[i].word == "and" and run[-1] in _BIG) or (tokens[i].word == "-" and tokens[i].glued)):
+                               or (tokens[i].word in lexicon.numbers and tokens[i].word not in _NEW_NUMBERS)
+                               or (tokens[i].word == "and" and run[-1] in _BIG)
+                               or (tokens[i].word == "-" and tokens[i].glued)):
         if tokens[i].word != "-":
             run.append(tokens[i].word)
         i += 1
@@ -105,7 +108,8 @@ def _figures(sheet: Sheet, at: int) -> Number | None:
     number = Number(value, i, digits=True)
     if sheet.word(i) == "dozen":
         return _dozens(sheet, i + 1, value)
-    times = figure(sheet.word(i + 2)) if sheet.word(i) in ("lots", "batches", "groups") and sheet.word(i + 1) == "of" else None
+    times = (figure(sheet.word(i + 2)) if sheet.word(i) in ("lots", "batches", "groups") and sheet.word(i + 1) == "of"
+             else None)
     if times is not None:
         return Number(value * times, i + 3, digits=True)
     if sheet.word(i) == "and" and sheet.word(i + 1) == "a" and sheet.word(i + 2) in _PARTS:
@@ -127,7 +131,8 @@ def _fraction_tail(sheet: Sheet, number: Number, lexicon: Lexicon) -> Number:
             return Number(value * each.value, each.end)
     if word == "point" and sheet.word(i + 1) in lexicon.numbers:
         digits, j = "", i + 1
-        while sheet.word(j) in lexicon.numbers and lexicon.numbers[sheet.word(j)] < 10 and sheet.word(j) not in ("a", "an"):
+        while (sheet.word(j) in lexicon.numbers and lexicon.numbers[sheet.word(j)] < 10
+                and sheet.word(j) not in ("a", "an")):
             digits += str(int(lexicon.numbers[sheet.word(j)]))
             j += 1
         return Number(value + float(f"0.{digits}"), j) if digits else number

@@ -16,8 +16,8 @@ from bot.facts.loading import read_yaml
 
 Kind = Literal["ask", "record", "set", "talk"]
 #: Slots a template may hold.
-SLOTS = frozenset({"crop", "group", "bed", "qty", "date", "temp", "size", "pest", "material", "cover", "product", "wish",
-                   "variety", "name", "term", "spot", "time", "num"})
+SLOTS = frozenset({"crop", "group", "bed", "qty", "date", "temp", "size", "pest", "material", "cover", "product",
+                   "wish", "variety", "name", "term", "spot", "time", "num"})
 _CHOICE = re.compile(r"\(([^()]*)\)|\[([^\[\]]*)\]")
 _SLOT = re.compile(r"\{(\w+)\}")
 #: At most this many of the spread forms of one template are learned from.
@@ -83,13 +83,15 @@ def _voices(path: Path, root: Path) -> Voices:
     except ValueError as error:
         raise KnowledgeError([Fault(path.relative_to(root).as_posix(), 0, "", str(error).splitlines()[0])]) from None
     if voices.intent != path.stem:
-        raise KnowledgeError([Fault(path.relative_to(root).as_posix(), 1, "intent", f"is {voices.intent!r} but the file is {path.stem!r}")])
+        raise KnowledgeError([Fault(path.relative_to(root).as_posix(), 1, "intent",
+                                    f"is {voices.intent!r} but the file is {path.stem!r}")])
     return voices
 
 
 def templates(intents: dict[str, Intent]) -> list[Template]:
     """Spread every phrase of every intent, in file order."""
-    return [Template(intent.intent, text) for intent in intents.values() for phrase in intent.phrases for text in spread(phrase)]
+    return [Template(intent.intent, text) for intent in intents.values() for phrase in intent.phrases
+            for text in spread(phrase)]
 
 
 def spread(phrase: str) -> list[str]:

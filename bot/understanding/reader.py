@@ -153,15 +153,15 @@ class Understander:
         crops: list[str] = []
         choices: tuple[str, ...] = ()
         group = None
-        named = sum(f.kind == "crop" for f in inside)
+        many = sum(f.kind == "crop" for f in inside)
         record = self.intents[intent].kind == "record"
         for found in inside:
-            if record and named > 1 and found.kind == "crop" and beside_it(sheet, found):
+            if record and many > 1 and found.kind == "crop" and beside_it(sheet, found):
                 continue
             if found.kind == "crop":
                 sense: Sense = found.value
                 settled = self._settle(sense, beds, names, intent)
-                if settled is None and named > 1 and self.intents[intent].kind == "ask":
+                if settled is None and many > 1 and self.intents[intent].kind == "ask":
                     settled = sense.crop  # one of several asked about at once is not worth a question back
                 if settled:
                     crops.append(settled)

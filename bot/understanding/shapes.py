@@ -26,7 +26,7 @@ class PlotNames:
 
 @dataclass(frozen=True)
 class Reading:
-    """What a message was understood as. `asked` is a clarifying question when unsure; then no request is to be acted on."""
+    """What a message was understood as. `asked` is a question back when unsure; then no request is acted on."""
 
     requests: tuple[Request, ...]
     asked: Reply | None = None

@@ -13,14 +13,18 @@ if TYPE_CHECKING:
     from bot.understanding.marking import Marker
     from bot.understanding.reader import Understander
 
-_MEAN = {"mean", "means", "meaning", "definition", "define", "wdym", "meant", "explain", "signify", "signifies", "jargon"}
-_LEAD = {"a", "an", "the", "even", "exactly", "on", "earth", "by", "this", "that", "all", "word", "term", "heck", "hell", "called"}
-_TAIL = {"mean", "means", "exactly", "please", "in", "gardening", "then", "again", "anyway", "about", "eh", "huh", "like", "for", "it", "is", "that", "what", "when",
-         "its", "at", "home"}
+_MEAN = {"mean", "means", "meaning", "definition", "define", "wdym", "meant", "explain", "signify", "signifies",
+         "jargon"}
+_LEAD = {"a", "an", "the", "even", "exactly", "on", "earth", "by", "this", "that", "all", "word", "term", "heck",
+         "hell", "called"}
+_TAIL = {"mean", "means", "exactly", "please", "in", "gardening", "then", "again", "anyway", "about", "eh", "huh",
+         "like", "for", "it", "is", "that", "what", "when", "its", "at", "home"}
 #: What may stand between: "a nice lettuce".
-_SIZED = frozenset(("nice", "good", "big", "fine", "lovely", "small", "wee", "little", "huge", "large", "decent", "single", "first", "whole"))
+_SIZED = frozenset(("nice", "good", "big", "fine", "lovely", "small", "wee", "little", "huge", "large", "decent",
+                    "single", "first", "whole"))
 _TIME = re.compile(r"\b(\d{1,2})(?::(\d{2}))?\s*(am|pm|a\.m\.|p\.m\.|o'?clock)?\b", re.IGNORECASE)
-_HOURS = {"six": 6, "seven": 7, "eight": 8, "nine": 9, "ten": 10, "noon": 12, "midday": 12, "five": 5, "four": 4, "three": 3, "two": 2, "one": 1, "eleven": 11}
+_HOURS = {"six": 6, "seven": 7, "eight": 8, "nine": 9, "ten": 10, "noon": 12, "midday": 12, "five": 5, "four": 4,
+          "three": 3, "two": 2, "one": 1, "eleven": 11}
 
 
 def beside_it(sheet: Sheet, crop: Found) -> bool:
@@ -54,8 +58,10 @@ def mark_terms(marker: Marker, sheet: Sheet) -> None:
         before = [w for t, w in zip(sheet.tokens[:i], words[:i], strict=True) if t.kind != "mark"]
         while before and before[-1] in _LEAD:
             before.pop()
-        opened = before[-2:] in (["what", "is"], ["what", "are"], ["what", "does"], ["what", "do"]) or before in (["what"], ["explain"], ["define"])
-        alone = not before and not rest and (end - i > 1 or words[i] not in marker.lexicon.common) and hit[1] not in marker.lexicon.sets["valued_terms"]
+        opened = (before[-2:] in (["what", "is"], ["what", "are"], ["what", "does"], ["what", "do"])
+                  or before in (["what"], ["explain"], ["define"]))
+        alone = (not before and not rest and (end - i > 1 or words[i] not in marker.lexicon.common)
+                 and hit[1] not in marker.lexicon.sets["valued_terms"])
         if alone or (opened and all(w in _TAIL for w in rest)) or (asked and (opened or len(rest) < 4)):
             sheet.mark(Found("term", i, end, hit[1]))
             return
@@ -70,8 +76,11 @@ def mark_spots(marker: Marker, sheet: Sheet) -> None:
         if named is not None:
             start = named[0]
             first = next((t for t in sheet.tokens if t.start <= start < t.end), None)
-            if first is not None and first.kind == "word" and (first.upper or (first.word not in marker.lexicon.common and first.word not in marker.speller.known)) \
-                    and first.word not in marker.dates.words and marker.crops.trie.longest(sheet.tokens, sheet.tokens.index(first)) is None:
+            if (first is not None and first.kind == "word"
+                    and (first.upper
+                         or (first.word not in marker.lexicon.common and first.word not in marker.speller.known))
+                    and first.word not in marker.dates.words
+                    and marker.crops.trie.longest(sheet.tokens, sheet.tokens.index(first)) is None):
                 spans = [named]
     for low, high in spans:
         inside = [i for i, t in enumerate(sheet.tokens) if t.start < high and t.end > low]
@@ -89,21 +98,25 @@ def add_special(reader: Understander, request: Request, sheet: Sheet, start: int
             changes["wishes"] = wishes
     if request.intent == "glossary":
         changes["term"] = _term(reader, sheet, start, end)
-    if request.intent == "set_location" or (request.intent == "set_units" and any(f.kind == "spot" for f in sheet.found)):
+    if request.intent == "set_location" or (request.intent == "set_units"
+                                            and any(f.kind == "spot" for f in sheet.found)):
         changes["spot"] = read_spot(sheet)
     if request.intent == "set_summary":
         changes["extra"] = {**request.extra, **_schedule(sheet, start, end)}
     flags = set(request.flags)
     text = f" {' '.join(words)} "
-    if request.intent == "fits_bed" and not request.beds and any(w in words for w in ("empty", "bare", "free", "spare", "vacant")):
+    if (request.intent == "fits_bed" and not request.beds
+            and any(w in words for w in ("empty", "bare", "free", "spare", "vacant"))):
         flags.add("empty-bed")
     if any(w in words for w in ("gap", "gaps", "space", "room")):
         flags.add("gap")
     if any(w in words for w in ("all", "everything", "everywhere", "lot", "whole")):
         flags.add("all")
-    if any(w in words for w in ("stop", "cancel", "pause", "unsubscribe", "mute", "off", "no", "quit", "silence")) and request.intent in ("set_summary", "share_plot"):
+    if (any(w in words for w in ("stop", "cancel", "pause", "unsubscribe", "mute", "off", "no", "quit", "silence"))
+            and request.intent in ("set_summary", "share_plot")):
         flags.add("stop")
-    if any(w in words for w in ("remove", "kick", "revoke", "unshare", "boot", "block", "ban")) and request.intent == "share_plot":
+    if (any(w in words for w in ("remove", "kick", "revoke", "unshare", "boot", "block", "ban"))
+            and request.intent == "share_plot"):
         flags.add("stop")
     if " not " in text or " no " in text:
         flags.add("negative")
@@ -122,7 +135,8 @@ def _wishes(reader: Understander, sheet: Sheet, start: int, end: int) -> tuple[s
             continue
         i += 1
     for f in sheet.found:
-        if start <= f.start < end and f.kind in ("group", "crop") and sheet.word(f.start - 1) in ("no", "without", "not", "except", "but", "hate", "hates"):
+        if (start <= f.start < end and f.kind in ("group", "crop")
+                and sheet.word(f.start - 1) in ("no", "without", "not", "except", "but", "hate", "hates")):
             found.append(f"no:{f.value.group or f.value.crop}")
         elif start <= f.start < end and f.kind == "cover" and f.value == "indoors":
             found.append("indoors")
@@ -140,8 +154,10 @@ def _term(reader: Understander, sheet: Sheet, start: int, end: int) -> str | Non
             best = (hit[0] - i, hit[1])
     if best:
         return best[1]
-    plain = {"what", "is", "are", "does", "do", "mean", "means", "a", "an", "the", "meaning", "of", "define", "explain", "by", "it", "you", "whats", "word"}
-    typed = [sheet.tokens[i].raw for i in range(start, end) if sheet.tokens[i].kind == "word" and sheet.word(i) not in plain]
+    plain = {"what", "is", "are", "does", "do", "mean", "means", "a", "an", "the", "meaning", "of", "define", "explain",
+             "by", "it", "you", "whats", "word"}
+    typed = [sheet.tokens[i].raw for i in range(start, end) if sheet.tokens[i].kind == "word"
+             and sheet.word(i) not in plain]
     return " ".join(typed) or None
 
 
@@ -159,7 +175,8 @@ def _schedule(sheet: Sheet, start: int, end: int) -> dict[str, Any]:
             continue
         word, hour, minute = sheet.word(i), None, 0
         match = _TIME.fullmatch(word)
-        if match and (":" in word or sheet.word(i - 1) in ("at", "to", "by", "time", "around", "for") or sheet.word(i + 1) in ("am", "pm", "o'clock")):
+        if match and (":" in word or sheet.word(i - 1) in ("at", "to", "by", "time", "around", "for")
+                      or sheet.word(i + 1) in ("am", "pm", "o'clock")):
             hour, minute = int(match.group(1)), int(match.group(2) or 0)
         elif word in _HOURS and sheet.word(i - 1) in ("at", "to", "by", "around"):
             hour = _HOURS[word]

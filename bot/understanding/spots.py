@@ -7,15 +7,25 @@ import re
 from bot.request import Spot
 from bot.understanding.found import Sheet
 
-COORDINATES = re.compile(r"(?<![\d.])([+-]?\d{1,2}(?:\.\d+))\s*\u00b0?\s*([NnSs])?\s*[,;/ ]\s*([+-]?\d{1,3}(?:\.\d+)?)\s*\u00b0?\s*([EeWwOo])?(?![\d.])")
-_NAMED = re.compile(r"lat(?:itude)?\W{0,3}([+-]?\d{1,2}(?:\.\d+)?)\D{1,12}lon(?:g|gitude)?\W{0,3}([+-]?\d{1,3}(?:\.\d+)?)", re.IGNORECASE)
-_HEIGHT = re.compile(r"(?:height|elev(?:ation)?|alt(?:itude)?|at)\W{0,4}(?:is |about |of )?(\d{1,5})\s*(m\b|metres|meters|ft|feet)?|(\d{1,5})\s*(m|metres|meters|ft|feet)\s+(?:above|asl|up|high|altitude|elevation)",
-                     re.IGNORECASE)
+COORDINATES = re.compile(
+    r"(?<![\d.])([+-]?\d{1,2}(?:\.\d+))\s*\u00b0?\s*([NnSs])?\s*[,;/ ]\s*"
+    r"([+-]?\d{1,3}(?:\.\d+)?)\s*\u00b0?\s*([EeWwOo])?(?![\d.])")
+_NAMED = re.compile(
+    r"lat(?:itude)?\W{0,3}([+-]?\d{1,2}(?:\.\d+)?)\D{1,12}lon(?:g|gitude)?\W{0,3}([+-]?\d{1,3}(?:\.\d+)?)",
+    re.IGNORECASE)
+_HEIGHT = re.compile(
+    r"(?:height|elev(?:ation)?|alt(?:itude)?|at)\W{0,4}(?:is |about |of )?(\d{1,5})\s*(m\b|metres|meters|ft|feet)?"
+    r"|(\d{1,5})\s*(m|metres|meters|ft|feet)\s+(?:above|asl|up|high|altitude|elevation)",
+    re.IGNORECASE)
 _LEAD = re.compile(
-    r"(?:\b(?:live|living|based|located|garden|gardening|plot|allotment|moved|move|location|place|town|village|city|near|outside|from|down|up|me|it|house|now|I'm|im|am|we're|are|is|one)\b"
-    r"[\w' ]{0,18}?\s(?:in|near|at|to|outside|is|by|from|round|of)|^(?:near|in|outside|location|place|town)|\blocation(?: is| to)?|\bplace(?: is| to)?)\s+"
+    r"(?:\b(?:live|living|based|located|garden|gardening|plot|allotment|moved|move|location|place|town|village|city"
+    r"|near|outside|from|down|up|me|it|house|now|I'm|im|am|we're|are|is|one)\b"
+    r"[\w' ]{0,18}?\s(?:in|near|at|to|outside|is|by|from|round|of)"
+    r"|^(?:near|in|outside|location|place|town)|\blocation(?: is| to)?|\bplace(?: is| to)?)\s+"
     r"(?P<name>[^\W\d_][^\d?!;:()]{1,40})", re.IGNORECASE)
-_STOP = re.compile(r"\b(?:and|please|now|since|at|with|which|where|but|so|if|because|then|thanks|about|on|for|as|use|instead|save)\b.*$", re.IGNORECASE)
+_STOP = re.compile(
+    r"\b(?:and|please|now|since|at|with|which|where|but|so|if|because|then|thanks|about|on|for|as|use|instead|save)"
+    r"\b.*$", re.IGNORECASE)
 
 
 def read_spot(sheet: Sheet, start: int = 0, end: int | None = None, whole: bool = False) -> Spot | None:
@@ -38,7 +48,8 @@ def read_spot(sheet: Sheet, start: int = 0, end: int | None = None, whole: bool 
     name = named.group("name") if named else text if whole else ""
     name = _STOP.sub("", name).strip(" ,.'-\"")
     name = re.sub(r"^(?:the|a|my)\s+", "", name, flags=re.IGNORECASE)
-    return Spot(name=name, elevation_m=elevation) if len(name) > 1 else (Spot(elevation_m=elevation) if elevation else None)
+    return (Spot(name=name, elevation_m=elevation) if len(name) > 1
+            else (Spot(elevation_m=elevation) if elevation else None))
 
 
 def named_spot(text: str) -> tuple[int, int] | None:

@@ -13,9 +13,9 @@ READ = 1_200
 MOST_TOKENS = 220
 
 _TAG = re.compile(r"<[^<>]{0,200}>")
-_QUOTES = str.maketrans({"\u2018": "'", "\u2019": "'", "\u02bc": "'", "`": "'", "\u00b4": "'", "\u201c": '"', "\u201d": '"',
-                         "\u2013": "-", "\u2014": " - ", "\u2212": "-", "\u2026": "... ", "\u00d7": "x", "\u00a0": " ",
-                         "\u00ba": "\u00b0"})
+_QUOTES = str.maketrans({"\u2018": "'", "\u2019": "'", "\u02bc": "'", "`": "'", "\u00b4": "'", "\u201c": '"',
+                         "\u201d": '"', "\u2013": "-", "\u2014": " - ", "\u2212": "-", "\u2026": "... ", "\u00d7": "x",
+                         "\u00a0": " ", "\u00ba": "\u00b0"})
 _FRACTION = re.compile(r"(\d*)\s?([\u00bc-\u00be\u2150-\u215e])")
 _LETTER_RUN = re.compile(r"([a-z])\1{3,}", re.IGNORECASE)
 _TOKEN = re.compile(
@@ -85,7 +85,9 @@ def tokenise(text: str) -> list[Token]:
     for match in _TOKEN.finditer(text[:READ]):
         typed = match.group()
         lower = typed.lower()
-        kind = "word" if typed[0].isalpha() or "e" in lower[1:-1] and lower[0].isdigit() and not lower.endswith(("st", "nd", "rd", "th")) else "number" if lower[0].isdigit() or (lower[0] == "." and len(lower) > 1) else "mark"
+        kind = ("word" if typed[0].isalpha()
+                or "e" in lower[1:-1] and lower[0].isdigit() and not lower.endswith(("st", "nd", "rd", "th"))
+                else "number" if lower[0].isdigit() or (lower[0] == "." and len(lower) > 1) else "mark")
         tokens.append(Token(lower, plain(lower) if kind == "word" else lower, match.start(), match.end(), kind,
                             match.start() == last_end, typed[0].isupper()))
         last_end = match.end()

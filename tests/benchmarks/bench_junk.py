@@ -1,6 +1,7 @@
 """Time the reading of the longest junk there is: 4,096 characters with 300 bed names on the plot.
 
-The floor, in the same run, is the reading of a usual question with the same names. Run: python -m tests.benchmarks.bench_junk
+The floor, in the same run, is the reading of a usual question with the same names.
+Run: python -m tests.benchmarks.bench_junk
 """
 
 from __future__ import annotations

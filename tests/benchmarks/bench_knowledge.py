@@ -1,7 +1,7 @@
-"""Time reading the crops: from YAML, from the cache, and the whole of it in a fresh process, as ratios to a stated floor.
+"""Time reading the crops: from YAML, from the cache, and all of it in a fresh process, as ratios to a stated floor.
 
-Floors, measured in the same run: parsing the same YAML with the plain C loader and no models (from YAML); `json.loads` of the
-same plain values (from the cache); `python -c "import yaml, pydantic"` (fresh process).
+Floors, measured in the same run: parsing the same YAML with the plain C loader and no models (from YAML); `json.loads`
+of the same plain values (from the cache); `python -c "import yaml, pydantic"` (fresh process).
 Run: python -m tests.benchmarks.bench_knowledge
 """
 

@@ -1,7 +1,7 @@
 """Time a whole turn, reading alone, a cold start and memory, each as a ratio to a stated floor.
 
-Floors, measured in the same run: one rapidfuzz pass of the message over all phrases (reading, turn); `python -c "import yaml,
-rapidfuzz, pydantic"` (cold start, memory). Run: python -m tests.benchmarks.bench_turns
+Floors, measured in the same run: one rapidfuzz pass of the message over all phrases (reading, turn); `python -c
+"import yaml, rapidfuzz, pydantic"` (cold start, memory). Run: python -m tests.benchmarks.bench_turns
 """
 
 from __future__ import annotations
@@ -80,7 +80,8 @@ def main() -> None:
     base_s, base_mb = process_cost(["-c", FLOOR_IMPORTS])
     cold_s, cold_mb = process_cost(["-m", "bot", "ask", "--demo", "how long do I blanch peas"])
     print(f"\ncold start  {cold_s:.2f} s = {cold_s / base_s:.1f}x the floor ({base_s:.2f} s: {FLOOR_IMPORTS})")
-    print(f"memory      {cold_mb:.0f} MB = {cold_mb / base_mb:.1f}x the floor ({base_mb:.0f} MB); this run {here:.0f} MB")
+    print(f"memory      {cold_mb:.0f} MB = {cold_mb / base_mb:.1f}x the floor ({base_mb:.0f} MB); "
+          f"this run {here:.0f} MB")
 
 
 if __name__ == "__main__":

@@ -3,9 +3,10 @@
     python -m tests.benchmarks.bench_understanding
 
 Peers: scikit-learn TF-IDF with a linear SVM trained on the phrases, hassil and padacioso templates made
-from the phrases, adapt-parser with the phrases' words as its vocabulary. All are given the messages cut by hand as phrases, too. Accuracy is that of one-part
-messages (the right intent, none for foreign ones); cost is microseconds a message. The floor is one rapidfuzz pass
-over all phrases. Prints "ahead" or "behind" for each and leaves with 1 when a peer is ahead or the cost is over three floors.
+from the phrases, adapt-parser with the phrases' words as its vocabulary. All are given the messages cut by hand
+as phrases, too. Accuracy is that of one-part messages (the right intent, none for foreign ones); cost is microseconds
+a message. The floor is one rapidfuzz pass over all phrases. Prints "ahead" or "behind" for each and leaves with 1 when
+a peer is ahead or the cost is over three floors.
 """
 
 from __future__ import annotations
@@ -24,11 +25,13 @@ from bot.understanding.phrases import load_intents, templates
 from bot.understanding.spoken import load_spoken
 from tests.language.rows import DEMO, Row, rows
 
-#: The template engines are slow on thousands of templates: they get this many phrases of each intent and the last share of messages.
+#: The template engines are slow on thousands of templates: they get this many phrases of each intent
+#: and the last share of messages.
 PHRASES_EACH, MESSAGES, FEW_MESSAGES = 25, 300, 40
-FILL = {"crop": "carrots", "group": "salads", "bed": "bed 2", "qty": "2 kg", "date": "last Sunday", "temp": "-5", "size": "1.2 x 4 m", "pest": "slugs",
-        "material": "manure", "cover": "fleece", "product": "chutney", "wish": "quick", "variety": "Nantes", "name": "Herb", "term": "chitting",
-        "spot": "Ambert", "time": "8 am", "num": "4"}
+FILL = {"crop": "carrots", "group": "salads", "bed": "bed 2", "qty": "2 kg", "date": "last Sunday", "temp": "-5",
+        "size": "1.2 x 4 m", "pest": "slugs", "material": "manure", "cover": "fleece", "product": "chutney",
+        "wish": "quick", "variety": "Nantes", "name": "Herb", "term": "chitting", "spot": "Ambert", "time": "8 am",
+        "num": "4"}
 
 
 def filled(text: str) -> str:
@@ -101,7 +104,8 @@ def hassil_engine(pairs: list[tuple[str, str]]) -> Callable[[Row], str]:
         clean = "".join(c for c in text if c.isalnum() or c in " -'")
         if clean.strip():
             by_intent.setdefault(intent, []).append(clean)
-    intents = Intents.from_dict({"language": "en", "intents": {k: {"data": [{"sentences": v}]} for k, v in by_intent.items()}})
+    intents = Intents.from_dict({"language": "en",
+                                 "intents": {k: {"data": [{"sentences": v}]} for k, v in by_intent.items()}})
 
     def guess(row: Row) -> str:
         hit = recognize_best(row.say, intents)
@@ -169,14 +173,16 @@ def main() -> int:
             results.append(measured(name, build(few(pairs)), sample[:FEW_MESSAGES]))
         except Exception as error:  # noqa: BLE001 - a peer that cannot be run is said, not hidden
             print(f"{name}: could not be run ({type(error).__name__}: {error})")
-    print(f"{len(pairs)} phrases, {len(chosen)} sealed messages ({len(sample)} for the floor, {len(sample[:FEW_MESSAGES])} for the template engines)")
+    print(f"{len(pairs)} phrases, {len(chosen)} sealed messages ({len(sample)} for the floor, "
+          f"{len(sample[:FEW_MESSAGES])} for the template engines)")
     print(f"{'':22}{'right':>9}{'median us':>12}{'p95 us':>12}")
     for name, right, mid, high in results:
         print(f"{name:22}{right * 100:8.1f}%{mid:12.0f}{high:12.0f}")
     floor = results[2][2]
     ratio = results[0][2] / floor
     ahead = all(results[0][1] > other[1] for other in results[1:])
-    print(f"cost: {ratio:.2f} of one rapidfuzz pass (floor 3.0)   accuracy: {'ahead of all' if ahead else 'behind a peer'}")
+    print(f"cost: {ratio:.2f} of one rapidfuzz pass (floor 3.0)   "
+          f"accuracy: {'ahead of all' if ahead else 'behind a peer'}")
     return 0 if ahead and ratio <= 3.0 else 1
 
 

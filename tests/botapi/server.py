@@ -1,8 +1,8 @@
 """Serve the part of the Bot API that the Telegram channel uses.
 
 Behaviour follows the public Bot API reference (core.telegram.org/bots/api): updates are confirmed by a higher
-offset; text at most 4096 and captions at most 1024 UTF-16 units after entities; callback data 1-64 bytes; only the documented
-HTML tags. Faults are queued per method with `fail`, and each is used once.
+offset; text at most 4096 and captions at most 1024 UTF-16 units after entities; callback data 1-64 bytes; only
+the documented HTML tags. Faults are queued per method with `fail`, and each is used once.
 """
 
 from __future__ import annotations
@@ -58,7 +58,7 @@ def utf16(text: str) -> int:
 
 @dataclass
 class Fault:
-    """A planned failure: an HTTP status with an optional retry_after, or a dropped connection before or after acting."""
+    """A planned failure: an HTTP status with retry_after, or a connection dropped before or after acting."""
 
     status: int = 500
     description: str = "Internal Server Error"

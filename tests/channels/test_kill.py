@@ -42,7 +42,7 @@ async def test_fifty_kills_lose_and_double_nothing(api: BotApi, tmp_path: Path) 
         if chance.random() < 0.3:  # while starting, fetching, storing or working
             await asyncio.sleep(chance.uniform(0.2, 1.0))
         else:  # while answering. A row cut short goes first after a start, and what is sent second proves it arrived:
-            # the promise of one or two replies holds for a single stop in the middle of a send, not for two of the same.
+            # the promise of one or two replies holds for a single stop in the middle of a send, not for two.
             async with asyncio.timeout(30):
                 while len(api.sent) < sent_before + 2:
                     await asyncio.sleep(0.005)
@@ -61,7 +61,8 @@ async def test_fifty_kills_lose_and_double_nothing(api: BotApi, tmp_path: Path) 
 
     store = Store.open(f"sqlite:///{tmp_path / 'riddle.db'}")
     try:
-        noted = Counter(m for e in store.plot("chat7").journal if e.kind == "noted" for m in re.findall(r"N\d{3}", e.words))
+        noted = Counter(m for e in store.plot("chat7").journal if e.kind == "noted"
+                        for m in re.findall(r"N\d{3}", e.words))
         assert noted == Counter(told), "every update has exactly one effect"
         sequence = [e.seq for e in store.events("chat7")]
         assert sequence == list(range(1, len(sequence) + 1)), "no gap in the record"

@@ -10,10 +10,11 @@ A file is a list of conversations:
         holds       texts the whole answer must hold (any case)
         lacks       texts it must not hold
         intents     the intent ids, in order
-        recorded    events written, in order: {kind, crop, bed, amount, unit, day, words, data} (given fields are compared)
+        recorded    events written, in order: {kind, crop, bed, amount, unit, day, words, data} (those given compared)
         choices     labels on offer must hold these
         caution     text one of the cautions must hold
-    state     after the last turn: {standing: {bed: [crops]}, beds: [ids], lots: [[crop, product, left]], picked_kg: {crop: kg}}
+    state     after the last turn: {standing: {bed: [crops]}, beds: [ids], lots: [[crop, product, left]],
+              picked_kg: {crop: kg}}
 """
 
 from __future__ import annotations
@@ -42,7 +43,8 @@ def understander() -> Understander:
     return Understander(Facts())
 
 
-KNOWN = [line for line in (FOLDER / "known_failures.txt").read_text(encoding="utf-8").splitlines() if line and line[0] != "#"]
+KNOWN = [line for line in (FOLDER / "known_failures.txt").read_text(encoding="utf-8").splitlines()
+         if line and line[0] != "#"]
 
 
 def _cases() -> list[Any]:

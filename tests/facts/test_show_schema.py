@@ -8,7 +8,6 @@ from pathlib import Path
 import pytest
 
 from bot.facts import Facts
-from bot.facts.cache import Cache
 from bot.facts.commands import check_command, show_command
 from bot.facts.schema import export_schema, schemas, text_of
 from bot.facts.show import show_text

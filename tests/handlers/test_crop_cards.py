@@ -140,7 +140,8 @@ def test_a_card_keeps_to_one_unit_of_length(facts: Facts) -> None:
 
 
 def test_what_is_set_out_from_a_pot_has_no_planting_depth(facts: Facts) -> None:
-    assert not any(line.startswith("Plant ½") for line in answer("crop_info", context(facts), crops=("rosemary",)).lines)
+    assert not any(line.startswith("Plant ½")
+                   for line in answer("crop_info", context(facts), crops=("rosemary",)).lines)
     asked = answer("depth", context(facts), crops=("rosemary",), text="how deep do I plant rosemary")
     assert asked.headline == "Set rosemary out as deep as it stood; seed is sown ½ cm deep."
 

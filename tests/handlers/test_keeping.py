@@ -48,7 +48,8 @@ def test_ripening_tomatoes(facts: Facts) -> None:
 
 def test_what_may_lie_together_in_a_store(facts: Facts) -> None:
     ask = "can apples and potatoes be stored together"
-    assert answer("store", context(facts), crops=("apple", "potato"), text=ask).headline.startswith("No: keep apples and")
+    assert answer("store", context(facts), crops=("apple", "potato"),
+                  text=ask).headline.startswith("No: keep apples and")
     ask = "can carrots and beetroot be stored together"
     assert answer("store", context(facts), crops=("carrot", "beetroot"), text=ask).headline.startswith("Yes, ")
     assert answer("store", context(facts), crops=("garlic",)).headline.startswith("Garlic keeps ")
@@ -200,7 +201,8 @@ def test_a_year_named_is_the_year_of_the_packet(facts: Facts) -> None:
 
 
 def test_pears_ripen_in_the_warm_after_the_cold(facts: Facts) -> None:
-    assert answer("ripen", context(facts), crops=("pear",), text="ripen pears").headline.startswith("Ripen pears at 15 to 22 °C")
+    assert answer("ripen", context(facts), crops=("pear",),
+                  text="ripen pears").headline.startswith("Ripen pears at 15 to 22 °C")
 
 
 @pytest.mark.parametrize(
@@ -235,6 +237,7 @@ def test_how_much_for_a_length_of_row(facts: Facts, crop: str, asked: str, head:
 
 
 def test_people_given_win_over_the_households_own(facts: Facts) -> None:
-    reply = answer("how_many", context(facts, household=2), crops=("beetroot",), quantities=(Quantity(4, "person", "four"),))
+    reply = answer("how_many", context(facts, household=2), crops=("beetroot",),
+                   quantities=(Quantity(4, "person", "four"),))
     assert reply.headline.startswith("For 4 people")
     assert answer("how_many", context(facts, household=2), crops=("beetroot",)).headline.startswith("For 2 people")

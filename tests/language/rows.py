@@ -172,7 +172,7 @@ def _crop(want: dict[str, Any], got: Request) -> bool | None:
     if ok:
         return bool(set(got.crop_choices) & set(ok)) or (len(got.crops) >= 1 and got.crops[0] in ok)
     if not crops:
-        return None if not got.crops and not got.crop_choices else (False if not want.get("crop_choices_ok") else True)
+        return None if not got.crops and not got.crop_choices else bool(want.get("crop_choices_ok"))
     if sorted(crops) == sorted(got.crops):
         return True
     return len(crops) == 1 and not got.crops and crops[0] in got.crop_choices

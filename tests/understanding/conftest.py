@@ -24,7 +24,8 @@ def reader() -> Understander:
 def read(reader: Understander):
     """Return a function that reads one message on the demo plot."""
 
-    def run(text: str, memory: Memory | None = None, region: str = "GB", names: PlotNames = DEMO, today: date = TODAY) -> Reading:
+    def run(text: str, memory: Memory | None = None, region: str = "GB", names: PlotNames = DEMO,
+            today: date = TODAY) -> Reading:
         return reader.read(text, names, memory or Memory(), today, region)
 
     return run

@@ -17,7 +17,8 @@ def after(*requests: Request, reply: Reply | None = None, shown: tuple[str, ...]
 
 BLANCH = Request("blanch", crops=("runner-bean",))
 SOW_NOW = Request("sow_now")
-PICKED = Request("log_harvest", crops=("pea",), beds=("bed-1",), quantities=(Quantity(2.0, "kg", "2 kg"),), when=When(date(2026, 6, 16), date(2026, 6, 16)))
+PICKED = Request("log_harvest", crops=("pea",), beds=("bed-1",), quantities=(Quantity(2.0, "kg", "2 kg"),),
+                 when=When(date(2026, 6, 16), date(2026, 6, 16)))
 
 
 def test_and_another_crop(one) -> None:
@@ -48,7 +49,8 @@ def test_an_amount_corrected_keeps_its_unit(one) -> None:
 
 def test_same_again(one) -> None:
     request = one("same again", memory=after(PICKED))
-    assert (request.intent, request.crops, request.quantities[0].value, request.when) == ("log_harvest", ("pea",), 2.0, None)
+    assert (request.intent, request.crops, request.quantities[0].value, request.when) == (
+        "log_harvest", ("pea",), 2.0, None)
 
 
 def test_why_and_more(one) -> None:
@@ -69,7 +71,8 @@ def test_a_bare_answer_completes_what_was_asked(one) -> None:
 
 
 def test_a_number_or_a_label_picks_a_choice(one) -> None:
-    reply = ask("Which beans?", [("Runner beans", "how long do I blanch runner beans"), ("Broad beans", "how long do I blanch broad beans")])
+    reply = ask("Which beans?", [("Runner beans", "how long do I blanch runner beans"),
+                                 ("Broad beans", "how long do I blanch broad beans")])
     memory = after(reply=reply, shown=tuple(c.says for c in reply.choices))
     assert one("2", memory=memory).crops == ("broad-bean",)
     assert one("Runner beans", memory=memory).crops == ("runner-bean",)
@@ -89,7 +92,8 @@ def test_memory_fades(read) -> None:
 
 def test_two_statements_in_one_message(read) -> None:
     first, second = read("picked 2.3 kg of runner beans from the arch bed and pulled the sweetcorn").requests
-    assert (first.intent, first.crops, first.beds, first.quantities[0].value) == ("log_harvest", ("runner-bean",), ("bed-2",), 2.3)
+    assert (first.intent, first.crops, first.beds, first.quantities[0].value) == (
+        "log_harvest", ("runner-bean",), ("bed-2",), 2.3)
     assert (second.intent, second.crops) == ("log_clear", ("sweetcorn",))
 
 

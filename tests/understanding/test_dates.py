@@ -44,7 +44,8 @@ def test_dates(one, text: str, start: date, end: date) -> None:
     assert (when.start, when.end) == (start, end)
 
 
-@pytest.mark.parametrize("text", ["may I sow carrots now", "picked the sun gold tomatoes, 2 kg", "how do I march on", "when do I sow dates"])
+@pytest.mark.parametrize("text", ["may I sow carrots now", "picked the sun gold tomatoes, 2 kg", "how do I march on",
+                                  "when do I sow dates"])
 def test_words_that_are_no_dates(read, text: str) -> None:
     assert all(r.when is None for r in read(text).requests)
 
@@ -59,7 +60,8 @@ def test_seasons_turn_over_in_the_south(one) -> None:
     assert one("what can I sow in spring", region="GB").when.start == D(2027, 3, 1)
 
 
-@pytest.mark.parametrize("text", ["sowed turnips in bed 3 on 31 February", "picked 2 kg of peas on 31st of June", "sowed peas on april 31"])
+@pytest.mark.parametrize("text", ["sowed turnips in bed 3 on 31 February", "picked 2 kg of peas on 31st of June",
+                                  "sowed peas on april 31"])
 def test_a_day_no_calendar_has_records_nothing(read, text: str) -> None:
     found = read(text)
     assert found.asked is not None and "There is no" in found.asked.headline

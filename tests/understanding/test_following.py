@@ -1,4 +1,4 @@
-"""What a message says next to the one before it, chosen among what its words say alone and what was asked or told last."""
+"""What a message says next to the one before it: what its words say alone, or what was asked or told last."""
 
 from __future__ import annotations
 
@@ -39,13 +39,15 @@ def test_a_chance_is_one_of_several(reader: Understander) -> None:
 
 
 @pytest.mark.parametrize(("last", "text", "intent"), [
-    (SPACING, "how deep", "depth"), (SPACING, "any frost tonight?", "frost_tonight"), (CAN, "what should I do this week", "jobs"), (SOWN, "when will they be up", "germination"),
+    (SPACING, "how deep", "depth"), (SPACING, "any frost tonight?", "frost_tonight"),
+    (CAN, "what should I do this week", "jobs"), (SOWN, "when will they be up", "germination"),
 ])
 def test_a_question_of_its_own_stays_its_own(one, last: Request, text: str, intent: str) -> None:
     assert one(text, memory=Memory((last,), Reply("done"))).intent == intent
 
 
-@pytest.mark.parametrize(("last", "text"), [(CAN, "and the plums"), (SPACING, "and the leeks?"), (SPACING, "what about in the tunnel")])
+@pytest.mark.parametrize(("last", "text"), [(CAN, "and the plums"), (SPACING, "and the leeks?"),
+                                            (SPACING, "what about in the tunnel")])
 def test_a_few_words_ask_the_last_question_again(one, last: Request, text: str) -> None:
     assert one(text, memory=Memory((last,), Reply("done"))).intent == last.intent
 

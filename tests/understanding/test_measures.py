@@ -44,7 +44,8 @@ def test_quantities(read, text: str, value: float, unit: str) -> None:
     ("text", "oracle"),
     [
         ("picked 2 lb of peas", 2 * UNITS.pound), ("picked 12 oz of peas", 12 * UNITS.ounce),
-        ("picked 2 lb 4 oz of peas", 2 * UNITS.pound + 4 * UNITS.ounce), ("picked 1 stone of potatoes", 14 * UNITS.pound),
+        ("picked 2 lb 4 oz of peas", 2 * UNITS.pound + 4 * UNITS.ounce),
+        ("picked 1 stone of potatoes", 14 * UNITS.pound),
     ],
 )
 def test_weights_agree_with_pint(read, text: str, oracle: pint.Quantity) -> None:
@@ -61,8 +62,9 @@ def test_a_pint_is_the_pint_of_the_place(read, region: str, oracle: pint.Unit) -
 @pytest.mark.parametrize(
     ("text", "region", "size"),
     [
-        ("add a bed 1.2 x 4 m", "GB", (1.2, 4.0)), ("add a bed 1.2m by 4m", "GB", (1.2, 4.0)), ("add a 4x8 bed", "US", (1.2192, 2.4384)),
-        ("add a 4x8 bed", "GB", (1.2192, 2.4384)), ("add a bed 4ft x 8ft", "GB", (1.2192, 2.4384)), ("add a polytunnel 3x6", "GB", (3.0, 6.0)),
+        ("add a bed 1.2 x 4 m", "GB", (1.2, 4.0)), ("add a bed 1.2m by 4m", "GB", (1.2, 4.0)),
+        ("add a 4x8 bed", "US", (1.2192, 2.4384)), ("add a 4x8 bed", "GB", (1.2192, 2.4384)),
+        ("add a bed 4ft x 8ft", "GB", (1.2192, 2.4384)), ("add a polytunnel 3x6", "GB", (3.0, 6.0)),
         ("add a bed 80 cm by 2 m", "GB", (0.8, 2.0)),
     ],
 )
@@ -73,8 +75,9 @@ def test_bed_sizes(one, text: str, region: str, size: tuple[float, float]) -> No
 @pytest.mark.parametrize(
     ("text", "region", "celsius"),
     [
-        ("will the kale stand -9", "GB", -9), ("will the kale stand minus nine", "GB", -9), ("will kale stand -9C", "GB", -9),
-        ("will kale survive 5 degrees", "GB", 5), ("will kale survive 20F", "GB", -6.67), ("will kale survive 20 degrees", "US", -6.67),
+        ("will the kale stand -9", "GB", -9), ("will the kale stand minus nine", "GB", -9),
+        ("will kale stand -9C", "GB", -9), ("will kale survive 5 degrees", "GB", 5),
+        ("will kale survive 20F", "GB", -6.67), ("will kale survive 20 degrees", "US", -6.67),
         ("will leeks stand minus 5", "GB", -5), ("is kale ok down to -12", "GB", -12),
     ],
 )

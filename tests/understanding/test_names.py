@@ -1,4 +1,4 @@
-"""Crops and beds: every name, plurals and slips, words that only look like one, and beds by name, nickname and number."""
+"""Crops and beds: every name, plurals and slips, words that only look like one, beds by name, nickname and number."""
 
 from __future__ import annotations
 
@@ -14,19 +14,23 @@ from tests.language.rows import DEMO
 @pytest.mark.parametrize(
     ("text", "crop"),
     [
-        ("when do I sow courgettes", "courgette"), ("when do I sow zucchini", "courgette"), ("when do I sow eggplant", "aubergine"),
-        ("when do I sow rocket", "rocket"), ("when do I sow arugula", "rocket"), ("when do I sow cilantro", "coriander"),
-        ("when do I plant spuds", "potato"), ("when do I plant tatties", "potato"), ("when do I sow silverbeet", "chard"),
-        ("when do I sow rutabaga", "swede"), ("when do I sow corriander", "coriander"), ("when do i sow brocoli", "broccoli-calabrese"),
-        ("when do I sow calliflower", "cauliflower"), ("when do I sow peas please", "pea"), ("when do I sow runner beans", "runner-bean"),
-        ("when do I sow sweet corn", "sweetcorn"), ("when do I sow springonions", "spring-onion"), ("when do I sow mange tout", "pea-sugar"),
+        ("when do I sow courgettes", "courgette"), ("when do I sow zucchini", "courgette"),
+        ("when do I sow eggplant", "aubergine"), ("when do I sow rocket", "rocket"),
+        ("when do I sow arugula", "rocket"), ("when do I sow cilantro", "coriander"),
+        ("when do I plant spuds", "potato"), ("when do I plant tatties", "potato"),
+        ("when do I sow silverbeet", "chard"), ("when do I sow rutabaga", "swede"),
+        ("when do I sow corriander", "coriander"), ("when do i sow brocoli", "broccoli-calabrese"),
+        ("when do I sow calliflower", "cauliflower"), ("when do I sow peas please", "pea"),
+        ("when do I sow runner beans", "runner-bean"), ("when do I sow sweet corn", "sweetcorn"),
+        ("when do I sow springonions", "spring-onion"), ("when do I sow mange tout", "pea-sugar"),
     ],
 )
 def test_names_of_many_regions_and_spellings(one, text: str, crop: str) -> None:
     assert one(text).crops == (crop,)
 
 
-@pytest.mark.parametrize("text", ["there is a leak in the tap", "it's in mint condition", "changed the bed sheets", "what's the date", "please"])
+@pytest.mark.parametrize("text", ["there is a leak in the tap", "it's in mint condition", "changed the bed sheets",
+                                  "what's the date", "please"])
 def test_words_that_only_look_like_crops(read, text: str) -> None:
     assert all(not r.crops for r in read(text).requests)
 
@@ -45,9 +49,10 @@ def test_an_unknown_crop_is_kept_as_typed(one) -> None:
 @pytest.mark.parametrize(
     ("text", "bed"),
     [
-        ("what is in bed 4", "bed-4"), ("what's in the arch bed", "bed-2"), ("what is in bed four", "bed-4"), ("whats in bed no 3", "bed-3"),
-        ("what is in the polytunnel", "tunnel"), ("what's in the tunel", "tunnel"), ("what is in the shady bed", "bed-4"),
-        ("what's in the cold frame", "frame"), ("whats in the midle bed", "bed-3"), ("what is growing in bed4", "bed-4"),
+        ("what is in bed 4", "bed-4"), ("what's in the arch bed", "bed-2"), ("what is in bed four", "bed-4"),
+        ("whats in bed no 3", "bed-3"), ("what is in the polytunnel", "tunnel"), ("what's in the tunel", "tunnel"),
+        ("what is in the shady bed", "bed-4"), ("what's in the cold frame", "frame"),
+        ("whats in the midle bed", "bed-3"), ("what is growing in bed4", "bed-4"),
     ],
 )
 def test_beds(one, text: str, bed: str) -> None:
@@ -81,7 +86,8 @@ def _answers(reader: Understander, name: str, crop: str) -> bool:
     if reading.asked is not None:
         return True
     request = reading.requests[0]
-    return crop in request.crops or crop in request.crop_choices or (not request.crops and (request.unknown_crop is not None or request.intent == "none"))
+    return (crop in request.crops or crop in request.crop_choices
+            or (not request.crops and (request.unknown_crop is not None or request.intent == "none")))
 
 
 def _named(reader: Understander) -> list[tuple[str, str]]:
@@ -117,7 +123,8 @@ def test_one_letter_slips_find_the_crop_or_ask(reader: Understander) -> None:
     assert len(missed) <= 0.02 * len(rows), f"{len(missed)} of {len(rows)}: {missed[:40]}"
 
 
-@pytest.mark.parametrize("text", ["when do I sow sweet peas", "tell me about horse chestnuts", "can I store ornamental gourds"])
+@pytest.mark.parametrize("text", ["when do I sow sweet peas", "tell me about horse chestnuts",
+                                  "can I store ornamental gourds"])
 def test_a_plant_whose_name_holds_a_crops_is_not_taken_for_it(one, text: str) -> None:
     request = one(text)
     assert request.crops == () and request.crop_choices == ()
@@ -133,7 +140,8 @@ def test_a_bed_put_right_or_half_named(one, text: str, beds: tuple[str, ...]) ->
     assert one(text).beds == beds
 
 
-@pytest.mark.parametrize(("text", "value"), [("picked 2 kg no wait 3 kg of carrots", 3.0), ("picked 2 kg not 3 kg of carrots", 2.0)])
+@pytest.mark.parametrize(("text", "value"), [("picked 2 kg no wait 3 kg of carrots", 3.0),
+                                             ("picked 2 kg not 3 kg of carrots", 2.0)])
 def test_an_amount_put_right_in_the_same_breath(one, text: str, value: float) -> None:
     assert [(q.value, q.unit) for q in one(text).quantities] == [(value, "kg")]
 

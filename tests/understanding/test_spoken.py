@@ -19,7 +19,8 @@ def _written(root: Path, body: str) -> Path:
 
 
 def test_a_message_is_one_thing_or_several_in_order(tmp_path: Path) -> None:
-    root = _written(tmp_path, '- when_sow: "when do leeks go in"\n- [log_sow: "sowed peas,", depth: "how deep should they be"]\n')
+    root = _written(tmp_path,
+                    '- when_sow: "when do leeks go in"\n- [log_sow: "sowed peas,", depth: "how deep should they be"]\n')
     single, several = load_spoken(root, {"when_sow", "log_sow", "depth"})
     assert single.parts == (("when_sow", "when do leeks go in"),)
     assert several.text == "sowed peas, how deep should they be"
@@ -28,7 +29,8 @@ def test_a_message_is_one_thing_or_several_in_order(tmp_path: Path) -> None:
 
 def test_two_messages_one_after_the_other(tmp_path: Path) -> None:
     root = _written(tmp_path, '- {after: {can: "can you bottle tomatoes"}, then: {can: "pressure"}}\n'
-                              '- {after: [log_sow: "sowed peas,", depth: "how deep?"], then: {jobs: "what else is there to do"}}\n')
+                              '- {after: [log_sow: "sowed peas,", depth: "how deep?"], '
+                              'then: {jobs: "what else is there to do"}}\n')
     first, leaning, second, apart = load_spoken(root, {"can", "log_sow", "depth", "jobs"})
     assert first.after is None and not first.leans
     assert leaning.after == ("can", "can you bottle tomatoes") and leaning.leans
@@ -40,11 +42,13 @@ def test_an_unknown_intent_and_an_empty_text_are_named(tmp_path: Path) -> None:
     with pytest.raises(KnowledgeError) as caught:
         load_spoken(root, {"depth"})
     told = [str(fault) for fault in caught.value.faults]
-    assert any("'sowing'" in line for line in told) and any("messages.2" in line and "says nothing" in line for line in told)
+    assert (any("'sowing'" in line for line in told)
+            and any("messages.2" in line and "says nothing" in line for line in told))
 
 
 def test_parts_are_slotted_and_joined_stretches_kept(reader: Understander) -> None:
-    message = Message("x", (("log_harvest", "picked 2 kg of beans"), ("fits_bed", "and what can go in bed 3"), ("jobs", "anything else to do?")))
+    message = Message("x", (("log_harvest", "picked 2 kg of beans"), ("fits_bed", "and what can go in bed 3"),
+                            ("jobs", "anything else to do?")))
     lesson, = lessons([message], reader.marker)
     assert [p.intent for p in lesson.parts] == ["log_harvest", "fits_bed", "jobs"]
     assert lesson.parts[0].words == ["picked", "<qty>", "of", "<crop>"]

@@ -31,7 +31,8 @@ def test_a_very_long_message_is_cut_and_read_only_so_far() -> None:
 
 
 def test_units_and_figures_come_apart() -> None:
-    assert [t.word for t in tokenise("2lb 4oz, 3rd row, 12:30, 2026-09-03")] == ["2", "lb", "4", "oz", ",", "3rd", "row", ",", "12:30", ",", "2026-09-03"]
+    assert [t.word for t in tokenise("2lb 4oz, 3rd row, 12:30, 2026-09-03")] == [
+        "2", "lb", "4", "oz", ",", "3rd", "row", ",", "12:30", ",", "2026-09-03"]
 
 
 def test_a_name_is_cut_as_a_message_is() -> None:

@@ -78,7 +78,8 @@ def _store(mail: Mailbox, raw: dict[str, Any]) -> int:
 def _chat(raw: dict[str, Any]) -> int | None:
     """Find the chat of a raw update, if it has one where it should be."""
     pressed = raw.get("callback_query")
-    parts = (raw.get("message"), raw.get("edited_message"), pressed.get("message") if isinstance(pressed, dict) else None)
+    parts = (raw.get("message"), raw.get("edited_message"), pressed.get("message") if isinstance(pressed, dict)
+             else None)
     for part in parts:
         chat = part.get("chat") if isinstance(part, dict) else None
         if isinstance(chat, dict) and isinstance(chat.get("id"), int):

@@ -65,7 +65,8 @@ def _pieces(text: str, limit: int) -> list[str]:
     pieces = []
     while utf16_length(text) > limit - 1:
         room = _fit(text, limit - 1)
-        cut = max(text.rfind("\n\n", 0, room), 0) or max(text.rfind("\n", 0, room), 0) or max(text.rfind(" ", 0, room), 0)
+        cut = (max(text.rfind("\n\n", 0, room), 0) or max(text.rfind("\n", 0, room), 0)
+               or max(text.rfind(" ", 0, room), 0))
         cut = cut or room
         pieces.append(text[:cut].rstrip())
         text = text[cut:].lstrip()

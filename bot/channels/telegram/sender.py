@@ -1,9 +1,9 @@
 """Deliver what is due in the outbox.
 
-A send has no key that would make it safe to repeat, so each row's state says what is known: a failed connection or a 429
-surely did not arrive and is tried again; a time-out may have arrived: a direct reply is sent once more, a weekly summary
-is not. A 400 is final, except that a reply whose markup was refused goes once as plain text. A 403 means the chat is
-closed to us and gets no more summaries.
+A send has no key that would make it safe to repeat, so each row's state says what is known: a failed connection or a
+429 surely did not arrive and is tried again; a time-out may have arrived: a direct reply is sent once more, a weekly
+summary is not. A 400 is final, except that a reply whose markup was refused goes once as plain text. A 403 means the
+chat is closed to us and gets no more summaries.
 """
 
 from __future__ import annotations

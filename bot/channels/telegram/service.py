@@ -94,7 +94,8 @@ async def _introduce(api: Api, force: bool) -> None:
                 raise CannotRun(f"Telegram cannot be reached: {error}. Check the connection and start again.") from None
             await asyncio.sleep(0.5 * 2**attempt)
     if webhook and not force:
-        raise CannotRun("This token serves a webhook elsewhere. Start with --force to remove it and fetch messages here.")
+        raise CannotRun("This token serves a webhook elsewhere. "
+                        "Start with --force to remove it and fetch messages here.")
     if webhook:
         await api.delete_webhook()
     with contextlib.suppress(TelegramError):  # a missing menu stops nothing
@@ -118,7 +119,8 @@ async def _work(bot: Bot, api: Api, pace: float, long_poll_s: int) -> None:
     weekly = Weekly(bot, worker, wake_sender)
     arrived.set()  # what was left undone comes first
     tasks = [asyncio.create_task(job) for job in (
-        poll(api, bot.store.mail, arrived, long_poll_s=long_poll_s, pause_s=2 * pace), worker.run(arrived), sender.run(wake), weekly.run())]
+        poll(api, bot.store.mail, arrived, long_poll_s=long_poll_s, pause_s=2 * pace), worker.run(arrived),
+        sender.run(wake), weekly.run())]
     for name in (signal.SIGINT, signal.SIGTERM):
         with contextlib.suppress(NotImplementedError):
             loop.add_signal_handler(name, lambda: [task.cancel() for task in tasks])

@@ -1,7 +1,8 @@
 """File the weekly summaries that are due, and kitchen timers that have run out.
 
 Whether a week's summary was filed is a row of the record, not a timer: it is filed once across restarts, up to
-36 hours late, by the plot's own local day and time (daylight saving included, because the moment is worked out anew each time).
+36 hours late, by the plot's own local day and time (daylight saving included, because the moment is worked out
+anew each time).
 """
 
 from __future__ import annotations
@@ -94,7 +95,7 @@ class Weekly:
         return filed
 
     def _claim_and_file(self, plot_id: str, slot: datetime, chats: list[int], start: datetime) -> bool:
-        """File one week's summary unless that was done before, to go out at `start`: plots with the same hour are spread."""
+        """File one week's summary, if not filed yet, to go out at `start`: plots with the same hour are spread."""
         now = self._clock()
         with self._bot.store.turn(plot_id, now) as transaction:
             plot = transaction.plot
