@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 FOLLOWS = re.compile(
     r"\b(after|once|when|where|following|finished|cleared|come out|comes out|came out|is out|are out|lifted)\b", re.I
 )
+_SHADE = re.compile(r"\b(?:shade|shady|shaded|no sun|little sun)\b", re.I)
 _BEFORE = re.compile(r"\b(before|until|till|by)\b", re.I)
 _STUMPS = re.compile(r"\bstumps?\b", re.I)
 _HALF = re.compile(r"\bhalf\b", re.I)
@@ -80,6 +81,11 @@ def ground_for(
         short = 40.0 if row else long
         return Ground(Place(long, short), first, last, plot, stumps=stumps)
     gap = "gap" in request.flags and "hungry-gap" not in request.wishes
+    if _SHADE.search(request.text):
+        shady = next((bed for bed in plot.beds.values() if bed.light in ("shade", "part-shade") and bed.kind != "fruit"), None)
+        place = place_in(shady, plot, facts, first) if shady else None
+        if place is not None:
+            return Ground(place, first, last, plot, stumps=stumps)
     return _any_bed(plot, facts, first, last, stumps, gap=gap)
 
 

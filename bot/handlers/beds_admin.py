@@ -40,6 +40,8 @@ _COVER_OFF = re.compile(
 )
 _BARE_GROUND = ("none", None)
 
+_LACKS = re.compile(r"\b(?:don'?t|do not|haven'?t|have not|hasn'?t|not|no longer) (?:have|got|own|use|get)\b|\b(?:have|got|'ve) no\b|\bnot got\b", re.I)
+
 
 @answers("add_bed")
 def add_bed(request: Request, ctx: Context) -> Reply:
@@ -48,6 +50,8 @@ def add_bed(request: Request, ctx: Context) -> Reply:
     if no:
         return no
     text = request.text
+    if _LACKS.search(text):
+        return Reply("All right, I added nothing: I go by what the plot has on record.")
     kind, cover = kind_said(text)
     size = _size(request)
     wrong = _size_wrong(size, kind, request, ctx)

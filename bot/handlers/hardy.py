@@ -7,7 +7,7 @@ from datetime import date
 from typing import Any
 
 from bot.facts.crop import Crop
-from bot.handlers import answers
+from bot.handlers import answers, handler_for
 from bot.handlers.cold import against_frost, cold_of, cover_name, is_many
 from bot.handlers.context import Context
 from bot.handlers.crop_asking import cited, which_crop
@@ -16,7 +16,7 @@ from bot.request import Request
 from bot.season import Season, day_in_year
 from bot.season.covering import middle
 from bot.season.winter import winter_of, winter_span
-from bot.wording import capital
+from bot.wording import capital, listing
 
 _BETTER = ("fleece", "cold-frame", "polytunnel", "polytunnel-fleece")
 _SURE, _LIKELY, _EVEN, _POOR = 0.9, 0.7, 0.4, 0.15
@@ -39,6 +39,11 @@ _TENTHS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight",
 @answers("hardy")
 def hardy(request: Request, ctx: Context) -> Reply:
     """Tell whether a crop stands a temperature, or the winter here, with the chance and what a cover changes."""
+    if not request.crops and not request.crop_choices and not request.unknown_crop and ctx.season is not None:
+        if request.temperature_c is not None and ctx.plot.standing():
+            return handler_for("frost_tonight")(request, ctx)
+        if _WHICH.search(request.text):
+            return _which_stand(ctx.season, request, ctx)
     crop = which_crop(request, ctx, "Which crop are you worried about?", "is it hardy:")
     if isinstance(crop, Reply):
         return crop
@@ -50,6 +55,28 @@ def hardy(request: Request, ctx: Context) -> Reply:
                        sources=tuple(dict.fromkeys(s for r in (first, *rest) for s in r.sources)),
                        working=tuple(dict.fromkeys(w for r in (first, *rest) for w in r.working)),
                        data={"hardy": {**first.data["hardy"], "more": [r.data["hardy"] for r in rest]}})
+
+
+def _which_stand(season: Season, request: Request, ctx: Context) -> Reply:
+    """Name the vegetables that come through the winter here in the open, the most worthwhile first."""
+    span = _span(request, ctx) or winter_span(season, ctx.today)
+    sure: list[str] = []
+    fair: list[str] = []
+    for crop_id, row in sorted(ctx.facts.growing.worth.items(), key=lambda item: -item[1].worth):
+        crop = ctx.facts.crops[crop_id]
+        cold = cold_of(crop, ctx.facts)
+        if row.kind == "perennial" or "green-manure" in crop.use or not cold.known or crop.growth is None or not crop.growth.stands_winter:
+            continue
+        chance = season.survival(cold.winter_kill_c, *span)
+        (sure if chance >= _SURE else fair if chance >= _LIKELY else []).append(ctx.say.crop(crop_id))
+    winter = winter_of(season)
+    lines = [f"Most winters, with fleece by: {listing(fair[:6])}."] if fair else []
+    lines.append(f"The coldest night of a usual winter here is {ctx.say.temp(round(winter.usual))}, of a hard one {ctx.say.temp(round(winter.hard))}.")
+    head = f"These stand the winter here in the open: {listing(sure[:9])}." if sure else "Few vegetables stand the winter here in the open."
+    return Reply(head, tuple(lines), sources=("computed:frost-dates-fit",), data={"hardy": {"stand": sure, "fair": fair}})
+
+
+_WHICH = re.compile(r"\b(?:which|what|wich|any(?:thing)?)\b", re.I)
 
 
 def _turned(reply: Reply, request: Request) -> Reply:

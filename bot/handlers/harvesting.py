@@ -6,7 +6,7 @@ import re
 from datetime import date, timedelta
 
 from bot.facts.crop import Crop
-from bot.growing.anchors import INF
+from bot.growing.anchors import INF, opens
 from bot.growing.calendar import YEAR, GardenYear
 from bot.growing.curves import Curves, curves
 from bot.growing.expecting import Expected
@@ -38,16 +38,65 @@ def when_harvest(request: Request, ctx: Context) -> Reply:
     if ctx.season is None:
         return ask_place(request)
     if not asked or request.group:
+        if request.when is not None and request.when.end > ctx.today + timedelta(days=3):
+            return _ready_then(request, ctx)
         return _ready_now(request, ctx)
     crop = which_crop(request, ctx, "Which crop?", "when is it ready:")
     if isinstance(crop, Reply):
         return crop
+    ends = _stop(crop, ctx) if _STOP.search(request.text) else None
+    if ends is not None:
+        return ends
     standing = [p for p in ctx.plot.standing(crop=crop.id) if not request.beds or p.bed in request.beds]
     found = [e for p in standing if (e := expected(p, ctx)) is not None]
     planned = request.when is not None and request.when.end >= ctx.today
     if found and not planned:
         return _of_record(crop, found, ctx)
     return _of_plan(crop, request, ctx)
+
+
+def _stop(crop: Crop, ctx: Context) -> Reply | None:
+    """Tell when picking stops so that a lasting crop can recover; None where no such day is known."""
+    assert ctx.season is not None
+    if crop.growth is None or crop.growth.crops_until is None:
+        return None
+    day = opens(crop.growth.crops_until, curves(ctx.season, None, ctx.facts))
+    if abs(day) == INF:
+        return None
+    said = part(GardenYear.around(ctx.today, ctx.season.southern).day(day), ctx)
+    name = ctx.say.crop(crop.id)
+    rest = "Then leave it to grow, so that it fills its roots for next year." if crop.lasting else "After that it runs to seed or is spent."
+    return Reply(f"Stop picking {name} about {said}.", lines=(rest,), sources=cited(crop.growth),
+                 data={"when_harvest": {"crop": crop.id, "stop": said}})
+
+
+def _ready_then(request: Request, ctx: Context) -> Reply:
+    """Tell what of the standing crops will be picked in days to come."""
+    assert request.when is not None
+    start, end = max(request.when.start, ctx.today), request.when.end
+    found = [e for p in ctx.plot.standing() if (not request.crops or p.crop in request.crops)
+             and (not request.beds or p.bed in request.beds) and (e := expected(p, ctx)) is not None]
+    then = _one_each(sorted((e for e in found if e.first <= end and e.last >= start), key=lambda e: e.first))
+    when = span_of(start, end, ctx)
+    if not then:
+        return Reply(f"Nothing that stands now is due to be picked {when}.",
+                     lines=('Ask "what fits" for a bed, or "what can I sow now", and it may be.',),
+                     sources=_SOURCES, data={"when_harvest": {"ready": []}})
+    names = [ctx.say.crop(e.planting.crop) for e in then]
+    lines = [f"{capital(ctx.say.crop(e.planting.crop))}{_in(e, ctx).rstrip(",")}: from about {part(max(e.first, start), ctx)}."
+             for e in then]
+    return Reply(f"To be picked {when}: {listing(names[:8])}.", lines=tuple(lines[:9]), more=tuple(lines[9:]),
+                 sources=_SOURCES, data={"when_harvest": {"ready": [_data(e) for e in then]}})
+
+
+def span_of(start: date, end: date, ctx: Context) -> str:
+    """Say a span to come: "in August", "from 3 to 9 June"."""
+    if start.month == end.month and start.year == end.year and (end - start).days > 20:
+        return f"in {ctx.say.month(start.month)}"
+    return f"on {ctx.say.day(start)}" if start == end else f"from {ctx.say.day(start)} to {ctx.say.day(end)}"
+
+
+_STOP = re.compile(r"\b(?:stop|quit|cease|leave off|last cut)\b", re.I)
 
 
 def expected(planting: Planting, ctx: Context) -> Expected | None:

@@ -23,6 +23,7 @@ _PEOPLE = re.compile(
     re.I,
 )
 
+_PER_METRE = re.compile(r"\b(?:per|a|each|to the) (?:metre|meter|m|foot|ft|yard)\b", re.I)
 _YIELD = re.compile(r"\b(?:expect|yield\w*|crop from|get (?:from|off|out of)|gives?|produces?|harvest)\b", re.I)
 
 
@@ -49,6 +50,8 @@ def how_many(request: Request, ctx: Context) -> Reply:
             data={"how_many": {"crop": crop.id, "kg_wanted": weight.value, **_figures(amount)}},
         )
     row = request.amount("m")
+    if row is None and _PER_METRE.search(request.text) and crop.spacing is not None:
+        return _for_row(crop, 1.0 if not ctx.say.us else 3.048, request, ctx)
     if row is not None and row.value > 0 and crop.spacing is not None and request.amount("person") is None:
         return _for_row(crop, row.value, request, ctx)
     plants = next((q.value for q in request.quantities if q.unit in ("count", "plant") and q.value > 0), None)

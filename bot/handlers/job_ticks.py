@@ -20,6 +20,9 @@ from bot.tending.ticking import SURE, likeness
 from bot.tending.topics import plain
 from bot.wording import capital, listing, plural
 
+_NTH = re.compile(r"(?:the )?(first|second|third|1st|2nd|3rd|last|top)(?: one| job| thing)?", re.I)
+_PLACE = {"first": 0, "1st": 0, "top": 0, "second": 1, "2nd": 1, "third": 2, "3rd": 2, "last": -1}
+
 
 def tick(request: Request, ctx: Context, *, drop: bool = False) -> Reply:
     """Write down that a job is done (or not wanted): the due job the words fit best, another, or the words alone."""
@@ -37,6 +40,11 @@ def tick(request: Request, ctx: Context, *, drop: bool = False) -> Reply:
             waiting=request,
             wants="choice",
         )
+    nth = _NTH.fullmatch(text.strip(" .!"))
+    offered = [c.says.removeprefix("done: ") for c in (ctx.memory.reply.choices if ctx.memory.reply else ()) if c.says.startswith("done: ")]
+    if nth and offered:  # "done the first one", of the list just shown
+        at = _PLACE[nth.group(1).lower()]
+        text = offered[at] if at < len(offered) else text
     same = next((d for d in due if plain(task_said(d, ctx)) == plain(text)), None)
     if same is not None:  # taken from the list, word for word
         said = task_said(same, ctx)
