@@ -83,7 +83,7 @@ def _ready_then(request: Request, ctx: Context) -> Reply:
                      lines=('Ask "what fits" for a bed, or "what can I sow now", and it may be.',),
                      sources=_SOURCES, data={"when_harvest": {"ready": []}})
     names = [ctx.say.crop(e.planting.crop) for e in then]
-    lines = [f"{capital(ctx.say.crop(e.planting.crop))}{_in(e, ctx).rstrip(",")}: from about {part(max(e.first, start), ctx)}."
+    lines = [f"{capital(ctx.say.crop(e.planting.crop))}{_in(e, ctx).rstrip(',')}: from about {part(max(e.first, start), ctx)}."
              for e in then]
     return Reply(f"To be picked {when}: {listing(names[:8])}.", lines=tuple(lines[:9]), more=tuple(lines[9:]),
                  sources=_SOURCES, data={"when_harvest": {"ready": [_data(e) for e in then]}})
