@@ -196,16 +196,32 @@ def _with_new_bed(request: Request, reply: Reply) -> Request:
 def _handled(request: Request, context: Context) -> Reply:
     """Ask the handler; a fault in it is logged and said calmly, and what else the message tells is still kept."""
     try:
+        if "not_done" in request.flags:
+            return _meant(request, context)
         return handler_for(request.intent)(request, context)
     except Exception:
         log.exception("the handler of %s failed on %r", request.intent, request.text)
         return Reply(STUMBLED)
 
 
+def _meant(request: Request, context: Context) -> Reply:
+    """Answer what is only meant or wished for: what bears on it, and that nothing is written down."""
+    told = "Tell me once it is done, and I'll write it down with its day."
+    if request.intent.startswith("log_"):
+        return Reply("That is not done, so I recorded nothing.", lines=(told,))
+    reply = handler_for(request.intent)(request, context)
+    return replace(reply, lines=(*reply.lines, f"Nothing is recorded yet. {told}"))
+
+
 def _region(plot: Plot) -> str:
-    """Return the country whose way of saying days and measures a plot's people use: the seasons are turned south of the equator."""
+    """Return the country whose way of saying days and measures a plot's people use: the seasons are turned south of the equator.
+
+    Canada stands for American measures with days told the day first.
+    """
     if plot.settings.wording == "us":
         return "US"
+    if plot.settings.units == "us":
+        return "CA"
     return "AU" if plot.settings.place is not None and plot.settings.place.lat < 0 else "GB"
 
 

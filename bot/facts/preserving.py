@@ -137,6 +137,7 @@ class Vocabulary(Shape):
     untested: dict[Id, Id]  # crop -> the rule that rules it out
     puree: list[str]
     stocktake: list[str]
+    counted: list[str]  # something is said to be there, not put away
     emptied: list[str]
     label: list[str]
     timer: list[str]

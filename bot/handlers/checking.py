@@ -6,6 +6,7 @@ is recorded.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from datetime import date, timedelta
 
@@ -40,7 +41,8 @@ def day_of(request: Request, ctx: Context) -> date | Reply:
     """Return the day something was done: today unless said; the last day of a span that is past."""
     if request.when is None:
         return ctx.today
-    day = request.when.start if request.when.single else min(request.when.end, ctx.today)
+    since = re.search(rf"\bsince (?:the )?{re.escape(request.when.words)}", request.text, re.IGNORECASE)  # "in bed 3 since November": begun then
+    day = request.when.start if request.when.single or since else min(request.when.end, ctx.today)
     if day > ctx.today or request.when.start > ctx.today:
         ahead = ctx.say.day(request.when.start, ctx.today)
         return Reply(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from typing import Any
 
 from bot.handlers import answers
@@ -13,6 +14,7 @@ from bot.handlers.telling import told
 from bot.handlers.undoing import last_message
 from bot.plot.events import Event, NewEvent
 from bot.plot.living import corrected
+from bot.preserving.ledger import amount_said, take
 from bot.reply import Choice, Reply, ask
 from bot.request import Quantity, Request
 from bot.wording import KG_PER_LB
@@ -145,18 +147,28 @@ def _changes(request: Request, target: Event, ctx: Context) -> dict[str, Any] | 
             changes["amount"], changes["unit"] = meant.value, meant.unit
             if "count" in target.data and meant.unit in ("count", "plant", "seed"):
                 data["count"] = int(meant.value)
-            lots = target.data.get("lots", ())
-            if target.kind == "used" and len(lots) == 1:
-                data["lots"] = [[lots[0][0], meant.value]]
-            if len(lots) > 1:
-                return Reply(
-                    "That took from several lots at once, so I changed nothing.",
-                    lines=('Say "undo", then tell me again what you used.',),
-                    choices=(Choice("Undo", "undo"),),
-                )
+            if target.kind == "used":
+                taken = _taken_anew(target, meant.value, ctx)
+                if isinstance(taken, Reply):
+                    return taken
+                data["lots"] = taken
     if data:
         changes["data"] = data
     return changes
+
+
+def _taken_anew(target: Event, amount: float, ctx: Context) -> list[list[float]] | Reply:
+    """Return what each lot gives when a taking turns out to be another amount: as if it had never been, then the oldest first."""
+    given = {int(lot): float(part) for lot, part in target.data.get("lots", ())}
+    product = target.data.get("product")
+    there = [replace(lot, left=lot.left + given.get(lot.id, 0.0)) for lot in ctx.plot.lots
+             if lot.id in given or (lot.crop == (target.crop or "") and lot.product == product and lot.unit == target.unit)]
+    taken = take(sorted((lot for lot in there if lot.left > 0), key=lambda lot: (lot.made, lot.id)), amount)
+    if taken.short > 0:
+        have = amount_said(sum(lot.left for lot in there), str(target.unit), ctx.say)
+        return Reply(f"There were only {have}, so I changed nothing.",
+                     lines=('Say "undo", then tell me how many are really left.',), choices=(Choice("Undo", "undo"),))
+    return [list(pair) for pair in taken.lots]
 
 
 def _only_bed(crop: str, target: Event, ctx: Context) -> str | None:

@@ -8,7 +8,8 @@ from bot.handlers import answers
 from bot.handlers.checking import Doing, amount_of, crops_of, day_of
 from bot.handlers.context import Context
 from bot.handlers.seed_records import seed_record
-from bot.handlers.store_finding import where_in
+from bot.handlers.stock_taking import stock_take
+from bot.handlers.store_finding import named_lots, where_in
 from bot.plot.events import NewEvent
 from bot.plot.state import Lot
 from bot.preserving.canning import candidates
@@ -59,6 +60,8 @@ def _put_away(request: Request, ctx: Context) -> Reply:
     if isinstance(day, Reply):
         return day
     facts, text = ctx.facts.preserving, words_of(request)
+    if find(text, facts.words.counted) and named_lots(request, ctx, text):
+        return stock_take(request, ctx)
     crops = crops_of(request, ctx, _doing(request, ctx, text), standing_first=True)
     if isinstance(crops, Reply):
         return crops

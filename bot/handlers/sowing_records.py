@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 from bot.handlers import answers
@@ -23,6 +24,7 @@ VEGETATIVE = frozenset(
     {"sets", "cloves", "tubers", "slips", "crowns", "runners", "bare-root", "division", "offsets", "cuttings", "plants"}
 )
 _CONTAINERS = ("tray", "punnet", "box", "module")
+_IN_ALL = re.compile(r"\b(?:in all|in total|altogether|all told|total)\b", re.IGNORECASE)
 #: A row longer than this in one message is asked about.
 LONG_ROW_M = 200.0
 #: Rows closer than this are no rows: more row than a bed then has room for is asked about.
@@ -63,14 +65,19 @@ def _put_in(request: Request, ctx: Context, doing: Doing) -> Reply:
     bed = _bed_for(request, ctx, doing, crops)
     if isinstance(bed, Reply):
         return bed
-    events = []
+    beds = _all_beds(request, bed, doing, ctx)
+    events, unshared = [], len(beds) > 1 and any(amounts)
     for crop, amount in zip(crops, amounts, strict=True):
-        event = _event(request, ctx, doing, crop, bed, amount, day)
-        if isinstance(event, Reply):
-            return event
-        events.append(event)
+        for each in beds:
+            shared = request.with_(quantities=()) if unshared else request
+            event = _event(shared, ctx, doing, crop, each, None if unshared else amount, day)
+            if isinstance(event, Reply):
+                return event
+            events.append(event)
     told_lines = [sentence(told(event, ctx)) for event in events]
     lines, choices, sources = _consequence(events[0], ctx)
+    if unshared:
+        lines.insert(0, "How much went into each I don't know, so I put no amount down.")
     return Reply(
         told_lines[0],
         lines=(*told_lines[1:], *lines),
@@ -102,6 +109,13 @@ def _bed_for(request: Request, ctx: Context, doing: Doing, crops: tuple[str, ...
         waiting=request.with_(crops=crops, crop_choices=(), unknown_crop=None, flags=request.flags - {"yes"}),
         wants="bed",
     )
+
+
+def _all_beds(request: Request, bed: str | None, doing: Doing, ctx: Context) -> tuple[str | None, ...]:
+    """Return every bed of "in bed 3 and bed 4"; one alone where plants moved from the first to the last."""
+    raised = doing is PLANTED and any(ctx.plot.beds[each].kind == "frame" for each in request.beds[:-1] if each in ctx.plot.beds)
+    moved = re.search(r"\b(?:from|out of|moved|instead|not)\b", request.text, re.IGNORECASE)
+    return (bed,) if len(request.beds) < 2 or raised or moved else request.beds
 
 
 def _event(
@@ -173,6 +187,9 @@ def _extent(request: Request, ctx: Context, bed: str | None, amount: Quantity | 
             known = ctx.plot.beds.get(bed or "")
             if known and known.length_m and known.width_m:
                 found["row_m"] = round(q.value * max(known.length_m, known.width_m), 2)
+    length = next((q.value for q in request.quantities if q.unit == "m"), None)
+    if length and "rows" in found:  # "2 rows of 3 m", "two 1 m rows": so long is each
+        found["row_m"] = length if _IN_ALL.search(request.text) else round(found["rows"] * length, 2)
     known = ctx.plot.beds.get(bed or "")
     room = known.area_m2 / CLOSE_ROWS_M if known and known.area_m2 else LONG_ROW_M
     if found.get("row_m", 0) > room and "yes" not in request.flags:

@@ -44,7 +44,8 @@ def where_in(text: str, ctx: Context) -> str | None:
 def named_lots(request: Request, ctx: Context, text: str) -> list[Lot]:
     """Return the lots in store that a message may mean, oldest first."""
     facts = ctx.facts.preserving
-    crops = request.crops or request.crop_choices
+    # "2 jars of chutney left" after talk of peas is of whatever chutney there is.
+    crops = () if request.product and "crops" in request.inherited else request.crops or request.crop_choices
     product = product_in(text, request.product, None, facts)
     where = where_in(plain(request.text), ctx)
     if product == "stored" and where and not crops:

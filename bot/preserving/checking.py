@@ -94,6 +94,7 @@ def _words(room: PreservingFacts) -> Iterator[Fault]:
         room.words.other_jars,
         room.words.puree,
         room.words.stocktake,
+        room.words.counted,
         room.words.emptied,
         room.words.label,
         room.words.timer,

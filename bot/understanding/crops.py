@@ -234,7 +234,7 @@ class CropFinder:
             j = i + 1
             while j < end and (sheet.word(j) in ("the", "my", "some", "a", "an", "our", "of", "out", "up", "first",
                                                  "last", "any", "few", "more", "in", "off")
-                               or (sheet.at(j, "qty") is not None) or sheet.tokens[j].kind == "number"):
+                               or (sheet.at(j, "qty") is not None) or sheet.tokens[j].kind == "number" or sheet.word(j) in self.lexicon.numbers):
                 j += 1
             k = j
             while (k < end and k - j < 3 and sheet.tokens[k].kind == "word" and not sheet.taken[k]

@@ -18,6 +18,8 @@ if TYPE_CHECKING:
     from bot.understanding.reader import Clause, Understander
 
 _SLOT_KINDS = ("crop", "stranger", "variety", "group", "bed", "unknown_bed", "date", "qty", "temp", "size", "cover", "product", "material", "pest", "method", "wish")
+#: What a record is told with, and seldom put right in a few words.
+_THINGS = {"product", "method", "material", "pest"}
 _WANTED = {"crop": ("crop", "variety", "group"), "bed": ("bed", "unknown_bed"), "quantity": ("qty", "size"), "when": ("date",), "jar": ("qty", "product"),
            "size": ("size",)}
 
@@ -53,6 +55,8 @@ class Recall:
         if whole == "again" and self._recording(self.last):
             return self.last.with_(text=self.sheet.text, when=None, confidence=0.95, inherited=("crops", "beds", "quantities", "method", "product"))
         residue = self._residue()
+        if self._recording(self.last) and self._repeats(residue):
+            return self._merged(self.last)
         if (whole in ("yes", "no") and not self._slots()) or self._asks_itself():
             return None
         return self._change(residue)
@@ -60,6 +64,12 @@ class Recall:
     def again(self) -> bool:
         """Tell whether the message is "same again" and nothing else: that repeats a record, and says nothing of a question."""
         return self._whole() == "again"
+
+    def _repeats(self, residue: list[str]) -> bool:
+        """Tell whether the message tells the last record over, of another day or bed: "same again yesterday", "same in bed 4"."""
+        opens = next((t.word for t in self.sheet.tokens if t.kind != "mark"), "")
+        kinds = {f.kind for f in self._slots()}
+        return bool(kinds) and kinds <= {"date", "bed"} and opens in ("same", "ditto") and set(residue) <= {"same", "again", "ditto", "thing"}
 
     def _asks_itself(self) -> bool:
         """Tell whether the message is a question of its own ("what's in bed 4"), and no slot for the turn before.
@@ -210,14 +220,17 @@ class Recall:
             last = corrected
         if kinds <= {"crop", "variety"} and last.intent in self.reader.rules["one_subject"]:
             last = last.with_(beds=())  # "what's in bed 3", "and the peas?": the peas, wherever they are
+        if last.intent == "correct_last" and last.extra.get("of") and self._more():
+            last = last.with_(intent=last.extra["of"], extra={})  # "and another 300 g" after a slip put right: one more of what was told
         if self._recording(last):
-            more = self._starts("and") or any(t.word in ("too", "also", "well", "another", "more", "then", "plus") for t in self.sheet.tokens)
+            more = self._more()
             # A crop with a bed or an amount of its own ("3 of beetroot", "carrots in bed 3") is another record and no correction.
             more = more or bool(kinds & {"crop", "variety"} and kinds & {"bed", "qty"})
-            if more and not self._starts("correct") and kinds & {"crop", "variety", "group", "bed"}:
+            another = "qty" in kinds and any(t.word in ("another", "more") for t in self.sheet.tokens)
+            if another or (more and not self._starts("correct") and kinds & {"crop", "variety", "group", "bed"}):
                 return self._added(last, "qty" in kinds)
             asked = any(t.word == "?" for t in self.sheet.tokens)
-            if (asked and not self._starts("correct")) or kinds <= {"product", "method", "material", "pest"}:
+            if (asked and not self._starts("correct")) or kinds <= _THINGS or self.tells_anew():
                 return None  # "make chutney with them?" puts no picking right
             fixed = self._merged(last)
             return fixed.with_(intent="correct_last", extra={**fixed.extra, "of": last.intent})
@@ -229,6 +242,10 @@ class Recall:
             return self._merged(last).with_(intent="correct_last")
         return self._merged(last)
 
+    def _more(self) -> bool:
+        """Tell whether the message adds to what was told: "and another 300 g", "5 beetroot too"."""
+        return self._starts("and") or any(t.word in ("too", "also", "well", "another", "more", "then", "plus") for t in self.sheet.tokens)
+
     def _added(self, last: Request, counted: bool) -> Request:
         """Return another record like the last; a bare number counts in the measure of the last where that is its way."""
         added = self._merged(last)
@@ -239,6 +256,17 @@ class Recall:
             return added.with_(quantities=(Quantity(new.value * _size_of(self.reader, old), old.unit, new.words),))
         return added
 
+    def weighed(self, clause: Clause) -> Request | None:
+        """Return the last picking with the weight told of it afterwards ("they weighed 800 g"); None when the message tells of something else."""
+        words = [self.sheet.word(i) for i in range(clause.start, clause.end)]
+        if self.last is None or self.last.intent != "log_harvest" or any(f.kind != "qty" for f in self._slots()) or not self._slots():
+            return None
+        said = f" {' '.join(words)} "
+        if not any(f" {phrase} " in said for phrase in self.reader.lexicon.language["weighed"]) or any(w in ("another", "more") for w in words):
+            return None
+        fixed = self._merged(self.last)
+        return fixed.with_(intent="correct_last", extra={**fixed.extra, "of": self.last.intent})
+
     def leaning(self, intent: str, chance: float, clause: Clause) -> Request | None:
         """Return the last question asked anew of what a clause names, or the last record put right by it; None when it makes a request of its own."""
         assert self.last is not None
@@ -248,6 +276,15 @@ class Recall:
             fixed = self._merged(self.last)
             return fixed.with_(intent="correct_last", confidence=chance, extra={**fixed.extra, "of": self.last.intent})
         return None
+
+    def tells_anew(self) -> bool:
+        """Tell whether the message names a pest, a product or a material with no word that puts anything right.
+
+        "Blackfly on the runner beans" after slugs on the lettuces is another record, and changes nothing in the first.
+        """
+        named = {f.kind for f in self._slots()} & _THINGS
+        tokens = [t for t in self.sheet.tokens if t.kind != "mark"]
+        return bool(named - {"method"}) and not any(self.reader.lexicon.follow["correct"].longest(tokens, i) for i in range(len(tokens)))
 
     def _corrected(self, kinds: set[str]) -> Request | None:
         """Return the record that "no, bed 2" corrects although a question stood between them.

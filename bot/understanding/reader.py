@@ -183,7 +183,8 @@ class Understander:
                 choices = tuple(there or members)
         if not crops and not choices and intent in ("pest", "log_pest_seen", "companion", "blight_risk"):
             crops += self._sufferers(sheet, inside)
-        made = next((f for f in inside if f.kind == "product"), None)
+        kept = sorted((f for f in inside if f.kind == "product"), key=lambda f: f.value not in self.lexicon.made_of)
+        made = kept[0] if kept else None  # "canned 7 pints of salsa": the salsa
         product = made.value if made else None
         if made and not crops and not choices and intent in self.rules["made_of"]:
             named = self.lexicon.named_in.get(" ".join(sheet.word(i) for i in range(made.start, made.end)))

@@ -52,6 +52,10 @@ def plain_words(sheet: Sheet, i: int, almanac: Almanac) -> tuple[int, Moment] | 
 def relative(sheet: Sheet, i: int, almanac: Almanac) -> tuple[int, Moment] | None:
     """Read this/last/next week, month, year, weekend, and "the last 3 weeks"."""
     word, after = sheet.word(i), sheet.word(i + 1)
+    if after == "before" and sheet.word(i + 2) == "last" and word in ("weekend", "night", "month"):
+        further: dict[str, Resolver] = {
+            "weekend": lambda t, past: weekend_of(t, -2), "night": lambda t, past: single_day(t - timedelta(2)), "month": lambda t, past: month_of(t, -2)}
+        return i + 3, Moment(further[word])
     if word in ("weekend",) or (word in ("at", "on", "over") and after == "the" and sheet.word(i + 2) == "weekend"):
         end = i + 1 if word == "weekend" else i + 3
         return end, Moment(lambda t, past: weekend_of(t, -1 if past and t.weekday() < 5 else 0))

@@ -68,8 +68,8 @@ def converse(reader: Understander, text: str, names: PlotNames, memory: Memory, 
         made = reader.request(reader.clause(sheet, 0, len(sheet.tokens)), "log_note", 0.95, sheet, names, today, region)
         return Reading((made.with_(text=cleaned),), explain=(*explain, "a note by name"))
     parts = [reader.weighed(part) for part in parted(reader, sheet)]
-    leaning = None
-    if recall.last is not None and not recall.again():
+    leaning = recall.weighed(parts[0]) if len(parts) == 1 else None
+    if leaning is None and recall.last is not None and not recall.again():
         parts[0], leaning = next_after(reader, recall, parts[0])
     requests: list[Request] = []
     for n, clause in enumerate(parts):
@@ -81,7 +81,11 @@ def converse(reader: Understander, text: str, names: PlotNames, memory: Memory, 
         if requests and _only_slots(recall, sheet, clause):
             intent, confidence = requests[-1].intent, requests[-1].confidence
         intent = _pointed(reader, intent, clause, sheet, requests)
+        wished = reader.intents[intent].kind == "record" and _not_done(reader, clause, sheet)
+        if wished:
+            intent = str(reader.rules["meant"].get(intent, intent))
         made = reader.request(clause, intent, confidence, sheet, names, today, region)
+        made = made.with_(flags=made.flags | {"not_done"}) if wished else made
         made = inherit(reader, made, clause, sheet, requests, memory, today)
         both = coordinated(reader, sheet, clause) if len(parts) == 1 else ()
         if both:
@@ -124,7 +128,7 @@ def next_after(reader: Understander, recall: Recall, clause: Clause) -> tuple[Cl
     last, own = recall.last.intent, clause.ranked[0][0]
     intent, chance = chosen(reader, clause, last)
     apart = clause.sure >= min(chance, float(reader.rules["own_way"])) or (intent == last and last in reader.rules["said_once"])
-    if (intent == own and intent != last) or (intent != own and apart):
+    if (intent == own and intent != last) or (intent != own and apart) or (intent == "correct_last" and recall.tells_anew()):
         return clause, None
     sure = max(chance, clause.sure) if intent == own else chance
     meant = replace(clause, ranked=[(intent, chance), *(r for r in clause.ranked if r[0] != intent)], sure=sure, apart=0.0 if intent != "none" else clause.apart)
@@ -137,6 +141,30 @@ def _pointed(reader: Understander, intent: str, clause: Clause, sheet: Sheet, ea
     meant = reader.rules["of_a_bed"].get(intent)
     points = any(f" {words} " in said for words in reader.lexicon.language["pointers"]["bed"])
     return str(meant) if meant and points and any(r.beds for r in earlier) else intent
+
+
+def _not_done(reader: Understander, clause: Clause, sheet: Sheet) -> bool:
+    """Tell whether a clause that reads as a record only wishes for it, means to do it, or says that it was left undone.
+
+    Words such as "might" and "forgot to" count right before a word of doing; "should have waited, but the courgettes are out" is done.
+    """
+    follow, lexicon = reader.lexicon.follow, reader.lexicon
+    told = {lexicon.stem(form) for name, forms in lexicon.sets.items() if name.startswith("log_") for form in forms}
+    words = [lexicon.stem(sheet.word(i)) for i in range(clause.start, clause.end)]
+    if any(a in told and b == lexicon.stem("nothing") for a, b in zip(words, words[1:], strict=False)):
+        return True
+    for i in range(clause.start, clause.end):
+        hit = follow["not_done"].longest(sheet.tokens, i)
+        nearby = range(hit[0], min(hit[0] + _NEAR, clause.end)) if hit else ()
+        doing = next((n for n in nearby if lexicon.stem(sheet.word(n)) in told), None)
+        if doing is not None:
+            between = range(hit[0], doing + 1) if hit else ()
+            return not any(follow["telling"].longest(sheet.tokens, n) or sheet.tokens[n].kind == "mark" for n in between)
+    return False
+
+
+#: How many words may stand between "wish" or "haven't" and the doing: "wish I'd planted".
+_NEAR = 3
 
 
 def _only_slots(recall: Recall, sheet: Sheet, clause: Clause) -> bool:

@@ -18,7 +18,7 @@ _TEMP_WORDS = ("frost", "degrees", "temperature", "cold", "freeze", "freezing", 
 
 
 def mark_temperatures(sheet: Sheet, lexicon: Lexicon, region: str) -> None:
-    """Mark every temperature in °C; a figure without a scale is °F in the United States when it would be odd in °C."""
+    """Mark every temperature in °C; a figure without a scale is °F where American measures are used, when it would be odd in °C."""
     tokens = sheet.tokens
     talk = any(t.word in _TEMP_WORDS for t in tokens)
     for at, token in enumerate(tokens):
@@ -61,7 +61,7 @@ def mark_temperatures(sheet: Sheet, lexicon: Lexicon, region: str) -> None:
         if not is_temp:
             continue
         value = -number.value if negative else number.value
-        if scale == "f" or (not scale and (value > 45 or (region == "US" and (value > 12 or value <= -10)))):
+        if scale == "f" or (not scale and (value > 45 or (region in ("US", "CA") and (value > 12 or value <= -10)))):
             value = (value - 32) / 1.8
         sheet.mark(Found("temp", start, end, round(value, 2)))
 

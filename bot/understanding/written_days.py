@@ -13,6 +13,8 @@ from bot.understanding.reckoning import day_if_any, nearest_date, nearest_day_of
 _BEFORE_FIGURES = ("on", "by", "since", "from", "until", "till", "date", "frost", "dated", "was", "is", "to")
 #: Fractions that are measures before they are days.
 _FRACTIONS = frozenset(("1/2", "1/3", "2/3", "1/4", "3/4", "1/5", "1/8", "3/8", "5/8", "7/8"))
+#: Who "may", and where "march" is told of: no month stands after these.
+_MAY_DO = ("i", "we", "you", "they", "he", "she", "it", "and", "that", "which", "to", "or")
 #: A year that has every day a year can have.
 _LEAP = 2024
 
@@ -78,9 +80,10 @@ def day_month(sheet: Sheet, i: int, almanac: Almanac) -> tuple[int, Moment] | No
         if day is None and j < len(sheet.tokens) and sheet.tokens[j].kind == "number":
             value = figure(sheet.word(j))
             if (value and value == int(value) and 1 <= value <= 31
-                    and not almanac.lexicon.unit_trie.longest(sheet.tokens, j + 1)
+                    and (not almanac.lexicon.unit_trie.longest(sheet.tokens, j + 1) or (sheet.word(j + 1) == "in" and sheet.word(j + 2) in ("the", "bed", "my")))
                     and (sheet.word(i) not in ("may", "march") or sheet.tokens[i].upper
-                         or sheet.word(i - 1) in LEADS)):
+                         or sheet.word(i - 1) in LEADS
+                         or (i > 0 and sheet.word(i - 1) not in _MAY_DO and (sheet.word(j + 1) in ("", "in", "at") or sheet.tokens[j + 1].kind == "mark")))):
                 day = int(value)
         if day is not None:
             return _with_year(sheet, j + 1, day, month)
