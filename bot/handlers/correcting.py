@@ -19,6 +19,8 @@ from bot.reply import Choice, Reply, ask
 from bot.request import Quantity, Request
 from bot.wording import KG_PER_LB
 
+#: How many records back one that is named is still looked for.
+_LATELY = 12
 #: Words that make plain that the last record is meant, not a new one told shortly.
 _MEANT = re.compile(
     r"\b(?:no|not|meant|mean|sorry|wrong|should|change|actually|instead|only|correct|correction|mistake|was|were|it'?s|last|"
@@ -33,7 +35,7 @@ def correct_last(request: Request, ctx: Context) -> Reply:
     stray = unknown_bed(request, ctx)
     if stray:
         return stray
-    targets = _correctable(ctx)
+    targets = (_lately(request, ctx) if "named" in request.flags else []) or _correctable(ctx)
     if not targets:
         return Reply("There is no record of yours to change yet.")
     fresh = request.with_(
@@ -90,6 +92,12 @@ def correct_last(request: Request, ctx: Context) -> Reply:
         choices=(Choice("Undo", "undo"),),
         data={"correct_last": {"rows": [e.as_json() for e in events]}},
     )
+
+
+def _lately(request: Request, ctx: Context) -> list[Event]:
+    """Return this person's newest record of a crop the message names with its amount: "the courgettes were 6"."""
+    mine = [e for e in ctx.plot.journal[-_LATELY:] if e.author == ctx.author and e.crop in request.crops and e.amount is not None]
+    return mine[-1:]
 
 
 def _correctable(ctx: Context) -> list[Event]:

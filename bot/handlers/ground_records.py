@@ -207,9 +207,12 @@ def _what(material: str | None, text: str) -> str:
         "membrane",
         *MANURES,
     )
-    return "mulched" if material in kinds or _MULCHED.search(text) else "fed"
+    # "Fed with seaweed" and a spray of it are liquid feeds; laid on the ground it is a mulch.
+    liquid = material == "seaweed" and _SPRAYED.search(text) is not None
+    return "mulched" if (material in kinds and not liquid) or _MULCHED.search(text) else "fed"
 
 
+_SPRAYED = re.compile(r"\b(?:fed|feed|spray(?:ed)?|watered|foliar|litres?|liters?|diluted)\b", re.IGNORECASE)
 _NAMES = {
     "leaves": "leaf mould",
     "wood-chip": "wood chip",

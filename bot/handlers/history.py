@@ -26,8 +26,8 @@ _ASKED: tuple[tuple[str, tuple[str, ...]], ...] = (
         r"\bpests?\b|\bblight\b|\bslugs?\b|\baphids?\b|\bdiseases?\b|\brust\b|\bmildew\b|\bcaterpillars?\b",
         ("pest_seen",),
     ),
-    (r"\blimed?\b|\bfed\b|\bfeed\b|\bfeeding\b|\bmanured?\b|\bmulch(?:ed)?\b|\bcompost(?:ed)?\b", ("fed",)),
-    (r"\bwatered\b|\bwatering\b", ("watered",)),
+    (r"\blimed?\b|\bfed\b|\bfeed\b|\bfeeding\b|\bmanured?\b|\bmuck(?:ed)?\b|\bmulch(?:ed)?\b|\bcompost(?:ed)?\b", ("fed",)),
+    (r"\bwater(?:ed|ing)?\b", ("watered",)),
     (r"\bnotes?\b|\bnoted\b|\bsay\b|\bsaid\b", ("noted",)),
     (r"\bfroze\b|\bfrozen\b|\bpreserved?\b|\bbottled\b|\bjam\b|\bpickled\b|\bjars?\b", ("preserved",)),
     (r"\bcleared\b|\bpulled up\b|\bclear\b", ("cleared",)),
@@ -47,6 +47,8 @@ _GREW = re.compile(
 _DOINGS = ("sown", "planted_out", "harvested", "cleared", "preserved", "used", "fed", "noted", "pest_seen")
 #: Words that ask for one kind of trouble or feed.
 _STEMS = ("blight", "slug", "aphid", "mildew", "rust", "caterpillar", "lime", "manure", "compost", "mulch")
+#: "When did I last feed it" asks of whatever was given.
+_ANY_FEED = {"plant-feed", "feed", "fertiliser"}
 _FIRST = re.compile(r"\bfirst\b", re.IGNORECASE)
 _FEW_WORDS = 5  # "and last year?", "what about the peas"
 
@@ -144,7 +146,7 @@ def _narrowed(found: list[Event], request: Request) -> tuple[list[Event], str]:
     """Keep only records of the pest or material asked about, and return it in words."""
     if request.pest:
         return [e for e in found if e.data.get("pest") == request.pest], request.pest.replace("-", " ")
-    if request.materials:
+    if request.materials and not set(request.materials) <= _ANY_FEED:
         wanted = set(request.materials)
         return (
             [e for e in found if e.data.get("material") in wanted or wanted & set(e.data.get("materials", ()))],

@@ -73,11 +73,16 @@ def _nothing_there(request: Request, ctx: Context, text: str) -> Reply:
             waiting=request,
             wants="crop",
         )
-    name = ctx.say.crop((request.crops or request.crop_choices)[0])
+    crop = (request.crops or request.crop_choices)[0]
+    name = ctx.say.crop(crop)
+    choices = [Choice("What is in store", "what's in the stores")]
+    if ctx.plot.standing(crop=crop):
+        amount = f"{request.quantities[0].words} of " if request.quantities and request.quantities[0].unit != "count" else f"{request.quantities[0].value:g} " if request.quantities else ""
+        choices.insert(0, Choice("They were fresh: note a picking", f"picked {amount}{name}"))
     return Reply(
         f"I have no {name} down in the stores, so I recorded nothing.",
         lines=("If there were some, tell me first what was put away and when.",),
-        choices=(Choice("What is in store", "what's in the stores"),),
+        choices=tuple(choices),
         data={"log_use": {"rows": []}},
     )
 

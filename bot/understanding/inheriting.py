@@ -43,9 +43,10 @@ def inherit(reader: Understander, request: Request, clause: Clause, sheet: Sheet
     if (bare and reader.crop_share[request.intent] >= 0.45
             and (points or earlier or reader.crop_share[request.intent] > 0.7 or len(clause.words) <= 5)):
         source = next((r for r in before if r.crops or r.crop_choices or r.unknown_crop), None)
+        whole_bed = request.intent == "log_clear" and request.beds and not points and not earlier  # "cleared bed 2": what stands there
         of_its_own = request.product in reader.rules["own_products"] and not points
         listed = of_its_own or request.product is not None and earlier and source is not None and source.intent == request.intent and source.product != request.product
-        if source is not None and not listed:  # "froze the beans and made two jars of chutney": of what is not told
+        if source is not None and not listed and not whole_bed:  # "froze the beans and made two jars of chutney": of what is not told
             changes.update(crops=source.crops, crop_choices=source.crop_choices, unknown_crop=source.unknown_crop,
                            group=source.group)
             taken.append("crops")

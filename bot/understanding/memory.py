@@ -20,6 +20,8 @@ if TYPE_CHECKING:
 _SLOT_KINDS = ("crop", "stranger", "variety", "group", "bed", "unknown_bed", "date", "qty", "temp", "size", "cover", "product", "material", "pest", "method", "wish")
 #: What a record is told with, and seldom put right in a few words.
 _THINGS = {"product", "method", "material", "pest"}
+#: Words that put an amount right where what it is of is named.
+_PUT_RIGHT = {"were", "was", "change", "should", "be", "to"}
 _WANTED = {"crop": ("crop", "variety", "group"), "bed": ("bed", "unknown_bed"), "quantity": ("qty", "size"), "when": ("date",), "jar": ("qty", "product"),
            "size": ("size",)}
 
@@ -201,6 +203,9 @@ class Recall:
     def _change(self, residue: list[str]) -> Request | None:
         """Read a follow-up or correction made of slots and small words."""
         assert self.last is not None
+        named = self._named_before(residue)
+        if named is not None:
+            return named
         slots = self._slots()
         last = self.last.with_(flags=self.last.flags - {"done"})  # a job ticked off is not ticked again by what is said next
         if not slots and self._recording(last):
@@ -234,6 +239,8 @@ class Recall:
                 return None  # "make chutney with them?" puts no picking right
             fixed = self._merged(last)
             return fixed.with_(intent="correct_last", extra={**fixed.extra, "of": last.intent})
+        if {"material", "qty"} <= kinds:
+            return None  # "2 barrows of muck on bed 2" tells of a job, whatever was asked before
         if last.intent == "correct_last" and self.reply is not None and not (self.reply.data or self.reply.waiting):
             return None  # there was nothing to correct
         if last.intent in self.reader.rules["said_once"]:
@@ -241,6 +248,22 @@ class Recall:
         if self._starts("correct") and any(r.intent.startswith("log_") for r in self.memory.requests[-1:]):
             return self._merged(last).with_(intent="correct_last")
         return self._merged(last)
+
+    def _named_before(self, residue: list[str]) -> Request | None:
+        """Read "the courgettes were 6" or "change the courgettes to 8" as the amount put right of one of several things just recorded."""
+        crops = {f.value.crop for f in self._slots() if f.kind == "crop"}
+        told = next((r for r in reversed(self.memory.requests) if self._recording(r) and r.crops and set(r.crops) == crops), None)
+        words = {t.word for t in self.sheet.tokens}
+        figure = {w for w in residue if w[0].isdigit() or w in self.reader.lexicon.numbers}
+        if told is None or not words & _PUT_RIGHT or set(residue) - figure - _PUT_RIGHT or any(f.kind not in ("crop", "qty") for f in self._slots()):
+            return None
+        amount = next((f.value for f in self._slots() if f.kind == "qty"), None)
+        number = bare_number(self.sheet, 0, len(self.sheet.tokens), self.reader)
+        if amount is None and number is not None:
+            amount = Quantity(number, "count", self.sheet.text)
+        if amount is None:
+            return None
+        return Request("correct_last", 0.95, self.sheet.text, crops=told.crops, quantities=(amount,), flags=frozenset({"named"}), extra={"of": told.intent})
 
     def _more(self) -> bool:
         """Tell whether the message adds to what was told: "and another 300 g", "5 beetroot too"."""
