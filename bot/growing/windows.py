@@ -142,8 +142,14 @@ def _of_rule(crop: Crop, rule: SowingRule, here: Curves) -> Iterable[Window]:
 
 
 def lives_through(crop: Crop, here: Curves, method: str = "direct") -> bool:
-    """Tell whether small plants (or cloves in the ground) of a crop are likely to live through the winter here."""
+    """Tell whether small plants (or cloves in the ground) of a crop are likely to live through the winter here.
+
+    What a publication says of the resting bulb or crown in the ground goes before what is reckoned from the plant.
+    """
+    resting = [row.kill_c for row in crop.hardiness if row.state == "dormant" and row.kill_c is not None]
     kill = kill_c(crop, here.facts) - here.number(BURIED.get(method, "young.hardier_c"))
+    if resting and method in BURIED:
+        kill = min(kill, *resting)
     return here.winter_chance(kill) >= here.number("winter.least_chance")
 
 

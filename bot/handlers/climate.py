@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from datetime import date, timedelta
 
 import numpy as np
@@ -140,8 +141,33 @@ def frost_dates(request: Request, ctx: Context) -> Reply:
     if ground and ground != dates.last.p50:
         lines.append(f"Clear still nights can whiten the ground until about {_said(ground, ctx)}.")
     lines += _doubts(season)
-    return Reply(f"{source} last frost here is {last} and the first {first}.", tuple(lines), working=working,
+    head = f"{source} last frost here is {last} and the first {first}."
+    if _OVER.search(request.text) and not _WHEN.search(request.text):
+        lines, head = [head, *lines[:2]], _whether_over(dates.last.p50, dates.last.p10, dates.first.p10, ctx) or head
+    return Reply(head, tuple(lines), working=working,
                  sources=_rests_on(season), data={"frost_dates": dates.as_json()})
+
+
+_WHEN = re.compile(r"\b(?:when|usual\w*|average|date)\b", re.IGNORECASE)
+_OVER = re.compile(r"\b(?:have|had|has|is|are|seen)\b.{0,20}\blast\b.{0,12}\bfrost|\bfrosts?\b.{0,12}\b(?:over|past|finished|behind|done)\b|\bsafe\b.{0,12}\bfrost", re.IGNORECASE)
+
+
+def _whether_over(usual: str, safe: str | None, autumn: str | None, ctx: Context) -> str | None:
+    """Say whether the year's last frost is likely past, or None in the cold half, when more are to come."""
+    day = _in_season(f"{ctx.today:%m-%d}", ctx)
+    if autumn is not None and day >= _in_season(autumn, ctx):
+        return "No, the cold half of the year is here: more frosts are to come."
+    if safe is not None and day > _in_season(safe, ctx):
+        return "In all likelihood, yes: nine years in ten the last frost is over by now."
+    if day > _in_season(usual, ctx):
+        return "Probably, but keep fleece at hand: in an average year it is over by now, in a late one not."
+    return "Not yet: in an average year more frosts are to come."
+
+
+def _in_season(day: str, ctx: Context) -> int:
+    """Return the day of a year that begins at midwinter, north or south, whatever the calendar year."""
+    assert ctx.season is not None
+    return (_day_number(day) - (181 if ctx.season.southern else 0)) % DAYS
 
 
 def _seldom(season: Season, ctx: Context, yearly: float, working: tuple[str, ...]) -> Reply:

@@ -13,6 +13,7 @@ from bot.handlers.context import Context
 from bot.handlers.crop_asking import cited, one_by_one, which_crop
 from bot.keeping.company import clashes, feels, gives, longest
 from bot.keeping.spans import how_long
+from bot.preserving.ledger import lot_name
 from bot.preserving.matching import find, plain
 from bot.reply import Choice, Reply
 from bot.request import Request
@@ -48,6 +49,9 @@ def store(request: Request, ctx: Context) -> Reply:
             return _not_cured(crop, request, ctx)
         crop = namesake
     name = ctx.say.crop(crop.id)
+    put_up = _just_put_up(request, crop, ctx)
+    if put_up is not None:
+        return put_up
     if not crop.storage:
         return Reply(
             f"I have no storage figures for {name}.",
@@ -138,6 +142,20 @@ def ripen(request: Request, ctx: Context) -> Reply:
             }
         },
     )
+
+
+def _just_put_up(request: Request, crop: Crop, ctx: Context) -> Reply | None:
+    """Answer "how long will they last" right after something was frozen, bottled or dried: that, and not the fresh crop."""
+    last = ctx.memory.requests[-1] if ctx.memory.requests else None
+    if "crops" not in request.inherited or last is None or last.intent not in ("log_preserve", "log_use"):
+        return None
+    lots = [lot for lot in ctx.plot.lots if lot.crop == crop.id and lot.product != "stored" and lot.best_before is not None]
+    if not lots:
+        return None
+    lot = max(lots, key=lambda each: each.id)
+    name = lot_name(lot, ctx.say)
+    return Reply(f"{capital(name)}: best before {lot.best_before:%B %Y}.",
+                 choices=(Choice("What is in store", "what's in the stores"),), data={"store": {"crop": crop.id, "lot": lot.id}})
 
 
 def _cures(crop: Crop) -> bool:

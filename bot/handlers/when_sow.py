@@ -17,6 +17,8 @@ from bot.handlers.context import Context, ask_place
 from bot.handlers.crop_asking import cited, which_crop
 from bot.handlers.growing_words import begin, part, span, way
 from bot.handlers.roofs import roof_name, roof_of
+from bot.handlers.going_out import all_out
+from bot.handlers.sowing_back import for_target
 from bot.pictures.season_strip import Bar, Row, season_strip
 from bot.reply import Choice, Reply
 from bot.request import Request
@@ -41,6 +43,8 @@ def when_sow(request: Request, ctx: Context) -> Reply:
         return ask_place(request)
     if len(request.crops) > 1:
         return _several(request, ctx)
+    if not (request.crops or request.crop_choices or request.unknown_crop) and (_OUT.search(request.text) or _OUTSIDE.search(request.text)):
+        return all_out(ctx)
     crop = which_crop(request, ctx, "Which crop do you want to sow?", "when do I sow")
     if isinstance(crop, Reply):
         return crop
@@ -55,17 +59,25 @@ def when_sow(request: Request, ctx: Context) -> Reply:
     if not roofed and (roof or not found):
         inside = _only_inside(crop, found, roof or "polytunnel", ctx)
     if not found and not inside:
+        data = {"when_sow": {"crop": crop.id, "windows": []}}
+        if crop.sowing is not None and crop.sowing.hardiness_class != "tender" and here.mild:
+            return Reply(f"As far as I know it is too warm here for {name}.",
+                         lines=("Gardeners near you may have sorts and months for it that I have not: ask them.",), data=data)
         text = (
             "I have no sowing times for" if crop.sowing is None else "There is no season warm or long enough here for"
         )
         return Reply(f"{text} {name}.", data={"when_sow": {"crop": crop.id, "windows": []}})
+    under = roof_name(roof or "polytunnel", ctx)
+    covered = [(w, curves(ctx.season, roof or "polytunnel", ctx.facts), f" {'for' if w.method in RAISED else 'in'} the {under}") for w in inside]
+    aimed = for_target(request, crop, [*((w, here, where) for w in found), *covered], ctx)
+    if aimed is not None:
+        return aimed
     lines = [_window_line(w, ctx) for w in found]
     out = _OUT.search(request.text) or (_EARLY.search(request.text) and _OUTSIDE.search(request.text))
     meant = [w for w in found if w.method == "plants"] if out else []
     head = _headline(crop, meant or found, where, ctx, request.text) if found else f"{capital(name)} are for a tunnel or greenhouse here."
     if found:
         lines = lines[1:] if len(found) == 1 else lines
-    under = roof_name(roof or "polytunnel", ctx)
     lines += [
         f"{'For' if w.method in RAISED else 'In'} the {under}: {_window_line(w, ctx, bare=True)}" for w in inside[:3]
     ]

@@ -110,6 +110,8 @@ def named_product(text: str, crops: Sequence[str], facts: PreservingFacts) -> Ca
     phrases = [word for p in facts.canning for word in p.words if " " in word]
     found = find(text, [re.escape(plain(words)) for words in (*names, *phrases)])
     product = next((p for p in facts.canning if plain(p.name) == found), None)
+    if product is None:  # a salsa is called by what makes it hot, and spelt many ways
+        product = next((p for p in facts.canning if p.kind == "salsa" and found in [plain(word) for word in p.words]), None)
     if product is None or (crops and not any(c in (*product.crops, *product.raw_crops, *product.also) for c in crops)):
         return None
     return product
