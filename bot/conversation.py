@@ -140,6 +140,9 @@ def take_turn(house: House, plot: Plot, preview: Preview, memory: Memory, text: 
     kitchen = kitchen_request(text, reading.requests, house.facts, before)
     if kitchen is not None:
         return _answer(house, plot, preview, memory, text, moment, (kitchen,), tuple(reading.explain))
+    the_day = _whole_day(text, before)
+    if the_day is not None:
+        return _answer(house, plot, preview, memory, text, moment, (the_day,), tuple(reading.explain))
     placed = None if plot.settings.place else _placed(text, reading, plot, house, memory)
     if placed is not None:
         return _answer(house, plot, preview, memory, text, moment, placed, tuple(reading.explain))
@@ -148,6 +151,15 @@ def take_turn(house: House, plot: Plot, preview: Preview, memory: Memory, text: 
         return Turn(text, reading.requests, asked, _remember(memory, reading.requests, asked, moment.now),
                     explain=tuple(reading.explain))
     return _answer(house, plot, preview, memory, text, moment, reading.requests, tuple(reading.explain))
+
+
+def _whole_day(text: str, before: Request | None) -> Request | None:
+    """Return the request of "all of it" after an undo, else None."""
+    if before is None or before.intent != "undo":
+        return None
+    from bot.handlers.undoing import whole_day
+
+    return whole_day(text, before)
 
 
 def _placed(text: str, reading: Reading, plot: Plot, house: House, memory: Memory) -> list[Request] | None:

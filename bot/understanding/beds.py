@@ -75,7 +75,7 @@ class BedFinder:
             while len(words) > 1 and words[-1].isdigit():
                 words.pop()
             for start in range(len(words)):
-                cover = self.lexicon.tries["covers"].get(words[start:])
+                cover = self.lexicon.tries["covers"].get(tuple(words[start:]))
                 if cover is not None:
                     under.setdefault(cover, set()).add(bed)
                     break
@@ -217,7 +217,7 @@ class BedFinder:
             sheet.mark(Found("unknown_bed", i + 1, i + 2, sheet.said(i + 1, i + 2)))
 
     def _roof(self, sheet: Sheet, i: int) -> None:
-        """Take "in the glasshouse" and "the hoop house" for the only greenhouse and tunnel, whatever they are called."""
+        """Take "in the glasshouse" and "the hoop house" for the only greenhouse and tunnel, whatever they are named."""
         hit = self.lexicon.tries["covers"].longest(sheet.tokens, i)
         if (hit and hit[1] in self.roofs and sheet.free(i, hit[0]) and not self._is_other(sheet, i, hit[0])
                 and sheet.word(i - 1) in ("", "the", "my", "our", "in", "from", "inside", "into", "and")
