@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from itertools import groupby
 from typing import Any
 
@@ -23,6 +24,7 @@ _USUAL_M = (1.2192, 2.4384)
 #: What stands beside a bed is not the bed: "a bed next to the greenhouse".
 _BESIDE = re.compile(
     r"\b(?:next to|near|beside|behind|along|against|outside)\s+(?:the|my|our|a)?\s*[\w ]*", re.IGNORECASE)
+_LIGHT = {"sun": "in full sun", "part-shade": "half shaded", "shade": "in shade"}
 _HOW_MANY = "How many beds are there?"
 _LACKS = re.compile(
     r"\b(?:don'?t|do not|haven'?t|have not|hasn'?t|not|no longer) (?:have|got|own|use|get)\b|"
@@ -41,6 +43,12 @@ def add_bed(request: Request, ctx: Context) -> Reply:
         return Reply("All right, I added nothing: I go by what the plot has on record.")
     places = places_said(text, [(said, (length, width)) for said, length, width in request.extra.get("sizes", ())])
     uncounted = beds_uncounted(text) and not any(place.base.endswith("ed") for place in places)
+    if len(places) > MOST:
+        return Reply(f"I add {MOST} places at most in one go, so I added none.",
+                     lines=("Tell me of them in two or three messages.",))
+    if len(places) > 1 and not any(place.size for place in places) and len({place.base for place in places}) == 1:
+        # "two beds 4 ft wide and 10 ft long"
+        places = tuple(replace(place, size=size_said(request)) for place in places)
     if len(places) > 1 or (places and uncounted):
         reply = _add_several(places, request, ctx)
         if uncounted and reply.events:
@@ -56,7 +64,7 @@ def add_bed(request: Request, ctx: Context) -> Reply:
     wrong = size_wrong(size, kind, request, ctx)
     if wrong:
         return wrong
-    sort = one.base if one.base.endswith(("house", "cage")) and one.base != "Greenhouse" else sort_said(text)
+    sort = one.base if one.base.endswith(("house", "cage", "atch")) and one.base != "Greenhouse" else sort_said(text)
     name = one.name or name_said(text) or numbered(text) or _next_name(kind, ctx, sort)
     same = next(
         (b for b in ctx.plot.beds.values() if name.lower() in (b.name.lower(), *(n.lower() for n in b.nicknames))), None
@@ -86,8 +94,7 @@ def add_bed(request: Request, ctx: Context) -> Reply:
     bed_id = _free_id(name, ctx)
     event = NewEvent("bed_added", ctx.today, bed=bed_id, words=text, data=data)
     said = f", {ctx.say.bed_size(*size)}" if size else ""
-    shown = {"sun": "in full sun", "part-shade": "half shaded", "shade": "in shade"}.get(light or "", "")
-    head = f"Added {name}{said}{', ' + shown if shown else ''}."
+    head = f"Added {name}{said}{', ' + _LIGHT[light] if light else ''}."
     reply = Reply(
         head,
         events=(event,),
@@ -145,10 +152,12 @@ def _add_several(places: tuple[Place, ...], request: Request, ctx: Context) -> R
             data["light"] = place.light
         events.append(NewEvent("bed_added", ctx.today, bed=_free_id(name, ctx), words=request.text, data=data))
     parts = []
-    for size, group in groupby(named, key=lambda pair: pair[1].size):
+    for (size, light), group in groupby(named, key=lambda pair: (pair[1].size, pair[1].light)):
         names = [name for name, _ in group]
         each = f", {'each ' if len(names) > 1 else ''}{ctx.say.bed_size(*size)}" if size else ""
-        parts.append(listing(names) + each)
+        each += f", {_LIGHT[light]}" if light else ""
+        run = len(names) > 6 and names[-1].startswith(names[0].rstrip("0123456789"))
+        parts.append((f"{names[0]} to {names[-1]}" if run else listing(names)) + each)
     reply = Reply(f"Added {'; '.join(parts)}.", events=tuple(events), choices=(Choice("Undo", "undo"),),
                   data={"add_bed": {"rows": [event.as_json() for event in events]}})
     bare = [name for name, place in named if place.size is None and place.kind != "container"]
@@ -176,7 +185,7 @@ def _short_name(name: str) -> dict[str, list[str]]:
 
 
 def _next_name(kind: str, ctx: Context, sort: str | None = None) -> str:
-    base = sort if sort and (kind == "bed" or sort.endswith(("house", "cage"))) else {
+    base = sort if sort and (kind == "bed" or sort.endswith(("house", "cage", "atch"))) else {
         "tunnel": "Tunnel",
         "greenhouse": "Greenhouse",
         "frame": "Cold frame",

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from typing import Any
 
-from bot.handlers import answers
+from bot.handlers import answers, handler_for
 from bot.handlers.bed_words import SIDE, light_said, metres, new_name
 from bot.handlers.checking import declined, unknown_bed
 from bot.handlers.context import Context
@@ -47,6 +47,9 @@ def set_bed(request: Request, ctx: Context) -> Reply:
     if request.bed and request.unknown_bed and re.search(r"\b(?:re)?(?:call|name)\b", request.text, re.IGNORECASE):
         # "call bed 1 the rondavel bed": the one that is not known is the new name.
         request = request.with_(text=f"{request.text} called {request.unknown_bed}", unknown_bed=None)
+    if not ctx.plot.beds and size_said(request) is not None:
+        # "bed 1 is 1.2 x 3" is the first word of it.
+        return handler_for("add_bed")(request.with_(intent="add_bed"), ctx)
     stray = unknown_bed(request, ctx)
     if stray:
         return stray

@@ -11,7 +11,7 @@ from bot.handlers.bed_words import light_said, sort_said, tidy
 #: The sizes found in a message, in its order: each as typed, and in metres.
 Sizes = Sequence[tuple[str, tuple[float, float]]]
 #: More of one sort than this in one message is a slip of the finger.
-MOST = 20
+MOST = 40
 #: What a growing place is called -> its kind, the cover it brings, what one of it is named.
 _NOUNS: tuple[tuple[str, str, str | None, str], ...] = (
     (r"hoop ?houses?", "tunnel", "polytunnel", "Hoop house"),
@@ -28,6 +28,7 @@ _NOUNS: tuple[tuple[str, str, str | None, str], ...] = (
     (r"planters?", "container", None, "Planter"),
     (r"tubs?", "container", None, "Tub"),
     (r"borders?", "border", None, "Border"),
+    (r"patch(?:es)?", "bed", None, "Patch"),
     (r"beds?", "bed", None, "Bed"),
 )
 _FIGURES = {w: n for n, w in enumerate(("one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten",
@@ -57,12 +58,14 @@ _NUMBERS = re.compile(
     r"\s*(?:number\s+|no\.?\s*)?(?P<all>\d{1,3}(?:\s*(?:,|and|&|to|-)\s*(?:bed\s+)?\d{1,3}\b)*)"
     r"(?!\s*(?:m|cm|ft|feet|'|\.\d))\b", re.IGNORECASE)
 _TITLE = re.compile(r"\s+(?P<name>[A-Z](?![\w'’])|[A-Z][\w'’-]+(?:\s+(?:[A-Z][\w'’-]*|bed|border|patch)(?![\w'’]))*)")
-_HEADING = re.compile(r"^\W*(?:(?:the|my|our|new|add|these|are|here)\s+)*beds?\s*:\s*", re.IGNORECASE)
+_HEADING = re.compile(
+    rf"^\W*(?:(?:the|my|our|new|add|these|are|here|raised|\d{{1,2}}|{_WORDS})\s+)*beds?\s*:\s*", re.IGNORECASE)
+_EVERY = re.compile(r"^\W*(?:each|all|both|all of them)(?: are| is)?\s*\x00", re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True)
 class Place:
-    """One growing place a message sets up, what it is in `base`; `name` is None when none was said, `size` in metres."""
+    """One growing place a message sets up, what it is in `base`; `name` None when none was said, `size` in metres."""
 
     kind: str
     cover: str | None
@@ -105,11 +108,14 @@ def places_said(text: str, sizes: Sizes = ()) -> tuple[Place, ...]:
             light = light or "part-shade"
         if base == "Bed":
             base = sort_said(f"{hit['sort']}bed") or base
-        if kind == "container" and hit["noun"].lower().endswith("s") and not (hit["count"] or hit["after"]):
+        if base == "Patch" and hit["sort"].strip():
+            base = f"{hit['sort'].split()[-1].capitalize()} patch"
+        counted = (hit["count"] or "").lower() not in ("", "a", "the", "those") or hit["after"]
+        if kind == "container" and hit["noun"].lower().endswith("s") and not counted:  # "a few pots" are one place
             base += "es" if base.endswith("x") else "s"
         many = max(_count(hit), len(names))
         one = Place(kind, cover, base, None, size, light)
-        places += [replace(one, name=names[k] if k < len(names) else None) for k in range(min(many, MOST))]
+        places += [replace(one, name=names[k] if k < len(names) else None) for k in range(min(many, MOST + 1))]
     return tuple(places)
 
 
@@ -133,8 +139,11 @@ def _listed(masked: str, sizes: Sizes) -> tuple[Place, ...]:
     if not _HEADING.match(masked):
         return ()
     items = [item for item in re.split(r"\s*(?:,|;|\n|\band\b)\s*", _HEADING.sub("", masked)) if item.strip()]
-    places = []
+    places: list[Place] = []
     for item in items:
+        if _EVERY.match(item):  # "Top, Middle, Bottom, all 1.2 x 3 m"
+            places = [replace(p, size=p.size or _size_of(item, sizes)) for p in places]
+            continue
         name = tidy(item.split("\x00")[0])
         size = _size_of(item, sizes)
         if name is None or (size is None and len(items) == 1) or len(name.split()) > 3:
