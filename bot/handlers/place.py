@@ -22,10 +22,10 @@ from bot.season.winter import step_at, winter_of
 if TYPE_CHECKING:
     from bot.facts import Facts
 
-_HEIGHT = re.compile(r"(-?\d{1,4}(?:\.\d+)?)\s*(?:m|metres?|meters?|ft|feet)\b", re.IGNORECASE)
+_HEIGHT = re.compile(r"(-?\d{1,2},\d{3}|-?\d{1,4}(?:\.\d+)?)\s*(?:m|metres?|meters?|ft|feet)\b", re.IGNORECASE)
 #: Codes of letters and figures, which no list of towns knows: British, Canadian, and any after its name.
 _POSTCODE = re.compile(
-    r"\b[A-Z]{1,2}\d[A-Z\d]?\s?\d[A-Z]{2}\b|\b[A-Z]\d[A-Z]\s?\d[A-Z]\d\b|\b(?:post ?code|zip(?: ?code)?)\b|"
+    r"\b[A-Z]{1,2}\d[A-Z\d]?\s?\d[A-Z]{2}\b|\b[A-Z]\d[A-Z]\s?\d[A-Z]\d\b|\b(?:post ?code|eircode|zip(?: ?code)?)\b|"
     r"^\W*\d{4,5}\W*$",
     re.IGNORECASE)
 _FIGURES = re.compile(r"[-+−]?\d.*$")
@@ -100,14 +100,14 @@ def place_request(
     """
     if plot.settings.place is not None or not read or len(text) > 120 or "?" in text:
         return None
-    asked = after is not None and after.wants == "place"
+    asked = after is not None and (after.wants == "place" or any("type a town" in line for line in after.lines))
     if all(request.intent in ("none", "climate") for request in read) or (asked and _POSTCODE.fullmatch(text)):
         towns = gazetteer(facts.root)
         postcode = _POSTCODE.search(text) if asked or not text.strip().isdigit() else None
         bare = _BESIDE_IT.sub(" ", text).strip(" ,.")
         name = towns.named_in(f"in {bare}") or (bare if towns.find(bare).exact else None)
         left = set(folded(bare).split()) - set(folded(name or "").split()) - {"co", "county"}
-        if not postcode and (name is None or len(left) > 1 or len(bare) < 3 or not _leads(text, bare)):
+        if not postcode and (name is None or len(left) > 1 or len(bare) < 3 or not (asked or _leads(text, bare))):
             return None
         request = Request("set_location", 0.9, text, spot=None if postcode else Spot(name=name))
         waiting = after.waiting if asked and after and not postcode else None
@@ -139,7 +139,7 @@ def _height(request: Request) -> float | None:
     match = _HEIGHT.search(request.text)
     if not match:
         return None
-    return float(match[1]) * (0.3048 if "f" in match[0].lower().lstrip("-0123456789. ") else 1.0)
+    return float(match[1].replace(",", "")) * (0.3048 if "f" in match[0].lower().lstrip("-0123456789,. ") else 1.0)
 
 
 def _by_town(name: str, up: float | None, request: Request, ctx: Context) -> Reply:

@@ -97,7 +97,7 @@ class Gazetteer:
     def label(self, town: Town) -> str:
         """Say a town with its region where that helps, else with its country: 'York, England'."""
         names = self._regions["regions"].get(f"{town.country}.{town.admin}")
-        if names is None or town.country not in ("GB", "US", "CA", "AU", "NZ", "ZA"):
+        if names is None or names[0] == town.name or town.country not in ("GB", "US", "CA", "AU", "NZ", "ZA"):
             names = self._regions["countries"].get(town.country, [town.country])
         return f"{town.name}, {names[0]}"
 
