@@ -140,11 +140,33 @@ def take_turn(house: House, plot: Plot, preview: Preview, memory: Memory, text: 
     kitchen = kitchen_request(text, reading.requests, house.facts, before)
     if kitchen is not None:
         return _answer(house, plot, preview, memory, text, moment, (kitchen,), tuple(reading.explain))
+    the_day = _whole_day(text, before)
+    if the_day is not None:
+        return _answer(house, plot, preview, memory, text, moment, (the_day,), tuple(reading.explain))
+    placed = None if plot.settings.place else _placed(text, reading, plot, house, memory)
+    if placed is not None:
+        return _answer(house, plot, preview, memory, text, moment, placed, tuple(reading.explain))
     if reading.asked is not None:
         asked = (reading.asked,)
         return Turn(text, reading.requests, asked, _remember(memory, reading.requests, asked, moment.now),
                     explain=tuple(reading.explain))
     return _answer(house, plot, preview, memory, text, moment, reading.requests, tuple(reading.explain))
+
+
+def _whole_day(text: str, before: Request | None) -> Request | None:
+    """Return the request of "all of it" after an undo, else None."""
+    if before is None or before.intent != "undo":
+        return None
+    from bot.handlers.undoing import whole_day
+
+    return whole_day(text, before)
+
+
+def _placed(text: str, reading: Reading, plot: Plot, house: House, memory: Memory) -> list[Request] | None:
+    """Return the requests of a message that names the place of a plot without one, else None."""
+    from bot.handlers.place import place_request  # its list of towns is needed for the first few messages alone
+
+    return place_request(text, reading.requests, plot, house.facts, memory.reply)
 
 
 def take_photo(house: House, plot: Plot, preview: Preview, memory: Memory, caption: str, file_id: str,

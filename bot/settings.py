@@ -22,6 +22,7 @@ from bot.facts.base import Shape
 from bot.facts.errors import Fault, KnowledgeError
 from bot.facts.loading import load
 from bot.plot.events import NewEvent
+from bot.plot.store import usual_url
 
 FILE = "settings.yaml"
 log = logging.getLogger(__name__)
@@ -166,14 +167,15 @@ def usual_folder() -> Path:
 def load_settings(folder: Path | None = None) -> Settings:
     """Read the settings in a folder (the user's own by default); the defaults where there are none.
 
-    RIDDLE_DATABASE wins over the file. Raises KnowledgeError with each fault's file, line and field.
+    RIDDLE_DATABASE wins over the file; with neither, the record lies in a folder that was given, so that two folders
+    are two plots. Raises KnowledgeError with each fault's file, line and field.
     """
     chosen = folder or usual_folder()
     path = chosen / FILE
     if folder is not None and not folder.is_dir():
         raise KnowledgeError([Fault(str(folder), 0, "", "there is no such folder")])
     settings = load(path, Settings, chosen) if path.is_file() else Settings()
-    database = os.environ.get("RIDDLE_DATABASE") or settings.database
+    database = os.environ.get("RIDDLE_DATABASE") or settings.database or (usual_url(folder) if folder else None)
     settings = settings.model_copy(update={"database": database})
     settings._folder = chosen
     return settings

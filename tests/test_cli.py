@@ -108,6 +108,19 @@ def test_another_place_and_units_are_not_recorded(tmp_path: Path, capsys: pytest
     assert "Where is your plot" in json.loads(out)["headline"]
 
 
+def test_each_settings_folder_has_a_record_of_its_own(tmp_path: Path, capsys: pytest.CaptureFixture[str],
+                                                      monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.delenv("RIDDLE_DATABASE", raising=False)
+    monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path / "share"))
+    for name in ("one", "two"):
+        (tmp_path / name).mkdir()
+    run("ask", "--config", str(tmp_path / "one"), "add a bed 1.2 x 3 m called Long bed", capsys=capsys)
+    _, one, _ = run("ask", "--config", str(tmp_path / "one"), "show me the plot", capsys=capsys)
+    _, two, _ = run("ask", "--config", str(tmp_path / "two"), "show me the plot", capsys=capsys)
+    assert "Long bed" in one and "Long bed" not in two
+    assert not (tmp_path / "share").exists()
+
+
 def test_export_then_import_gives_the_same_plot(tmp_path: Path, capsys: pytest.CaptureFixture[str],
                                                 monkeypatch: pytest.MonkeyPatch) -> None:
     status, out, _ = run("export", str(tmp_path / "out"), "--demo", "--today", "2026-06-17", capsys=capsys)

@@ -44,12 +44,12 @@ def test_no_file_gives_the_defaults_and_no_folder_is_an_error(tmp_path: Path) ->
     assert (settings.units, settings.telegram.who, settings.database, settings.forecast_file()) == (
         "metric",
         "invite",
-        None,
+        f"sqlite:///{tmp_path / 'riddle.db'}",
         None,
     )
     with pytest.raises(KnowledgeError, match="no such folder"):
         load_settings(tmp_path / "nowhere")
-    assert load_settings().folder is not None
+    assert load_settings().folder is not None and load_settings().database is None
 
 
 def test_the_database_of_the_environment_wins(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -32,7 +32,6 @@ _NUMBER = re.compile(
 _DIGITS = {
     w: str(n) for n, w in enumerate(("one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten"), 1)
 }
-_MANY = re.compile(r"\b(\d{1,2}|two|three|four|five|six|seven|eight|nine|ten)\s+(?:\w+\s+){0,2}(?:beds|tunnels|polytunnels|greenhouses|cold frames|frames|borders|pots|containers|planters|tubs)\b", re.IGNORECASE)
 #: Words -> kind of growing place and the cover it brings.
 _KINDS: tuple[tuple[str, str, str | None], ...] = (
     (r"poly ?tunnel|\btunnel\b|hoop ?house", "tunnel", "polytunnel"),
@@ -78,9 +77,9 @@ def name_said(text: str) -> str | None:
     """Return the name a message gives, quoted or after a word like "called"; None when it gives none."""
     quoted = _QUOTED.search(text)
     if quoted:
-        return _tidy(quoted.group(1))
+        return tidy(quoted.group(1))
     named = _NAME.search(text)
-    return _tidy(named.group(1)) if named else None
+    return tidy(named.group(1)) if named else None
 
 
 def new_name(text: str, bed: Bed) -> str | None:
@@ -90,12 +89,13 @@ def new_name(text: str, bed: Bed) -> str | None:
     name = name_said(text)
     if name is None:
         found = _CALL.search(text)
-        name = _tidy(found.group("new")) if found else None
+        name = tidy(found.group("new")) if found else None
     own = {bed.name.lower(), *(n.lower() for n in bed.nicknames)}
     return name if name and name.lower() not in own else None
 
 
-def _tidy(name: str) -> str | None:
+def tidy(name: str) -> str | None:
+    """Return a name as it is kept: its first letter large, no marks; None when nothing is left."""
     cleaned = re.sub(r"[^\w '’-]", "", name).strip(" '’-")
     return (cleaned[:1].upper() + cleaned[1:])[:30] if cleaned else None
 
@@ -104,22 +104,6 @@ def sort_said(text: str) -> str | None:
     """Return the sort of bed a message speaks of as a name: "Raised bed"."""
     found = _SORT.search(text)
     return f"{found.group(1).capitalize()} bed" if found else None
-
-
-def how_many_beds(text: str) -> int:
-    """Return how many growing places a message adds at once: "3 raised beds 1.2 x 2.4 m" is three."""
-    found = _MANY.search(text)
-    if not found:
-        return 1
-    word = found.group(1).lower()
-    return min(int(_DIGITS.get(word, word)), 20)
-
-
-def names_said(text: str) -> tuple[str, ...]:
-    """Return the names of several places: "called north and south"."""
-    found = re.search(r"\b(?:called|named)\s+(.+?)\s*[.!]?$", text, re.IGNORECASE)
-    parts = re.split(r"\s*(?:,|&|\band\b)\s*", found.group(1)) if found else []
-    return tuple(name for part in parts if part and (name := _tidy(part)))
 
 
 def numbered(text: str) -> str | None:

@@ -1,31 +1,18 @@
-"""Add, change and take away growing places."""
+"""Change growing places and take them away."""
 
 from __future__ import annotations
 
 import re
 from typing import Any
 
-from bot.handlers import answers
-from bot.handlers.bed_words import (
-    SIDE,
-    how_many_beds,
-    kind_said,
-    light_said,
-    metres,
-    name_said,
-    names_said,
-    new_name,
-    numbered,
-    sort_said,
-)
+from bot.handlers import answers, handler_for
+from bot.handlers.bed_words import SIDE, light_said, metres, new_name
 from bot.handlers.checking import declined, unknown_bed
 from bot.handlers.context import Context
-from bot.handlers.naming import slug
 from bot.plot.events import NewEvent
 from bot.plot.state import Bed
 from bot.reply import Choice, Reply, ask
 from bot.request import Request
-from bot.wording import listing
 
 #: A bed longer or wider than this is asked about once. Metres, (length, width): of a bed, of a roofed place.
 BED_M, ROOFED_M = (30.0, 5.0), (60.0, 15.0)
@@ -39,94 +26,6 @@ _COVER_OFF = re.compile(
     re.IGNORECASE,
 )
 _BARE_GROUND = ("none", None)
-
-_LACKS = re.compile(r"\b(?:don'?t|do not|haven'?t|have not|hasn'?t|not|no longer) (?:have|got|own|use|get)\b|\b(?:have|got|'ve) no\b|\bnot got\b", re.I)
-
-
-@answers("add_bed")
-def add_bed(request: Request, ctx: Context) -> Reply:
-    """Add a growing place, named as said or by the next number."""
-    no = declined(request, ctx)
-    if no:
-        return no
-    text = request.text
-    if _LACKS.search(text):
-        return Reply("All right, I added nothing: I go by what the plot has on record.")
-    kind, cover = kind_said(text)
-    size = _size(request)
-    wrong = _size_wrong(size, kind, request, ctx)
-    if wrong:
-        return wrong
-    many = how_many_beds(text)
-    if many > 1:
-        return _add_many(many, request, kind, size, ctx)
-    name = name_said(text) or numbered(text) or _next_name(kind, ctx, sort_said(text))
-    same = next(
-        (b for b in ctx.plot.beds.values() if name.lower() in (b.name.lower(), *(n.lower() for n in b.nicknames))), None
-    )
-    if same is not None:
-        return ask(
-            f"There is a {same.name} already.",
-            [
-                (f"Add it as {_next_name(kind, ctx)}", f"add a bed called {_next_name(kind, ctx)}"),
-                ("Show the plot", "show me the plot"),
-            ],
-            lines=("Give the new one another name.",),
-        )
-    data: dict[str, Any] = {"name": name, "kind": kind}
-    if size is None and "same size" in text.lower():
-        like = next((b for b in ctx.plot.beds.values() if b.kind == kind and b.length_m and b.width_m), None)
-        size = (like.length_m or 0, like.width_m or 0) if like else None
-    if size is not None:
-        data["length_m"], data["width_m"] = max(size), min(size)
-    if request.cover or cover:
-        data["cover"] = request.cover or cover
-    light = light_said(text)
-    if light:
-        data["light"] = light
-    bed_id = _free_id(name, ctx)
-    event = NewEvent("bed_added", ctx.today, bed=bed_id, words=text, data=data)
-    said = f", {ctx.say.bed_size(*size)}" if size else ""
-    shown = {"sun": "in full sun", "part-shade": "half shaded", "shade": "in shade"}.get(light or "", "")
-    head = f"Added {name}{said}{', ' + shown if shown else ''}."
-    reply = Reply(
-        head,
-        events=(event,),
-        data={"add_bed": {"rows": [event.as_json()]}},
-        choices=(Choice(f"What fits {name}", f"what fits {name}"),),
-    )
-    if size is None:
-        waiting = Request("set_bed", text=f"{name} is", beds=(bed_id,))
-        return reply.with_(
-            lines=("How big is it? For example: 1.2 x 4 m.",), waiting=waiting, wants="quantity", choices=()
-        )
-    return reply
-
-
-def _add_many(many: int, request: Request, kind: str, size: tuple[float, float] | None, ctx: Context) -> Reply:
-    """Add several places of one kind and size, named as said or by the next numbers."""
-    text, names = request.text, list(names_said(request.text))
-    taken = {bed.name.lower() for bed in ctx.plot.beds.values()}
-    base = sort_said(text.replace("beds", "bed")) or {"tunnel": "Tunnel", "greenhouse": "Greenhouse", "frame": "Cold frame", "container": "Pot", "border": "Border"}.get(kind, "Bed")
-    n = 1
-    while len(names) < many:
-        if f"{base} {n}".lower() not in taken:
-            names.append(f"{base} {n}")
-        n += 1
-    clash = next((name for name in names if name.lower() in taken), None)
-    if clash:
-        return Reply(f"There is a {clash} already, so I added none.", lines=("Give the new ones other names.",))
-    data: dict[str, Any] = {"kind": kind}
-    if size is not None:
-        data["length_m"], data["width_m"] = max(size), min(size)
-    if cover := request.cover or kind_said(text)[1]:
-        data["cover"] = cover
-    if light := light_said(text):
-        data["light"] = light
-    events = tuple(NewEvent("bed_added", ctx.today, bed=_free_id(name, ctx), words=text, data={**data, "name": name}) for name in names[:many])
-    each = f", each {ctx.say.bed_size(*size)}" if size else ""
-    return Reply(f"Added {listing(names[:many])}{each}.", events=events, lines=() if size else ("Tell me their sizes: \"Bed 1 is 1.2 x 3 m\".",),
-                 data={"add_bed": {"rows": [event.as_json() for event in events]}})
 
 
 def _side(request: Request) -> tuple[str, float] | None:
@@ -145,6 +44,12 @@ def set_bed(request: Request, ctx: Context) -> Reply:
     no = declined(request, ctx, "All right, nothing is changed.")
     if no:
         return no
+    if request.bed and request.unknown_bed and re.search(r"\b(?:re)?(?:call|name)\b", request.text, re.IGNORECASE):
+        # "call bed 1 the rondavel bed": the one that is not known is the new name.
+        request = request.with_(text=f"{request.text} called {request.unknown_bed}", unknown_bed=None)
+    if not ctx.plot.beds and size_said(request) is not None:
+        # "bed 1 is 1.2 x 3" is the first word of it.
+        return handler_for("add_bed")(request.with_(intent="add_bed"), ctx)
     stray = unknown_bed(request, ctx)
     if stray:
         return stray
@@ -156,8 +61,8 @@ def set_bed(request: Request, ctx: Context) -> Reply:
     bed = ctx.plot.beds[request.bed]
     if _GONE.search(request.text) and not _COVER_OFF.search(request.text):
         return _take_away(bed, request, ctx)
-    size = _size(request)
-    wrong = _size_wrong(size, bed.kind, request, ctx)
+    size = size_said(request)
+    wrong = size_wrong(size, bed.kind, request, ctx)
     if wrong:
         return wrong
     data: dict[str, Any] = {}
@@ -168,7 +73,7 @@ def set_bed(request: Request, ctx: Context) -> Reply:
     elif (side := _side(request)) is not None:
         field, metres = side
         other = bed.width_m if field == "length_m" else bed.length_m
-        wrong = _size_wrong((metres, other or 1.0), bed.kind, request, ctx)
+        wrong = size_wrong((metres, other or 1.0), bed.kind, request, ctx)
         if wrong:
             return wrong
         data[field] = metres
@@ -247,7 +152,8 @@ def _take_away(bed: Bed, request: Request, ctx: Context) -> Reply:
     )
 
 
-def _size(request: Request) -> tuple[float, float] | None:
+def size_said(request: Request) -> tuple[float, float] | None:
+    """Return the size a message gives a growing place, metres; None when it gives none."""
     if request.size_m is not None:
         return request.size_m
     sides = [metres(found) for found in SIDE.finditer(request.text)]
@@ -262,7 +168,8 @@ def _size(request: Request) -> tuple[float, float] | None:
     return (lengths[0], lengths[0]) if lengths and not SHORT_M <= lengths[0] <= BED_M[0] else None
 
 
-def _size_wrong(size: tuple[float, float] | None, kind: str, request: Request, ctx: Context) -> Reply | None:
+def size_wrong(size: tuple[float, float] | None, kind: str, request: Request, ctx: Context) -> Reply | None:
+    """Return the reply to a size (metres) that cannot be, or asks whether it is meant; None when it may stand."""
     if size is None:
         return None
     low, high = sorted(size)
@@ -282,31 +189,3 @@ def _size_wrong(size: tuple[float, float] | None, kind: str, request: Request, c
             lines=("Nothing is changed yet.",),
         )
     return None
-
-
-def _next_name(kind: str, ctx: Context, sort: str | None = None) -> str:
-    base = sort if kind == "bed" and sort else {
-        "tunnel": "Tunnel",
-        "greenhouse": "Greenhouse",
-        "frame": "Cold frame",
-        "container": "Pots",
-        "border": "Border",
-        "fruit": "Fruit bed",
-    }.get(kind)
-    names = {bed.name.lower() for bed in ctx.plot.beds.values()}
-    if base and base.lower() not in names:
-        return base
-    n = 2 if base else 1
-    while f"{base or 'Bed'} {n}".lower() in names:
-        n += 1
-    return f"{base or 'Bed'} {n}"
-
-
-def _free_id(name: str, ctx: Context) -> str:
-    """Return an id no bed ever had: a bed that was taken away keeps its history to itself."""
-    used = {event.bed for event in ctx.plot.journal if event.kind == "bed_added"} | set(ctx.plot.beds)
-    base, n = slug(name), 2
-    found = base
-    while found in used:
-        found, n = f"{base}-{n}", n + 1
-    return found

@@ -9,7 +9,7 @@ from math import log
 from rapidfuzz import fuzz, process
 
 from bot.facts.glossary import Term
-from bot.handlers import answers
+from bot.handlers import answers, handler_for
 from bot.handlers.context import Context
 from bot.reply import Choice, Reply, ask
 from bot.request import Request
@@ -28,6 +28,8 @@ _DESCRIBED = re.compile(
     r"(?: when| where| if| that| for| to)?\b",
     re.I,
 )
+#: "What's the first frost" asks for its date here, "what is a first frost" for its meaning.
+_HERE = re.compile(r"^(?!.*\bmean)\W*(?:what(?:'?s| is)|when(?:'?s| is)) (?:the|my|our) (?:first|last) frost\b", re.I)
 _LITTLE = frozenset((
     "you", "your", "they", "them", "it", "its", "a", "an", "the", "in", "on", "to", "of", "for", "so", "and", "or",
     "is", "are", "be", "when", "where", "that", "this", "with",
@@ -37,6 +39,8 @@ _LITTLE = frozenset((
 @answers("glossary")
 def glossary(request: Request, ctx: Context) -> Reply:
     """Explain a trade word in a sentence or two, with its kin."""
+    if _HERE.search(request.text) and ctx.plot.settings.place is not None:
+        return handler_for("frost_dates")(request.with_(intent="frost_dates"), ctx)
     told = _DESCRIBED.search(request.text)
     likely = _by_meaning(request.text[told.end():], ctx) if told else None
     if likely is not None:

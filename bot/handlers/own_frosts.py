@@ -6,7 +6,7 @@ import re
 from datetime import date
 
 from bot.handlers import answers
-from bot.handlers.context import Context
+from bot.handlers.context import Context, ask_place
 from bot.plot.events import NewEvent
 from bot.reply import Reply, ask
 from bot.request import Request
@@ -22,6 +22,9 @@ _DAY_MONTH = re.compile(
     re.IGNORECASE)
 _COLDER = re.compile(r"\b(?:frost (?:hollow|pocket)|cold (?:hollow|pocket|spot)|colder)\b", re.IGNORECASE)
 _MILDER = re.compile(r"\b(?:sheltered|milder|warmer)\b", re.IGNORECASE)
+_NONE = re.compile(
+    r"\b(?:do not|don'?t|never) (?:get|have|see|really get) (?:any |a |much )?frosts?\b|"
+    r"\bno frosts? (?:here|at all)\b|\bfrost[- ]free\b", re.IGNORECASE)
 _DEGREES = re.compile(r"(\d+(?:\.\d+)?)\s*(?:°|deg(?:rees?)?\b|[cf]\b)", re.IGNORECASE)
 _MOST_C = 8.0
 _NAMES = {"last_frost": "last frost", "first_frost": "first frost"}
@@ -78,12 +81,26 @@ def _without_dates(request: Request, ctx: Context) -> Reply:
     offset = _offset(request, ctx)
     if offset is not None and not _FORGET.search(request.text):
         return offset
+    if _NONE.search(request.text):
+        return _no_frost(ctx)
     if _FORGET.search(request.text) or request.flags & {"stop", "negative"}:
         gone = {"last_frost": None, "first_frost": None, "frost_offset_c": 0.0}
         return Reply("I go by the weather stations again for frost.", data={"set_frost_dates": gone},
                      events=(NewEvent("plot_set", ctx.today, words="forgot own frost dates", data=dict(gone)),))
     return ask("When is your last frost, as a rule?", waiting=request, wants="when",
                lines=("Say for example \"last frost 10 May, first frost 5 October\".",))
+
+
+def _no_frost(ctx: Context) -> Reply:
+    """Say what the stations tell of a plot whose gardener knows no frost; nothing is kept, for no dates were given."""
+    if ctx.season is None:
+        return ask_place(Request("set_location"))
+    dates = ctx.season.frost_dates()
+    if dates.last.p50 is None or dates.first.p50 is None:
+        return Reply("Nor do I count on any: the stations round you seldom have one.")
+    return Reply(f"The stations round you do: usual last frost {_say(dates.last.p50, ctx)}, "
+                 f"first {_say(dates.first.p50, ctx)}. I go by them still.",
+                 ("If your spot is milder, say \"my plot is 3 degrees milder\", or give me your own dates.",))
 
 
 def _dates_said(request: Request) -> list[tuple[str | None, str]]:

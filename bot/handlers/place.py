@@ -3,20 +3,31 @@
 from __future__ import annotations
 
 import re
-from typing import Any
+from collections.abc import Sequence
+from dataclasses import replace
+from typing import TYPE_CHECKING, Any
 
 from bot.handlers import answers
 from bot.handlers.climate import odds, said_coordinates
 from bot.handlers.context import Context, ask_place
+from bot.handlers.places_said import places_said
 from bot.plot.events import NewEvent
-from bot.plot.state import PlotPlace
+from bot.plot.state import Plot, PlotPlace
 from bot.reply import Choice, Reply, ask
 from bot.request import Request, Spot
 from bot.season import WHOLE_YEAR, Season, day_in_year, season_for
-from bot.season.place import Found, PlaceError, Town, check_coordinates, gazetteer, parse_coordinates, place_at
+from bot.season.place import Found, PlaceError, Town, check_coordinates, folded, gazetteer, parse_coordinates, place_at
 from bot.season.winter import step_at, winter_of
 
-_HEIGHT = re.compile(r"(-?\d{1,4}(?:\.\d+)?)\s*(?:m|metres?|meters?|ft|feet)\b", re.IGNORECASE)
+if TYPE_CHECKING:
+    from bot.facts import Facts
+
+_HEIGHT = re.compile(r"(-?\d{1,2},\d{3}|-?\d{1,4}(?:\.\d+)?)\s*(?:m|metres?|meters?|ft|feet)\b", re.IGNORECASE)
+#: Codes of letters and figures, which no list of towns knows: British, Canadian, and any after its name.
+_POSTCODE = re.compile(
+    r"\b[A-Z]{1,2}\d[A-Z\d]?\s?\d[A-Z]{2}\b|\b[A-Z]\d[A-Z]\s?\d[A-Z]\d\b|\b(?:post ?code|eircode|zip(?: ?code)?)\b|"
+    r"^\W*\d{4,5}\W*$",
+    re.IGNORECASE)
 _FIGURES = re.compile(r"[-+−]?\d.*$")
 
 
@@ -26,9 +37,15 @@ def set_location(request: Request, ctx: Context) -> Reply:
     spot = _spot(request, ctx)
     if isinstance(spot, Reply):
         return spot
+    if (spot is None or not spot.name or not gazetteer(ctx.facts.root).find(spot.name).exact) and (
+            spot is None or spot.lat is None) and _POSTCODE.search(request.text):
+        return ask("I can't read postcodes. Which town is your plot near?", waiting=request, wants="place",
+                   lines=("Or send a location, or coordinates such as 45.05, 3.90.",))
     if spot is None:
         return ask_place(request)
     up = spot.elevation_m if spot.elevation_m is not None else _height(request)
+    if up is None:
+        up = _height_before(ctx)
     try:
         if spot.lat is not None and spot.lon is not None:
             place = place_at(ctx.facts.climate, spot.lat, spot.lon, up, spot.name or "", ctx.facts.root)
@@ -42,8 +59,13 @@ def set_location(request: Request, ctx: Context) -> Reply:
 
 def _spot(request: Request, ctx: Context) -> Spot | Reply | None:
     """Return the spot meant; coordinates or a town in the message are read here when understanding did not."""
+    towns = gazetteer(ctx.facts.root)
     if request.spot is not None and (request.spot.lat is not None or request.spot.name):
-        return request.spot
+        name = request.spot.name
+        if name is None or towns.find(name).exact or towns.area(name):
+            return request.spot
+        named = towns.named_in(f"in {request.text}") if name in request.text else None
+        return replace(request.spot, name=named or name)
     figures = _FIGURES.search(request.text)
     for text in (request.text, figures[0] if figures else ""):
         try:
@@ -52,12 +74,62 @@ def _spot(request: Request, ctx: Context) -> Spot | Reply | None:
             return ask(f"{error} Nothing is changed.", waiting=request, wants="place")
         if found:
             return Spot(lat=found[0], lon=found[1], elevation_m=found[2])
-    name = gazetteer(ctx.facts.root).named_in(request.text)
+    name = towns.named_in(request.text)
     if name:
         return Spot(name=name)
     if _height(request) is not None:
         return Spot(elevation_m=_height(request))
     return request.spot
+
+
+#: What else a message may hold that names the place and nothing more: "hi, Calgary Alberta zone 4a".
+_BESIDE_IT = re.compile(
+    r"\b(?:hi|hello|hey|good (?:morning|afternoon|evening)|i'?m|im|we'?re|i am|we are|i live|we live|live|garden(?:ing)?|"
+    r"plot|my|is|it'?s|here|in|at|near|outside|from|a|the|small|little|big|town|village|city|called|uk|usa?|"
+    r"(?:usda |hardiness )?zone \d{1,2}[ab]?)\b", re.IGNORECASE)
+#: Beds told of in the same breath: "I'm in Stellenbosch, got a garden with 6 beds".
+_AND_BEDS = re.compile(r"[,.;]\s*(?P<rest>[^,.;]*\bbeds?\b.*)$", re.IGNORECASE)
+
+
+def place_request(
+    text: str, read: Sequence[Request], plot: Plot, facts: Facts, after: Reply | None
+) -> list[Request] | None:
+    """Return what a message asks when it is the place of a plot that has none yet, or None to leave the reading alone.
+
+    What waited for the place (`after`, the reply before) comes after it, and so do beds told of in the same message.
+    """
+    if plot.settings.place is not None or not read or len(text) > 120 or "?" in text:
+        return None
+    asked = after is not None and (after.wants == "place" or any("type a town" in line for line in after.lines))
+    if all(request.intent in ("none", "climate") for request in read) or (asked and _POSTCODE.fullmatch(text)):
+        towns = gazetteer(facts.root)
+        postcode = _POSTCODE.search(text) if asked or not text.strip().isdigit() else None
+        bare = _BESIDE_IT.sub(" ", text).strip(" ,.")
+        name = towns.named_in(f"in {bare}") or (bare if towns.find(bare).exact else None)
+        left = set(folded(bare).split()) - set(folded(name or "").split()) - {"co", "county"}
+        if not postcode and (name is None or len(left) > 1 or len(bare) < 3 or not (asked or _leads(text, bare))):
+            return None
+        request = Request("set_location", 0.9, text, spot=None if postcode else Spot(name=name))
+        waiting = after.waiting if asked and after and not postcode else None
+        return [request] if waiting is None or waiting.intent == "set_location" else [request, waiting]
+    beds = _AND_BEDS.search(text)
+    if len(read) == 1 and read[0].intent == "set_location" and beds and places_said(beds["rest"]):
+        return [read[0], Request("add_bed", 0.9, beds["rest"])]
+    return None
+
+
+def _leads(text: str, bare: str) -> bool:
+    """Tell whether a message that is no sentence speaks of a place: by a word before it, a comma, or its capital."""
+    return bare != text.strip(" ,.") or "," in text or bare[:1].isupper()
+
+
+def _height_before(ctx: Context) -> float | None:
+    """Return the height said just before the place was asked for: "I'm at 120 m", "Where is your plot?", "York"."""
+    last = ctx.memory.requests[-1] if ctx.memory.requests else None
+    asked = ctx.memory.reply is not None and ctx.memory.reply.wants == "place"
+    if not asked or last is None or last.intent != "set_location" or last.spot is None or last.spot.name:
+        return None
+    return last.spot.elevation_m
 
 
 def _height(request: Request) -> float | None:
@@ -67,12 +139,17 @@ def _height(request: Request) -> float | None:
     match = _HEIGHT.search(request.text)
     if not match:
         return None
-    return float(match[1]) * (0.3048 if "f" in match[0].lower().lstrip("-0123456789. ") else 1.0)
+    return float(match[1].replace(",", "")) * (0.3048 if "f" in match[0].lower().lstrip("-0123456789,. ") else 1.0)
 
 
 def _by_town(name: str, up: float | None, request: Request, ctx: Context) -> Reply:
     towns = gazetteer(ctx.facts.root)
     found: Found = towns.find(name)
+    area = towns.area(name)
+    if area is not None:
+        labels = [towns.label(t) for t in found.towns] if found.exact else []
+        return ask(f"{area} is too wide for frost dates. Which town is your plot near?",
+                   _town_choices(found.towns, labels) if labels else [], waiting=request, wants="place")
     if not found.towns:
         return ask(f"I don't know a place called {name[:40]}. Send a location, a larger town near you, or coordinates.",
                    waiting=request, wants="place")

@@ -10,6 +10,7 @@ from rapidfuzz import fuzz, process
 from bot.handlers import answers
 from bot.handlers.checking import declined
 from bot.handlers.context import Context
+from bot.handlers.converting import converted
 from bot.plot.events import NewEvent
 from bot.reply import Choice, Reply, ask
 from bot.request import Request
@@ -27,6 +28,9 @@ _US = (
 )
 _NOT = (
     r"(?:\bnot\b|\bno\b|\bno more\b|\bdon'?t (?:do|use|want|like)\b|\bdo not\b|\binstead of\b|\brather than\b|\bstop\b)"
+)
+_PUT_RIGHT = re.compile(
+    r"^\W*no\b\W*(?:(?<=,)|(?<=, )|(?=(?:please )?(?:go|use|set|put|make|switch|change|back|i want|i'?d)\b))"
 )
 _STOP = re.compile(
     r"\b(?:stop|no more|quit|pause|turn off|tern off|switch off|cancel|don'?t send|off|unsubscribe|never)\b",
@@ -53,6 +57,9 @@ def set_units(request: Request, ctx: Context) -> Reply:
     """Set metric or US units, or British or American words."""
     text = request.text.lower()
     units, words = units_said(text), wording_said(text, ctx)
+    asked = converted(text, units, ctx) if units else None
+    if asked is not None:
+        return asked
     data: dict[str, Any] = {}
     if units:
         data["units"] = units
@@ -92,6 +99,8 @@ def _now_said(ctx: Context) -> str:
 
 def units_said(text: str) -> str | None:
     """Return metric or us, whichever a message asks for; a unit it does not want asks for the other."""
+    # "no, go back to metric" puts right what was set before; its "no" does not mean metric.
+    text = _PUT_RIGHT.sub("", text)
     wanted = re.split(_NOT, text)[0] if not re.match(rf"^\W*(?:i\s+)?{_NOT}", text) else ""
     for pattern, units in ((_METRIC, "metric"), (_US, "us")):
         if re.search(pattern, wanted) and "words" not in wanted and "spelling" not in wanted:

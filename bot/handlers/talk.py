@@ -5,6 +5,7 @@ from __future__ import annotations
 from bot.handlers import answers
 from bot.handlers.context import Context
 from bot.handlers.naming import bed_name
+from bot.handlers.plot_facts import plot_facts
 from bot.plot.state import Planting
 from bot.reply import Choice, Reply
 from bot.request import Request
@@ -15,7 +16,10 @@ _PARTING = {"bye", "goodbye", "cheerio", "night", "goodnight", "farewell", "seey
 
 @answers("help")
 def help_(request: Request, ctx: Context) -> Reply:
-    """Teach the four main uses, with examples from this plot."""
+    """Teach the four main uses, with examples from this plot; or say what is kept of the plot itself."""
+    kept = plot_facts(request.text, ctx)
+    if kept is not None:
+        return kept
     picked = _example_planting(ctx)
     empty = next((bed for bed in ctx.plot.empty_beds() if bed.kind not in ("fruit", "frame")), None)
     crop = ctx.say.crop(picked.crop) if picked else ctx.say.crop("runner-bean")

@@ -18,6 +18,10 @@ from bot.wording import listing
 
 #: What a clock or the bot itself writes is no one's to take back.
 _NOBODYS = frozenset({"timer_rung"})
+#: A day's records are asked about before they go: "undo everything from today", or "all of it" after one was.
+_ALL = re.compile(r"\b(?:everything|all (?:of|from) today|the whole day)\b", re.IGNORECASE)
+_THE_LOT = re.compile(r"(?:no,? )?(?:all|all of (?:it|them|today)|everything|the (?:whole )?lot)[.!]*", re.IGNORECASE)
+_THE_DAY = "day"
 _REMIND = re.compile(r"\b(?:remind me|don'?t let me forget|remember to)\b", re.IGNORECASE)
 _NOTE_LEAD = re.compile(
     r"^\s*(?:please\s+)?(?:"
@@ -43,6 +47,8 @@ def undo(request: Request, ctx: Context) -> Reply:
         return no
     if _asked_to_record(ctx):
         return Reply("All right, I recorded nothing.")
+    if _THE_DAY in request.flags or _ALL.search(request.text):
+        return _the_day(request, ctx)
     mine = last_message(ctx, ctx.author)
     if not mine:
         theirs = last_message(ctx, None)
@@ -65,6 +71,28 @@ def undo(request: Request, ctx: Context) -> Reply:
     lines = tuple(sentence(text) for text in shown[1:6])
     more = (f"And {len(shown) - 6} more.",) if len(shown) > 6 else ()
     return _taken_back(shown[0], (*lines, *more), event, mine)
+
+
+def whole_day(text: str, before: Request | None) -> Request | None:
+    """Return the request that "all of it" is right after something was taken back; None for anything else."""
+    if before is None or before.intent != "undo" or not _THE_LOT.fullmatch(text.strip()):
+        return None
+    return before.with_(text=text, flags=frozenset({_THE_DAY}))
+
+
+def _the_day(request: Request, ctx: Context) -> Reply:
+    """Take back all this person wrote down today, once they have said yes to it."""
+    mine = [e for e in ctx.plot.written if e.author == ctx.author and e.kind not in _NOBODYS
+            and e.at is not None and e.at.astimezone(ctx.now.tzinfo).date() == ctx.today]
+    if not mine:
+        return Reply("You wrote nothing more down today, so there is nothing to take back.")
+    shown = [told(event, ctx) for event in mine]
+    if "yes" not in request.flags or not asked_before(ctx, "undo"):
+        few = "; ".join(shown[:3]) + (f"; and {len(shown) - 3} more" if len(shown) > 3 else "")
+        return ask(f"Take back all you wrote down today: {few}?", [("Yes, take it back", "yes"), ("No", "no")],
+                   waiting=request.with_(flags=request.flags | {_THE_DAY}), wants="choice")
+    event = NewEvent("undone", ctx.today, words=request.text, refs=tuple(e.seq for e in mine))
+    return _taken_back(f"all you wrote down today, {len(mine)} entries" if len(mine) > 1 else shown[0], (), event, mine)
 
 
 def _asked_to_record(ctx: Context) -> bool:

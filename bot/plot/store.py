@@ -24,9 +24,9 @@ from bot.plot.state import Plot
 from bot.plot.turn import Turn, event_of
 
 
-def usual_url() -> str:
-    """Return the URL of the database in the user's own data folder."""
-    return f"sqlite:///{Path(platformdirs.user_data_dir('riddle', appauthor=False)) / 'riddle.db'}"
+def usual_url(folder: Path | None = None) -> str:
+    """Return the URL of the database in a folder, the user's own data folder when none is given."""
+    return f"sqlite:///{(folder or Path(platformdirs.user_data_dir('riddle', appauthor=False))).absolute() / 'riddle.db'}"
 
 
 class Store:

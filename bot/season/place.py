@@ -25,7 +25,10 @@ from bot.plot.state import PlotPlace
 SURE_BY = 3  # a town this many times larger than its next namesake is meant
 HEIGHT_FROM_KM = 30.0
 KM_PER_DEGREE = 111.2
-_LEADING = frozenset(("to", "in", "near", "at", "for", "is", "use", "outside", "from", "area's", "now"))
+_LEADING = frozenset(("to", "in", "near", "at", "for", "is", "use", "outside", "from", "area's", "now", "called"))
+_CLOSE = frozenset(("near", "outside"))
+#: Words between a town and the region it is in: "Cork in Ireland", "Ennis, co Clare".
+_BEFORE_REGION = frozenset(("in", "co", "county", "the"))
 
 
 class PlaceError(ValueError):
@@ -94,7 +97,7 @@ class Gazetteer:
     def label(self, town: Town) -> str:
         """Say a town with its region where that helps, else with its country: 'York, England'."""
         names = self._regions["regions"].get(f"{town.country}.{town.admin}")
-        if names is None or town.country not in ("GB", "US", "CA", "AU", "NZ", "ZA"):
+        if names is None or names[0] == town.name or town.country not in ("GB", "US", "CA", "AU", "NZ", "ZA"):
             names = self._regions["countries"].get(town.country, [town.country])
         return f"{town.name}, {names[0]}"
 
@@ -111,21 +114,48 @@ class Gazetteer:
         return Found(self._like(text.split(",")[0], most), exact=False)
 
     def named_in(self, text: str) -> str | None:
-        """Return the town a sentence names, as written: after a word such as "in" or "to", or spelt with capitals."""
-        words = re.findall(r"[^\W\d_][\w'’.-]*,?", text)
+        """Return the town a sentence names, with the region said after it: "near Cork in Ireland" is "Cork, Ireland".
+
+        A town is told by a region after it, a word such as "near" or "in" before it, or its capital.
+        """
+        words = re.findall(r"[^\W\d_][\w'’.-]*,?|,", text)
+        best: tuple[float, str | None] = (0.0, None)
         for start, word in enumerate(words):
-            led = start > 0 and words[start - 1].lower() in _LEADING
-            if not (led or (start > 0 and word[0].isupper())):
-                continue
+            lead = words[start - 1].lower() if start else ""
             for length in range(min(4, len(words) - start), 0, -1):
                 run = " ".join(words[start:start + length]).rstrip(",")
-                if self.find(run).exact:
-                    return run
+                towns = [] if "," in run else self._by_name.get(folded(run), [])
+                region = self._region_after(words[start + length:], towns) if towns else None
+                sure = (4 * bool(region) + (lead in _LEADING) + 2 * (lead in _CLOSE) + (start > 0 and word[0].isupper())
+                        + 0.1 * length)
+                if towns and sure >= 1 and sure > best[0]:
+                    best = sure, f"{run}, {region}" if region else run
+        return best[1]
+
+    def _region_after(self, words: list[str], towns: list[Town]) -> str | None:
+        """Return the region or country a few words begin with, when one of some towns lies in it."""
+        while words and words[0].lower() in _BEFORE_REGION:
+            words = words[1:]
+        for length in range(min(3, len(words)), 0, -1):
+            region = " ".join(words[:length]).rstrip(",")
+            # "in" and "hi" are no Indiana and no Hawaii unless written as those are.
+            if (len(region) > 2 or region.isupper()) and any(self._fits(town, region) for town in towns):
+                return region
         return None
+
+    def area(self, name: str) -> str | None:
+        """Return a county, region or country by its name, when it is too wide to be a plot's place; else None."""
+        wanted = folded(re.sub(r"^(?:(?:in|near|the|co|county)\s+)+", "", name.strip(), flags=re.IGNORECASE))
+        wide = [n for names in self._regions["wide"].values() for n in names]
+        if not self.find(name).exact:
+            tables = ("regions", "countries")
+            wide += [n for table in tables for names in self._regions[table].values() for n in names if len(n) > 3]
+        return next((n for n in wide if folded(n) == wanted), None)
 
     def _fits(self, town: Town, hint: str) -> bool:
         names = [town.country, *self._regions["countries"].get(town.country, []),
-                 *self._regions["regions"].get(f"{town.country}.{town.admin}", [])]
+                 *self._regions["regions"].get(f"{town.country}.{town.admin}", []),
+                 *self._regions["wide"].get(town.country, [])]
         return folded(hint) in {folded(name) for name in names}
 
     def _like(self, text: str, most: int) -> tuple[Town, ...]:

@@ -31,6 +31,9 @@ _AT = ("in", "from", "into", "to", "off", "inside", "onto", "and", "or", "about"
 _AFTER_SHORT = frozenset(("", "?", ".", ",", "!", "-", "and", "today", "bed", "yesterday", "now", "is", "this", "last",
                           "with", "on", "after", "instead", "please", "tomorrow", "what", "ready", "yet", "are",
                           "again", ":", "or", "then", "at", "for", "when", "before", "until", "till"))
+#: What may follow the bed of "garlic in 1", and what before "in" makes a number of days or a share of it.
+_AFTER_BARE = frozenset(("and", "today", "yesterday", "now", "with", "please", "on", "this", "last"))
+_NO_BED_BEFORE = frozenset(("ready", "up", "out", "back", "due", "away", "open", "begin", "start", "cut"))
 
 
 class BedFinder:
@@ -61,7 +64,22 @@ class BedFinder:
                         for saying in sayings:
                             if self.trie.get(words_of(saying)) is None:
                                 self.trie.add(saying, bed)
+        self.roofs = self._roofs()
         self.words = {w for w in self.trie.words if len(w) > 3 and w.isalpha()}
+
+    def _roofs(self) -> dict[str, str]:
+        """Return the one bed of each kind of roof by the cover's id: the only greenhouse is "the glasshouse" too."""
+        under: dict[str, set[str]] = {}
+        for name, bed in self.names:
+            words = name.split()
+            while len(words) > 1 and words[-1].isdigit():
+                words.pop()
+            for start in range(len(words)):
+                cover = self.lexicon.tries["covers"].get(tuple(words[start:]))
+                if cover is not None:
+                    under.setdefault(cover, set()).add(bed)
+                    break
+        return {cover: next(iter(beds)) for cover, beds in under.items() if len(beds) == 1}
 
     def find(self, sheet: Sheet) -> None:
         """Mark known beds, then beds that are clearly meant but unknown."""
@@ -69,6 +87,8 @@ class BedFinder:
             if sheet.taken[i] or sheet.tokens[i].kind == "mark":
                 continue
             hit = self.trie.longest(sheet.tokens, i) or self.trie.longest(sheet.tokens, i, raw=True)
+            if hit and hit[0] == i + 1 and len(sheet.word(i)) == 1 and not self._is_letter(sheet, i):
+                hit = None
             if hit and sheet.free(i, hit[0]) and not self._is_other(sheet, i, hit[0]):
                 sheet.mark(Found("bed", i, hit[0], hit[1]))
                 self._more_numbers(sheet, hit[0])
@@ -78,6 +98,9 @@ class BedFinder:
             if not sheet.taken[i]:
                 self._short(sheet, i)
                 self._moved(sheet, i)
+                self._roof(sheet, i)
+                self._bare_number(sheet, i)
+                self._letter(sheet, i)
 
     def find_unknown(self, sheet: Sheet) -> None:
         """Mark "<word> bed" where no known bed has that name; near misses in spelling are taken."""
@@ -176,6 +199,42 @@ class BedFinder:
                 and sheet.word(i) not in self.lexicon.sets["mere_places"])
                 or (sheet.word(i - 1) == "the" and self._points(sheet, i))):
             sheet.mark(Found("bed", i, hit[0], hit[1]))
+
+    def _is_letter(self, sheet: Sheet, i: int) -> bool:
+        """Tell a bed named "A" or "B" from an article and from a letter of something else."""
+        before, follows = sheet.word(i - 1), sheet.word(i + 1)
+        ends = i + 1 >= len(sheet.tokens) or sheet.tokens[i + 1].kind == "mark" or follows in _AFTER_BARE
+        if sheet.tokens[i].upper and i > 0:
+            return True
+        return (before in (*_BED, "in", "from", "into") and ends) or (i == 0 and follows in ("", "is", "gets", "has"))
+
+    def _letter(self, sheet: Sheet, i: int) -> None:
+        """Mark "in B" as a bed that is not there, on a plot whose beds have letters."""
+        follows = sheet.tokens[i + 2] if i + 2 < len(sheet.tokens) else None
+        if (sheet.word(i) in ("in", "into", "from") and len(sheet.word(i + 1)) == 1 and sheet.tokens[i + 1].upper
+                and not sheet.taken[i + 1] and any(len(name) == 1 for name, _ in self.names)
+                and (follows is None or follows.kind == "mark" or follows.word in _AFTER_BARE)):
+            sheet.mark(Found("unknown_bed", i + 1, i + 2, sheet.said(i + 1, i + 2)))
+
+    def _roof(self, sheet: Sheet, i: int) -> None:
+        """Take "in the glasshouse" and "the hoop house" for the only greenhouse and tunnel, whatever they are named."""
+        hit = self.lexicon.tries["covers"].longest(sheet.tokens, i)
+        if (hit and hit[1] in self.roofs and sheet.free(i, hit[0]) and not self._is_other(sheet, i, hit[0])
+                and sheet.word(i - 1) in ("", "the", "my", "our", "in", "from", "inside", "into", "and")
+                and sheet.word(i) not in ("under", "glass")):
+            sheet.mark(Found("bed", i, hit[0], self.roofs[hit[1]]))
+
+    def _bare_number(self, sheet: Sheet, i: int) -> None:
+        """Take "garlic in 1" and "sowed broad beans in 3, 2 rows" for beds; "ready in 3" and "1 in 3" are none."""
+        number = figure(sheet.word(i + 1))
+        follows = sheet.tokens[i + 2] if i + 2 < len(sheet.tokens) else None
+        if (sheet.word(i) not in ("in", "into", "from") or sheet.taken[i + 1] or number not in self.numbered
+                or sheet.word(i - 1) in _NO_BED_BEFORE or figure(sheet.word(i - 1)) is not None
+                or (follows is not None and follows.kind != "mark" and follows.word not in _AFTER_BARE)
+                or (sheet.word(i + 2) in (".", "/", "-", ":") and figure(sheet.word(i + 3)) is not None)):
+            return
+        sheet.mark(Found("bed", i + 1, i + 2, self.numbered[int(number)]))
+        self._more_numbers(sheet, i + 2)
 
     def _moved(self, sheet: Sheet, i: int) -> None:
         """Take "moved the leeks from 1 to 3" for beds."""

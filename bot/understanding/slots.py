@@ -101,6 +101,10 @@ def add_special(reader: Understander, request: Request, sheet: Sheet, start: int
     if request.intent == "set_location" or (request.intent == "set_units"
                                             and any(f.kind == "spot" for f in sheet.found)):
         changes["spot"] = read_spot(sheet)
+    if request.intent in ("add_bed", "set_bed"):
+        # Several beds may each have a size of their own: as typed, then metres.
+        changes["extra"] = {**request.extra, "sizes": [[sheet.said(f.start, f.end), *f.value] for f in sheet.found
+                                                       if f.kind == "size" and start <= f.start < end]}
     if request.intent == "set_summary":
         changes["extra"] = {**request.extra, **_schedule(sheet, start, end)}
     flags = set(request.flags)

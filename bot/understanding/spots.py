@@ -14,8 +14,9 @@ _NAMED = re.compile(
     r"lat(?:itude)?\W{0,3}([+-]?\d{1,2}(?:\.\d+)?)\D{1,12}lon(?:g|gitude)?\W{0,3}([+-]?\d{1,3}(?:\.\d+)?)",
     re.IGNORECASE)
 _HEIGHT = re.compile(
-    r"(?:height|elev(?:ation)?|alt(?:itude)?|at)\W{0,4}(?:is |about |of )?(\d{1,5})\s*(m\b|metres|meters|ft|feet)?"
-    r"|(\d{1,5})\s*(m|metres|meters|ft|feet)\s+(?:above|asl|up|high|altitude|elevation)",
+    r"(?:height|elev(?:ation)?|alt(?:itude)?|at(?= (?:about )?[\d,]+\s*(?:m\b|met|ft|feet)))\W{0,4}(?:is |about |of )?"
+    r"(\d{1,2},\d{3}|\d{1,5})\s*(m\b|metres|meters|ft|feet)?"
+    r"|(\d{1,2},\d{3}|\d{1,5})\s*(m|metres|meters|ft|feet)\s+(?:above|asl|up|high|altitude|elevation)",
     re.IGNORECASE)
 _LEAD = re.compile(
     r"(?:\b(?:live|living|based|located|garden|gardening|plot|allotment|moved|move|location|place|town|village|city"
@@ -35,7 +36,7 @@ def read_spot(sheet: Sheet, start: int = 0, end: int | None = None, whole: bool 
     elevation = None
     if height:
         figure, unit = (height.group(1), height.group(2)) if height.group(1) else (height.group(3), height.group(4))
-        elevation = float(figure) * (0.3048 if unit and unit.lower() in ("ft", "feet") else 1.0)
+        elevation = float(figure.replace(",", "")) * (0.3048 if unit and unit.lower() in ("ft", "feet") else 1.0)
     pair = _NAMED.search(text)
     if pair:
         return _checked(float(pair.group(1)), float(pair.group(2)), elevation)

@@ -126,6 +126,25 @@ def test_what_is_no_town(typed: str) -> None:
     assert gazetteer().find(typed).towns == ()
 
 
+@pytest.mark.parametrize(("text", "name"), [
+    ("we're near Cork in Ireland", "Cork, Ireland"),
+    ("I'm up in the Highlands near Aviemore", "Aviemore"),
+    ("in Ennis, co Clare", "Ennis, Clare"),
+    ("zone 5b, Madison Wisconsin", "Madison, Wisconsin"),
+    ("hi there, the reading was high", None),
+    ("picked 2 kg of beans in the sun", None),
+])
+def test_the_town_a_sentence_names(text: str, name: str | None) -> None:
+    assert gazetteer().named_in(text) == name
+
+
+def test_counties_and_countries_are_too_wide() -> None:
+    towns = gazetteer()
+    assert [towns.area(name) for name in ("in yorkshire", "the Highlands", "Wales", "co Clare")] == [
+        "Yorkshire", "Highlands", "Wales", "Clare"]
+    assert [towns.area(name) for name in ("York", "New York", "Perth, Western Australia")] == [None, None, None]
+
+
 def test_rows_are_sane() -> None:
     towns = gazetteer().towns
     assert len(towns) > 25_000
