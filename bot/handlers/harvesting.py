@@ -25,6 +25,8 @@ from bot.request import Request
 from bot.wording import capital, listing
 
 _SOURCES = ("computed:need-from-days",)
+#: A question of the whole plot, whatever was spoken of before: "what's ready to pick", not "what about them".
+_OF_ALL = re.compile(r"\W*(?:and )?(?:what(?:'?s| is| are| will| can| should| do)\b|anything\b|which\b)(?!.*\b(?:it|they|them|those|these|that)\b)", re.I)
 _SOON = timedelta(days=28)
 _NEAR = timedelta(days=45)
 _TOLD = re.compile(r"\b(?:planted|sowed|sown|started|set|put|potted)\b", re.I)
@@ -34,6 +36,8 @@ _IF_BEGUN = re.compile(r"\b(if|would|sow|sowed|sown|plant|planted|planting|sowin
 @answers("when_harvest")
 def when_harvest(request: Request, ctx: Context) -> Reply:
     """Tell when a crop is ready, or what is ready now."""
+    if "crops" in request.inherited and _OF_ALL.match(request.text):
+        request = request.with_(crops=(), crop_choices=())
     asked = request.crops or request.crop_choices or request.unknown_crop
     if ctx.season is None:
         return ask_place(request)

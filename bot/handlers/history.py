@@ -9,6 +9,7 @@ from typing import Any
 from bot.handlers import answers
 from bot.handlers.checking import unknown_bed
 from bot.handlers.context import Context
+from bot.handlers.frosts_seen import frosts_meant
 from bot.handlers.harvest_sums import crops_asked, harvests_reply, span_said, within
 from bot.handlers.naming import bed_name, place_said
 from bot.handlers.plot_views import rows
@@ -65,7 +66,7 @@ def history(request: Request, ctx: Context) -> Reply:
             lines=('Tell me what you do and I keep it: "sowed peas in Bed 1", "picked 2 kg of beans".',),
             data={"history": {"rows": []}},
         )
-    request = _asked_again(request, ctx)
+    request = _looking_back(_asked_again(request, ctx), ctx)
     text = request.text.lower()
     if request.when is None and re.search(r"\bthis (?:season|year)\b|\bso far\b", text) and "compare" not in text:
         request = request.with_(when=When(season_start(ctx.today, ctx), ctx.today, "this season"))
@@ -96,6 +97,15 @@ def _asked_again(request: Request, ctx: Context) -> Request:
     return request.with_(text=f"{earlier.text} {request.text}", beds=request.beds or earlier.beds)
 
 
+def _looking_back(request: Request, ctx: Context) -> Request:
+    """Read "this spring", asked in October, as the spring gone by: the past has no days to come."""
+    when = request.when
+    if when is None or when.start <= ctx.today:
+        return request
+    start, end = (day.replace(year=day.year - 1, day=min(day.day, 28) if day.month == 2 else day.day) for day in (when.start, when.end))
+    return request.with_(when=When(start, end, when.words))
+
+
 def _matching(request: Request, ctx: Context, kinds: Iterable[str] | None = None) -> list[Event]:
     crops = crops_asked(request)
     found = [
@@ -112,6 +122,8 @@ def _matching(request: Request, ctx: Context, kinds: Iterable[str] | None = None
 def _records(request: Request, ctx: Context, kinds: tuple[str, ...], *, by: bool = False) -> Reply:
     """Answer 'when did I …' (or 'who …' with `by`) from the newest record of the kind back."""
     found, what = _narrowed(_matching(request, ctx, kinds), request)
+    if kinds == ("frost_seen",):
+        found, what = frosts_meant(found, request, ctx)
     about = _about(request, ctx)
     if not found:
         return Reply(
