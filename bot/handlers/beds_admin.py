@@ -98,7 +98,7 @@ def add_bed(request: Request, ctx: Context) -> Reply:
     if size is None:
         waiting = Request("set_bed", text=f"{name} is", beds=(bed_id,))
         return reply.with_(
-            lines=("How big is it? For example: 1.2 x 4 m.",), waiting=waiting, wants="quantity", choices=()
+            lines=(f"How big is it? For example: {ctx.say.bed_example}.",), waiting=waiting, wants="quantity", choices=()
         )
     return reply
 
@@ -206,7 +206,7 @@ def set_bed(request: Request, ctx: Context) -> Reply:
         return ask(
             f"What shall I change about {bed.name}?",
             [
-                ("Size", f"{bed.name} is 1.2 x 4 m"),
+                ("Size", f"{bed.name} is {ctx.say.bed_example}"),
                 ("Light", f"{bed.name} is half shaded"),
                 ("Name", f"rename {bed.name} to New bed"),
             ],
@@ -270,7 +270,7 @@ def _size_wrong(size: tuple[float, float] | None, kind: str, request: Request, c
         shown = ctx.say.bed_size(high, low) if low > 0 else "without a width"
         return Reply(
             f"A bed {shown} can't be right, so I changed nothing.",
-            lines=("Say its length and width, for example: 1.2 x 4 m.",),
+            lines=(f"Say its length and width, for example: {ctx.say.bed_example}.",),
         )
     long_m, wide_m = ROOFED_M if kind in ("tunnel", "greenhouse", "border", "fruit") else BED_M
     if (low > wide_m or high > long_m) and "yes" not in request.flags:

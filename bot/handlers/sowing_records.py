@@ -7,6 +7,7 @@ from typing import Any
 from bot.handlers import answers
 from bot.handlers.checking import amount_of, day_and_crops, note_no_facts
 from bot.handlers.context import Context
+from bot.handlers.growing_words import is_are
 from bot.handlers.naming import Doing, bed_said, restate
 from bot.handlers.telling import sentence, told
 from bot.plot.events import NewEvent
@@ -223,7 +224,8 @@ def _consequence(event: NewEvent, ctx: Context) -> tuple[list[str], tuple[Choice
     if event.kind == "sown" and crop is not None and crop.germination and crop.germination.days_usual:
         low, high = crop.germination.days_usual
         span = f"{low:g}" if low == high else f"{low:g} to {high:g}"
-        lines.append(f"They usually come up in {span} days.")
+        they = "It usually comes" if is_are(crop.id, ctx) == "is" else "They usually come"
+        lines.append(f"{they} up in {span} days.")
         sources += crop.germination.source
     begun = next((p for p in ctx.plot.plantings if p.id == event.data.get("planting")), None)
     if event.kind == "planted_out" and begun is not None and begun.sown:
