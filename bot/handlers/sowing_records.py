@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
-from bot.handlers import answers
+from bot.handlers import answers, handler_for
 from bot.handlers.checking import amount_of, day_and_crops, note_no_facts
 from bot.handlers.context import Context
 from bot.handlers.growing_words import is_are
@@ -30,6 +31,10 @@ LONG_ROW_M = 200.0
 CLOSE_ROWS_M = 0.07
 
 
+#: Moved on and not planted: no bed is asked for.
+_REPOTTED = re.compile(r"\bpott?(?:ed|ing)? (?:\S+ ){0,3}?(?:on|up)\b|\bprick(?:ed|ing)? (?:\S+ ){0,3}?(?:out|off)\b", re.IGNORECASE)
+
+
 @answers("log_sow")
 def log_sow(request: Request, ctx: Context) -> Reply:
     """Record a sowing; sets, cloves and tubers "sown" are recorded as planted."""
@@ -38,7 +43,9 @@ def log_sow(request: Request, ctx: Context) -> Reply:
 
 @answers("log_plant_out")
 def log_plant_out(request: Request, ctx: Context) -> Reply:
-    """Record planting out, carrying on the sowing the plants came from."""
+    """Record planting out, carrying on the sowing the plants came from; plants moved to a bigger pot are a note."""
+    if _REPOTTED.search(request.text) and not request.beds and not request.unknown_bed:
+        return handler_for("log_note")(request.with_(intent="log_note"), ctx)
     return _put_in(request, ctx, PLANTED)
 
 
