@@ -91,14 +91,14 @@ def harvests_reply(request: Request, ctx: Context) -> Reply:
         years = _by_year(found, ctx)
         latest = max(found, key=lambda h: (h.day, h.seq))
         if request.when is None and len(years) > 1:
-            head = f"{_amounts(found, ctx)} of {name}{where} in all."
+            head = f"{_amount_of(found, name, ctx)}{where} in all."
             if _COMPARED.search(request.text):
                 head = _better(years, ctx) or head
             lines = [
                 f"{label}: {_amounts(harvests, ctx)}, {plural(len(harvests), 'picking')}." for label, harvests in years
             ]
         else:
-            head = f"{_amounts(found, ctx)} of {name}{where}{span or ' so far'}, in {plural(len(found), 'picking')}."
+            head = f"{_amount_of(found, name, ctx)}{where}{span or ' so far'}, in {plural(len(found), 'picking')}."
             beds = list(dict.fromkeys(h.bed for h in found if h.bed))
             lines = (
                 [f"{capital(bed_said(bed, ctx))}: {_amounts([h for h in found if h.bed == bed], ctx)}." for bed in beds]
@@ -201,6 +201,16 @@ def _chart(found: Sequence[Harvest], ctx: Context) -> Callable[[], bytes] | None
         sums = [(capital(ctx.say.crop(crop)), [h for h in weighed if h.crop == crop]) for crop in crops]
     rows = [(name, kg := sum(h.kg or 0 for h in some), ctx.say.mass(kg)) for name, some in sums]
     return lambda: harvest_chart(rows, title, in_order=len(crops) == 1)
+
+
+def _amount_of(harvests: Sequence[Harvest], name: str, ctx: Context) -> str:
+    """Say a sum of one crop: "3 kg of courgettes", "5 courgettes", "3 kg of courgettes and 5 not weighed"."""
+    weighed = [h for h in harvests if h.kg is not None]
+    rest = [h for h in harvests if h.kg is None and h.amount]
+    if weighed and rest:
+        return f"{_amounts(weighed, ctx)} of {name} and {_amounts(rest, ctx)} not weighed"
+    plain = bool(rest) and all((h.unit or "count") == "count" for h in rest)
+    return f"{_amounts(harvests, ctx)}{'' if plain else ' of'} {name}"
 
 
 def _amounts(harvests: Sequence[Harvest], ctx: Context) -> str:

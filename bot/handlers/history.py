@@ -24,7 +24,7 @@ from bot.wording import listing, plural
 
 #: Words of a question -> the kinds of records it is about. The first that match are taken.
 _ASKED: tuple[tuple[str, tuple[str, ...]], ...] = (
-    (r"\bfrosts?\b|\bfroze\b|\bfreeze\b", ("frost_seen",)),
+    (r"\bfrosts?\b|\bit (?:last )?fr(?:oze|eeze)\b", ("frost_seen",)),
     (
         r"\bpests?\b|\bblight\b|\bslugs?\b|\baphids?\b|\bdiseases?\b|\brust\b|\bmildew\b|\bcaterpillars?\b",
         ("pest_seen",),
@@ -32,16 +32,21 @@ _ASKED: tuple[tuple[str, tuple[str, ...]], ...] = (
     (r"\blimed?\b|\bfed\b|\bfeed\b|\bfeeding\b|\bmanured?\b|\bmulch(?:ed)?\b|\bcompost(?:ed)?\b", ("fed",)),
     (r"\bwatered\b|\bwatering\b", ("watered",)),
     (r"\bnotes?\b|\bnoted\b|\bsay\b|\bsaid\b|\bwr(?:ite|ote|itten)(?: down)? about\b", ("noted",)),
-    (r"\bfroze\b|\bfrozen\b|\bpreserved?\b|\bbottled\b|\bjam\b|\bpickled\b|\bjars?\b", ("preserved",)),
+    (r"\bfroze\b|\bfreeze\b|\bfrozen\b|\bpreserved?\b|\bbottled\b|\bjam\b|\bpickled\b|\bjars?\b", ("preserved",)),
     (r"\bcleared\b|\bpulled up\b|\bclear\b", ("cleared",)),
     (r"\bc[ao]me (?:out|up)\b|\blift(?:ed)?\b|\bdug (?:up|out)?\b", ("harvested", "cleared")),
     (r"\bsow(?:n|ed|ings?)?\b|\bseeded\b|\bgo in\b|\bwent in\b|\bput in\b", ("sown", "planted_out")),
     (r"\bplant(?:ed|ings?)?\b(?! was| were)", ("planted_out", "sown")),
 )
+#: What a kind of record is called when there is none.
+_CALLED = {
+    "noted": "a note", "pest_seen": "a pest", "fed": "feeding", "watered": "watering", "cleared": "clearing",
+    "harvested": "lifting", "preserved": "putting any by", "sown": "sowing", "planted_out": "planting",
+}
 _PICKED = re.compile(
     r"\bpick(?:ed|ings?)?\b|\bharvest(?:ed|s)?\b|\byields?\b|\bkilos?\b|\bkg\b|\bpounds\b|\btotals?\b|\bhow much\b|"
     r"\bhow many\b|\bweigh(?:t|ed)\b|\bgot off\b|\bget off\b|\bcompare\b|\bcrop of\b|\bbrought in\b|"
-    r"\bbetter\b|\bbest (?:crop|year|bed)\b",
+    r"\bbetter\b|\bbest (?:crop|year|bed)\b|\bdid best\b",
     re.IGNORECASE,
 )
 _GREW = re.compile(
@@ -174,7 +179,7 @@ def _records(request: Request, ctx: Context, kinds: tuple[str, ...], *, by: bool
     about = _about(request, ctx)
     if not found:
         return Reply(
-            f"I have no record of {what or 'that'}{about.replace(' about ', ' for ', 1)}{span_said(request, ctx)}.", data={"history": {"rows": []}}
+            f"I have no record of {what or _CALLED.get(kinds[0] if len(kinds) < 3 else '', 'that')}{about.replace(' about ', ' for ', 1)}{span_said(request, ctx)}.", data={"history": {"rows": []}}
         )
     first = bool(_FIRST.search(request.text)) and len(found) > 1
     ordered = found if first else found[::-1]

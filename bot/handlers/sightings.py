@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date
 
 from bot.facts.tending import Pest
-from bot.handlers import answers
+from bot.handlers import answers, handler_for
 from bot.handlers.checking import day_of
 from bot.handlers.context import Context
 from bot.handlers.pests import Case, case_of, lives_here
@@ -75,6 +75,8 @@ def log_frost_seen(request: Request, ctx: Context) -> Reply:
     """Record a frost, and say what standing on the plot it may have hurt."""
     frosts = [e for e in ctx.plot.events("frost_seen") if e.author == ctx.author]
     before = frosts[-1] if frosts and request.extra.get("told") else None  # "down to minus 3", of the frost just told
+    if before is None and request.temperature_c is None and request.when is not None and not request.when.single:
+        return handler_for("history")(request.with_(intent="history"), ctx)  # "first frost last autumn" tells of none
     day = before.day if before else day_of(request, ctx)
     if isinstance(day, Reply):
         return day

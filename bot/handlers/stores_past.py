@@ -26,7 +26,7 @@ _USED = re.compile(
 _GONE = re.compile(r"\b(?:run|ran) out of\b|\bwhat(?:'?s| is| has| have)? .*\b(?:all gone|used up|finished)\b", re.IGNORECASE)
 #: A question of the past of the stores, and not of what is left.
 STORES_PAST = re.compile(
-    rf"\bhow (?:much|many)\b.*(?:{_MADE.pattern})|{_USED.pattern}|{_GONE.pattern}", re.IGNORECASE
+    rf"^(?!.*\b(?:when|notes?)\b).*(?:{_MADE.pattern})|{_USED.pattern}|{_GONE.pattern}", re.IGNORECASE
 )
 _ROWS = 9
 

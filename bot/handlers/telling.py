@@ -21,7 +21,7 @@ _PLANT_WORDS = {
     "slips": "slip",
 }
 _PRODUCTS = {
-    "frozen": "frozen",
+    "frozen": "froze",
     "bottled": "bottled",
     "pickled": "pickled",
     "dried": "dried",
@@ -114,11 +114,12 @@ def _cleared(event: NewEvent, ctx: Context) -> str:
 def _preserved(event: NewEvent, ctx: Context) -> str:
     product = str(event.data.get("product", "stored"))
     quantity = quantity_of(event)
-    amount = f"{said(quantity, ctx)} of " if quantity else ""
+    counted = quantity is not None and quantity.unit == "count"
+    amount = f"{said(quantity, ctx)}{'' if counted else ' of'} " if quantity else ""
     name = ctx.say.crop(event.crop) if event.crop else "produce"
     if product not in _PRODUCTS:
         return f"made {amount}{ctx.say.crop(event.crop, count=1) + ' ' if event.crop else ''}{product}"
-    return f"{_PRODUCTS[product]}: {amount}{name}"
+    return f"{_PRODUCTS[product]} {amount}{name}"
 
 
 def _used(event: NewEvent, ctx: Context) -> str:
