@@ -98,7 +98,8 @@ def add_bed(request: Request, ctx: Context) -> Reply:
     if size is None:
         waiting = Request("set_bed", text=f"{name} is", beds=(bed_id,))
         return reply.with_(
-            lines=(f"How big is it? For example: {ctx.say.bed_example}.",), waiting=waiting, wants="quantity", choices=()
+            lines=(f"How big is it? For example: {ctx.say.bed_example}.",),
+            waiting=waiting, wants="quantity", choices=()
         )
     return reply
 

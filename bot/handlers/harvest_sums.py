@@ -108,7 +108,7 @@ def harvests_reply(request: Request, ctx: Context) -> Reply:
         lines.append(f"The last picking: {_dated(latest.day, ctx)}.")
         return Reply(head, lines=tuple(lines[:9]), data=data, draw=draw)
     if BY_BED.search(request.text):
-        return _of_beds(found, span, ctx).with_(data=data)
+        return _of_beds(found, request, ctx).with_(data=data)
     by_crop: dict[str, list[Harvest]] = defaultdict(list)
     for h in found:
         by_crop[h.crop].append(h)
@@ -138,14 +138,19 @@ def _better(years: list[tuple[str, list[Harvest]]], ctx: Context) -> str:
     return f"{label} was better: {ctx.say.mass(most)}, against {ctx.say.mass(less)} in {other}{so_far}."
 
 
-def _of_beds(found: Sequence[Harvest], span: str, ctx: Context) -> Reply:
+def _of_beds(found: Sequence[Harvest], request: Request, ctx: Context) -> Reply:
     """Add up pickings by the bed they came from, the heaviest first."""
     groups: dict[str | None, list[Harvest]] = defaultdict(list)
     for h in found:
         groups[h.bed].append(h)
     ranked = sorted(groups.items(), key=lambda item: -sum(h.kg or 0 for h in item[1]))
-    lines = [f"{capital(bed_said(bed, ctx)) if bed else 'No bed named'}: {_amounts(some, ctx)}." for bed, some in ranked]
-    head = f"{ctx.say.mass(sum(h.kg or 0 for h in found))} picked{span or ' in all'}, by bed:"
+    lines = [
+        f"{capital(bed_said(bed, ctx)) if bed else 'No bed named'}: {_amounts(some, ctx)}." for bed, some in ranked
+    ]
+    if _BEST.search(request.text):
+        return Reply(lines[0], lines=tuple(lines[1:10]), more=tuple(lines[10:]))
+    span = span_said(request, ctx) or " in all"
+    head = f"{ctx.say.mass(sum(h.kg or 0 for h in found))} picked{span}, by bed:"
     return Reply(head, lines=tuple(lines[:10]), more=tuple(lines[10:]))
 
 
@@ -223,7 +228,10 @@ def _amounts(harvests: Sequence[Harvest], ctx: Context) -> str:
     for h in harvests:
         if h.kg is None and h.amount:
             counted[h.unit or "count"] += h.amount
-    parts += [ctx.say.volume(n) if unit == "l" else f"{n:g}" if unit == "count" else plural(n, unit) for unit, n in counted.items()]
+    parts += [
+        ctx.say.volume(n) if unit == "l" else f"{n:g}" if unit == "count" else plural(n, unit)
+        for unit, n in counted.items()
+    ]
     if not parts:
         return plural(len(harvests), "picking")
     return listing(parts)

@@ -26,7 +26,11 @@ from bot.wording import capital, listing
 
 _SOURCES = ("computed:need-from-days",)
 #: A question of the whole plot, whatever was spoken of before: "what's ready to pick", not "what about them".
-_OF_ALL = re.compile(r"\W*(?:and )?(?:what(?:'?s| is| are| will| can| should| do)\b|anything\b|which\b)(?!.*\b(?:it|they|them|those|these|that)\b)", re.I)
+_OF_ALL = re.compile(
+    r"\W*(?:and )?(?:what(?:'?s| is| are| will| can| should| do)\b|anything\b|which\b)"
+    r"(?!.*\b(?:it|they|them|those|these|that)\b)",
+    re.I,
+)
 _SOON = timedelta(days=28)
 _NEAR = timedelta(days=45)
 _TOLD = re.compile(r"\b(?:planted|sowed|sown|started|set|put|potted)\b", re.I)

@@ -62,7 +62,8 @@ _FEW_WORDS = 5  # "and last year?", "what about the peas"
 _AND = re.compile(r"\W*(?:and|what about|how about)\b", re.IGNORECASE)
 #: Questions that lean on the crop spoken of before without a word for it.
 _OF_THAT = re.compile(
-    r"\W*(?:how (?:many|much) (?:have|did|do) (?:we|i|you) (?:pick(?:ed)?|harvest(?:ed)?|get|got)(?: so far| now| in all| altogether)?"
+    r"\W*(?:how (?:many|much) (?:have|did|do) (?:we|i|you) (?:pick(?:ed)?|harvest(?:ed)?|get|got)"
+    r"(?: so far| now| in all| altogether)?"
     r"|which (?:year )?was (?:the )?(?:better|best)|.*\bthat compare\b.*)\W*",
     re.IGNORECASE,
 )
@@ -90,7 +91,8 @@ def history(request: Request, ctx: Context) -> Reply:
     # "Tomas" is no tomato: a crop counts only if its name stands in the rest.
     crops = tuple(crop for crop in request.crops if _said_in(crop, theirs, ctx))
     reply = _history(request.with_(text=theirs.strip(), crops=crops), replace(ctx, plot=plot, author=""))
-    return reply.with_(headline=f"{names[author]}: {reply.headline[:1].lower()}{reply.headline[1:]}".replace(": you ", " "))
+    said = f"{names[author]}: {reply.headline[:1].lower()}{reply.headline[1:]}"
+    return reply.with_(headline=said.replace(": you ", " "))
 
 
 def _said_in(crop: str, text: str, ctx: Context) -> bool:
@@ -154,7 +156,10 @@ def _looking_back(request: Request, ctx: Context) -> Request:
     when = request.when
     if when is None or when.start <= ctx.today:
         return request
-    start, end = (day.replace(year=day.year - 1, day=min(day.day, 28) if day.month == 2 else day.day) for day in (when.start, when.end))
+    start, end = (
+        day.replace(year=day.year - 1, day=min(day.day, 28) if day.month == 2 else day.day)
+        for day in (when.start, when.end)
+    )
     return request.with_(when=When(start, end, when.words))
 
 
@@ -178,8 +183,10 @@ def _records(request: Request, ctx: Context, kinds: tuple[str, ...], *, by: bool
         found, what = frosts_meant(found, request, ctx)
     about = _about(request, ctx)
     if not found:
+        missed = what or _CALLED.get(kinds[0] if len(kinds) < 3 else "", "that")
+        about = about.replace(" about ", " for ", 1)
         return Reply(
-            f"I have no record of {what or _CALLED.get(kinds[0] if len(kinds) < 3 else '', 'that')}{about.replace(' about ', ' for ', 1)}{span_said(request, ctx)}.", data={"history": {"rows": []}}
+            f"I have no record of {missed}{about}{span_said(request, ctx)}.", data={"history": {"rows": []}}
         )
     first = bool(_FIRST.search(request.text)) and len(found) > 1
     ordered = found if first else found[::-1]
@@ -225,7 +232,8 @@ def _narrowed(found: list[Event], request: Request) -> tuple[list[Event], str]:
 def _about(request: Request, ctx: Context) -> str:
     crops = crops_asked(request)
     of = f" about {listing([ctx.say.crop(crop) for crop in crops[:3]], 'or')}" if crops else ""
-    return of + (f" {'in' if crops else 'for'} {listing([bed_name(bed, ctx) for bed in request.beds])}" if request.beds else "")
+    beds = listing([bed_name(bed, ctx) for bed in request.beds])
+    return of + (f" {'in' if crops else 'for'} {beds}" if beds else "")
 
 
 def _grew(request: Request, ctx: Context) -> Reply:

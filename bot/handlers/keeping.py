@@ -23,7 +23,8 @@ _CURE = re.compile(r"\bcur(?:e|ed|es|ing)\b", re.I)
 #: A detail that tells its own time.
 _TIMED = re.compile(r"\b(days?|weeks?|months?)\b", re.I)
 _ON_THE_PLANT = re.compile(
-    r"\W*(?:and )?when (?:do|does|will|are|is|should|would)\b(?!.*\b(?:pick(?:ed)?|indoors|inside|off|windowsill|drawer|green)\b)",
+    r"\W*(?:and )?when (?:do|does|will|are|is|should|would)\b"
+    r"(?!.*\b(?:pick(?:ed)?|indoors|inside|off|windowsill|drawer|green)\b)",
     re.IGNORECASE,
 )
 _IDLE = {"off", "the", "in", "to", "for", "green", "how", "from", "ripen"}

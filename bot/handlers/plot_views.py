@@ -59,10 +59,11 @@ def _whole(ctx: Context) -> Reply:
         if empty
         else ""
     )
+    beds = "bed" if len(ctx.plot.beds) == 1 else plural(len(ctx.plot.beds), "bed")
     head = (
         f"{plural(len(crops), 'crop')} standing in {plural(len(ctx.plot.beds), 'bed')}.{free}"
         if crops
-        else (f"Nothing is growing in {'your bed' if len(ctx.plot.beds) == 1 else 'any of your ' + plural(len(ctx.plot.beds), 'bed')} yet.")
+        else f"Nothing is growing in {'any of ' * (len(ctx.plot.beds) > 1)}your {beds} yet."
     )
     return Reply(
         head,

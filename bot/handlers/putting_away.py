@@ -80,7 +80,8 @@ def _put_away(request: Request, ctx: Context) -> Reply:
             )
         way = {"frozen": "froze"}.get(product, product)
         kept = product in ("frozen", "bottled", "pickled", "dried", "fermented", "stored")
-        return ask(f"What was it you {way}?" if kept else f"What is the {product} made of?", waiting=request, wants="crop")
+        what = f"What was it you {way}?" if kept else f"What is the {product} made of?"
+        return ask(what, waiting=request, wants="crop")
     if product is None:
         name = ctx.say.crop(crops[0])
         said = checked.words if checked and checked.words else "some"

@@ -32,7 +32,9 @@ CLOSE_ROWS_M = 0.07
 
 
 #: Moved on and not planted: no bed is asked for.
-_REPOTTED = re.compile(r"\bpott?(?:ed|ing)? (?:\S+ ){0,3}?(?:on|up)\b|\bprick(?:ed|ing)? (?:\S+ ){0,3}?(?:out|off)\b", re.IGNORECASE)
+_REPOTTED = re.compile(
+    r"\bpott?(?:ed|ing)? (?:\S+ ){0,3}?(?:on|up)\b|\bprick(?:ed|ing)? (?:\S+ ){0,3}?(?:out|off)\b", re.IGNORECASE
+)
 
 
 @answers("log_sow")

@@ -23,7 +23,9 @@ _MADE = re.compile(
 _USED = re.compile(
     rf"\bhow (?:much|many)\b.*\b(?:have {_WE} |{_WE}'?ve |did {_WE} |{_WE} )(?:used?|eaten|ate|eat)\b", re.IGNORECASE
 )
-_GONE = re.compile(r"\b(?:run|ran) out of\b|\bwhat(?:'?s| is| has| have)? .*\b(?:all gone|used up|finished)\b", re.IGNORECASE)
+_GONE = re.compile(
+    r"\b(?:run|ran) out of\b|\bwhat(?:'?s| is| has| have)? .*\b(?:all gone|used up|finished)\b", re.IGNORECASE
+)
 #: A question of the past of the stores, and not of what is left.
 STORES_PAST = re.compile(
     rf"^(?!.*\b(?:when|notes?)\b).*(?:{_MADE.pattern})|{_USED.pattern}|{_GONE.pattern}", re.IGNORECASE
@@ -58,7 +60,10 @@ def stores_past(request: Request, ctx: Context) -> Reply:
         if e.amount:
             sums[e.unit or "count"] += e.amount
     total = listing(
-        [amount_said(amount, unit, ctx.say) + " by the piece" * (unit == "count" and len(sums) > 1) for unit, amount in sums.items()]
+        [
+            amount_said(amount, unit, ctx.say) + " by the piece" * (unit == "count" and len(sums) > 1)
+            for unit, amount in sums.items()
+        ]
     )
     lines = [sentence(told(e, ctx)) for e in found[::-1]]
     if len({(e.crop, e.data.get("product")) for e in found}) == 1:
@@ -81,7 +86,10 @@ def _finished(ctx: Context) -> Reply:
     last = sorted(gone.values(), key=lambda lot: lot.made, reverse=True)
     names = [lot_name(lot, ctx.say) for lot in last]
     lines = [
-        sentence(f"{lot_name(lot, ctx.say)}: {amount_said(lot.made_count, lot.unit, ctx.say)}, put away {ctx.say.day(lot.made, ctx.today)}")
+        sentence(
+            f"{lot_name(lot, ctx.say)}: {amount_said(lot.made_count, lot.unit, ctx.say)}, "
+            f"put away {ctx.say.day(lot.made, ctx.today)}"
+        )
         for lot in last
     ]
     return Reply(f"All gone: {listing(names[:6])}.", lines=tuple(lines[:_ROWS]), more=tuple(lines[_ROWS:]),

@@ -29,7 +29,9 @@ def help_(request: Request, ctx: Context) -> Reply:
     if re.search(r"\breminders?\b", request.text, re.IGNORECASE):
         return Reply(
             "I keep no reminders; I ring for kitchen timers only.",
-            lines=('Jobs come round by themselves: ask "what needs doing this week". "show my notes" has what you noted.',),
+            lines=(
+                'Jobs come round by themselves: ask "what needs doing this week". "show my notes" has what you noted.',
+            ),
             choices=(Choice("Jobs this week", "what needs doing this week"),),
         )
     picked = _example_planting(ctx)

@@ -125,13 +125,13 @@ def _preserved(event: NewEvent, ctx: Context) -> str:
 def _used(event: NewEvent, ctx: Context) -> str:
     quantity = quantity_of(event)
     product = event.data.get("product")
-    if product:
-        what = kept_name(event.crop, str(product), ctx.say)
-    else:
-        what = ctx.say.crop(event.crop) if event.crop else "the stores"
-    if quantity is not None and not product:
-        return f"used {said_of(quantity, event.crop, ctx)}" if event.crop else f"used {said(quantity, ctx)} from the stores"
-    return f"used {said(quantity, ctx)}{'' if quantity.unit == 'count' else ' of'} {what}" if quantity else f"used {what}"
+    if not product and event.crop:
+        return f"used {said_of(quantity, event.crop, ctx)}"
+    what = kept_name(event.crop, str(product), ctx.say) if product else "the stores"
+    if quantity is None:
+        return f"used {what}"
+    joined = "" if quantity.unit == "count" else " of"
+    return f"used {said(quantity, ctx)}{joined if product else ' from'} {what}"
 
 
 def _pest(event: NewEvent, ctx: Context) -> str:
