@@ -93,6 +93,11 @@ class Wording:
             return f"{number(a / M_PER_FOOT, 0.5)} x {number(b / M_PER_FOOT, 0.5)} ft"
         return f"{number(a, 0.1)} x {number(b, 0.1)} m"
 
+    @property
+    def bed_example(self) -> str:
+        """Return a bed size as an example to copy."""
+        return "4 x 12 ft" if self.us else "1.2 x 4 m"
+
     def temp(self, celsius: float, high: float | None = None) -> str:
         """Say a temperature or range."""
         top = celsius if high is None else high

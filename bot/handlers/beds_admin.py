@@ -111,7 +111,7 @@ def set_bed(request: Request, ctx: Context) -> Reply:
         return ask(
             f"What shall I change about {bed.name}?",
             [
-                ("Size", f"{bed.name} is 1.2 x 4 m"),
+                ("Size", f"{bed.name} is {ctx.say.bed_example}"),
                 ("Light", f"{bed.name} is half shaded"),
                 ("Name", f"rename {bed.name} to New bed"),
             ],
@@ -177,7 +177,7 @@ def size_wrong(size: tuple[float, float] | None, kind: str, request: Request, ct
         shown = ctx.say.bed_size(high, low) if low > 0 else "without a width"
         return Reply(
             f"A bed {shown} can't be right, so I changed nothing.",
-            lines=("Say its length and width, for example: 1.2 x 4 m.",),
+            lines=(f"Say its length and width, for example: {ctx.say.bed_example}.",),
         )
     long_m, wide_m = ROOFED_M if kind in ("tunnel", "greenhouse", "border", "fruit") else BED_M
     if (low > wide_m or high > long_m) and "yes" not in request.flags:

@@ -173,7 +173,7 @@ def unknown_bed(request: Request, ctx: Context, doing: Doing | None = None) -> R
         return ask(
             f"I have no {typed!r}, and no beds at all yet.",
             [("Add a bed", "add a bed")],
-            lines=("Tell me about it first, for example: add a bed 1.2 x 4 m called Bed 1.",),
+            lines=(f"Tell me about it first, for example: add a bed {ctx.say.bed_example} called Bed 1.",),
         )
     near = near[:2]
     labels = [ctx.plot.beds[bed].name for bed in near]

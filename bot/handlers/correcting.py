@@ -45,7 +45,8 @@ def correct_last(request: Request, ctx: Context) -> Reply:
             if name in request.inherited
         }
     )
-    if not (fresh.crops or fresh.crop_choices or fresh.beds or fresh.quantities or request.when or request.variety):
+    named = fresh.crops or fresh.crop_choices or fresh.beds or fresh.quantities
+    if not (named or request.when or request.variety or _depth_told(request, targets[-1])):
         last = told(targets[-1], ctx)
         return ask(
             "What should it say?",
@@ -100,6 +101,10 @@ def _lately(request: Request, ctx: Context) -> list[Event]:
     return mine[-1:]
 
 
+#: Kinds that can be put right although they name no crop, bed or amount.
+_UNNAMED = ("noted", "frost_seen")
+
+
 def _correctable(ctx: Context) -> list[Event]:
     """Return the records of this person's last message that hold something to correct, as they now stand."""
     last = last_message(ctx, ctx.author)
@@ -107,7 +112,7 @@ def _correctable(ctx: Context) -> list[Event]:
         e.seq for e in last if e.kind != "corrected"
     }
     return [
-        e for e in ctx.plot.journal if e.seq in seqs and (e.crop or e.bed or e.amount is not None or e.kind == "noted")
+        e for e in ctx.plot.journal if e.seq in seqs and (e.crop or e.bed or e.amount is not None or e.kind in _UNNAMED)
     ]
 
 
@@ -160,6 +165,8 @@ def _changes(request: Request, target: Event, ctx: Context) -> dict[str, Any] | 
                 if isinstance(taken, Reply):
                     return taken
                 data["lots"] = taken
+    if _depth_told(request, target) and request.temperature_c != target.amount:
+        changes["amount"], changes["unit"] = request.temperature_c, "c"
     if data:
         changes["data"] = data
     return changes
@@ -177,6 +184,11 @@ def _taken_anew(target: Event, amount: float, ctx: Context) -> list[list[float]]
         return Reply(f"There were only {have}, so I changed nothing.",
                      lines=('Say "undo", then tell me how many are really left.',), choices=(Choice("Undo", "undo"),))
     return [list(pair) for pair in taken.lots]
+
+
+def _depth_told(request: Request, target: Event) -> bool:
+    """Tell whether a temperature is said of a frost on record."""
+    return target.kind == "frost_seen" and request.temperature_c is not None
 
 
 def _only_bed(crop: str, target: Event, ctx: Context) -> str | None:

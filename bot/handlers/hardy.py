@@ -31,6 +31,7 @@ _A_FROST = re.compile(r"^(?!.*\bwinter).*\b(?:an?|the|light|late|early|ground|ni
 _KILLS = re.compile(
     r"\b(?:will|would|can|does|could|is) (?:the |a |this |that )?(?:frosts?|cold|snow|it|ice|winter|-?\d+\S*)(?: \S+){0,3} "
     r"(?:get|gets|kill|kills|finish|harm|hurt|ruin|nip|take)\b", re.IGNORECASE)
+_HOW_COLD = re.compile(r"\W*(?:and )?(?:how|what)\b.{0,12}\b(?:cold|low|temp(?:erature)?)\b", re.IGNORECASE)
 _BLOSSOM = re.compile(r"\b(blossoms?|flowers?|buds?)\b", re.IGNORECASE)
 _INSIDE = frozenset({"greenhouse", "polytunnel", "polytunnel-fleece", "cold-frame", "heated", "low-tunnel"})
 _TENTHS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
@@ -80,7 +81,12 @@ _WHICH = re.compile(r"\b(?:which|what|wich|any(?:thing)?)\b", re.I)
 
 
 def _turned(reply: Reply, request: Request) -> Reply:
-    """Turn the yes and no of an answer where the question was whether the cold kills, and not whether the crop stands it."""
+    """Turn the yes and no of an answer where the question was whether the cold kills, and not whether the crop stands it.
+
+    "How cold" is answered with neither.
+    """
+    if _HOW_COLD.match(request.text):
+        return reply.with_(headline=capital(reply.headline.removeprefix("No, ").removeprefix("Yes, ")))
     if not _KILLS.search(request.text):
         return reply
     for was, now in (("No, ", "Yes, "), ("Yes, ", "No, ")):

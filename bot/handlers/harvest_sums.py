@@ -19,6 +19,10 @@ from bot.wording import capital, listing, plural
 
 _WHEN = re.compile(r"\bwhen\b|\bwhat (?:day|date)\b|\bhow (?:early|late)\b", re.IGNORECASE)
 _LAST = re.compile(r"\blast (?!year|season|summer|autumn|winter|spring|month|week)|\blatest\b", re.IGNORECASE)
+_COMPARED = re.compile(r"\bcompare|\bbetter\b|\bbest year\b", re.IGNORECASE)
+#: A question of the beds against each other.
+BY_BED = re.compile(r"\b(?:by|per|each|every|which|best) bed\b", re.IGNORECASE)
+_BEST = re.compile(r"\bbest\b", re.IGNORECASE)
 _CHART_MONTHS = 3  # from here on a picture says more than the sum
 
 
@@ -72,7 +76,7 @@ def harvests_reply(request: Request, ctx: Context) -> Reply:
             ]
         }
     }
-    if "compare" in request.text.lower() and crops:
+    if _COMPARED.search(request.text) and crops:
         found = [h for h in ctx.plot.harvests if h.crop in crops and (not request.beds or h.bed in request.beds)]
         request, span = request.with_(when=None), ""
     if not found:
@@ -87,12 +91,14 @@ def harvests_reply(request: Request, ctx: Context) -> Reply:
         years = _by_year(found, ctx)
         latest = max(found, key=lambda h: (h.day, h.seq))
         if request.when is None and len(years) > 1:
-            head = f"{_amounts(found, ctx)} of {name}{where} in all."
+            head = f"{_amount_of(found, name, ctx)}{where} in all."
+            if _COMPARED.search(request.text):
+                head = _better(years, ctx) or head
             lines = [
                 f"{label}: {_amounts(harvests, ctx)}, {plural(len(harvests), 'picking')}." for label, harvests in years
             ]
         else:
-            head = f"{_amounts(found, ctx)} of {name}{where}{span or ' so far'}, in {plural(len(found), 'picking')}."
+            head = f"{_amount_of(found, name, ctx)}{where}{span or ' so far'}, in {plural(len(found), 'picking')}."
             beds = list(dict.fromkeys(h.bed for h in found if h.bed))
             lines = (
                 [f"{capital(bed_said(bed, ctx))}: {_amounts([h for h in found if h.bed == bed], ctx)}." for bed in beds]
@@ -101,18 +107,51 @@ def harvests_reply(request: Request, ctx: Context) -> Reply:
             )
         lines.append(f"The last picking: {_dated(latest.day, ctx)}.")
         return Reply(head, lines=tuple(lines[:9]), data=data, draw=draw)
+    if BY_BED.search(request.text):
+        return _of_beds(found, request, ctx).with_(data=data)
     by_crop: dict[str, list[Harvest]] = defaultdict(list)
     for h in found:
         by_crop[h.crop].append(h)
     ranked = sorted(by_crop.items(), key=lambda item: -sum(h.kg or 0 for h in item[1]))
     lines = [f"{capital(ctx.say.crop(crop))}: {_amounts(harvests, ctx)}." for crop, harvests in ranked]
     total = sum(h.kg or 0 for h in found)
+    if _BEST.search(request.text) and total:
+        first, harvests = ranked[0]
+        head = f"{capital(ctx.say.crop(first))}, by weight: {_amounts(harvests, ctx)}{where}{span}."
+        return Reply(head, lines=tuple(lines[1:10]), more=tuple(lines[10:]), data=data, draw=draw)
     head = (
         f"{ctx.say.mass(total)} picked{where}{span or ' in all'}, {plural(len(picked_crops), 'crop')}."
         if total
         else (f"{plural(len(found), 'picking')}{where}{span}.")
     )
     return Reply(head, lines=tuple(lines[:10]), more=tuple(lines[10:]), data=data, draw=draw)
+
+
+def _better(years: list[tuple[str, list[Harvest]]], ctx: Context) -> str:
+    """Say which of two or more years weighed most; nothing when they were not weighed."""
+    sums = sorted(((sum(h.kg or 0 for h in some), label, some) for label, some in years), key=lambda row: -row[0])
+    if not sums[1][0]:
+        return ""
+    this = years[0][0] if season_start(years[0][1][0].day, ctx) == season_start(ctx.today, ctx) else ""
+    (most, label, _), (less, other, _) = sums[:2]
+    so_far = " so far" if other == this else ""
+    return f"{label} was better: {ctx.say.mass(most)}, against {ctx.say.mass(less)} in {other}{so_far}."
+
+
+def _of_beds(found: Sequence[Harvest], request: Request, ctx: Context) -> Reply:
+    """Add up pickings by the bed they came from, the heaviest first."""
+    groups: dict[str | None, list[Harvest]] = defaultdict(list)
+    for h in found:
+        groups[h.bed].append(h)
+    ranked = sorted(groups.items(), key=lambda item: -sum(h.kg or 0 for h in item[1]))
+    lines = [
+        f"{capital(bed_said(bed, ctx)) if bed else 'No bed named'}: {_amounts(some, ctx)}." for bed, some in ranked
+    ]
+    if _BEST.search(request.text):
+        return Reply(lines[0], lines=tuple(lines[1:10]), more=tuple(lines[10:]))
+    span = span_said(request, ctx) or " in all"
+    head = f"{ctx.say.mass(sum(h.kg or 0 for h in found))} picked{span}, by bed:"
+    return Reply(head, lines=tuple(lines[:10]), more=tuple(lines[10:]))
 
 
 def _days_reply(found: Sequence[Harvest], request: Request, where: str, ctx: Context) -> Reply:
@@ -169,6 +208,16 @@ def _chart(found: Sequence[Harvest], ctx: Context) -> Callable[[], bytes] | None
     return lambda: harvest_chart(rows, title, in_order=len(crops) == 1)
 
 
+def _amount_of(harvests: Sequence[Harvest], name: str, ctx: Context) -> str:
+    """Say a sum of one crop: "3 kg of courgettes", "5 courgettes", "3 kg of courgettes and 5 not weighed"."""
+    weighed = [h for h in harvests if h.kg is not None]
+    rest = [h for h in harvests if h.kg is None and h.amount]
+    if weighed and rest:
+        return f"{_amounts(weighed, ctx)} of {name} and {_amounts(rest, ctx)} not weighed"
+    plain = bool(rest) and all((h.unit or "count") == "count" for h in rest)
+    return f"{_amounts(harvests, ctx)}{'' if plain else ' of'} {name}"
+
+
 def _amounts(harvests: Sequence[Harvest], ctx: Context) -> str:
     """Say a sum: the weight, and what was counted and not weighed."""
     parts = []
@@ -179,7 +228,10 @@ def _amounts(harvests: Sequence[Harvest], ctx: Context) -> str:
     for h in harvests:
         if h.kg is None and h.amount:
             counted[h.unit or "count"] += h.amount
-    parts += [f"{n:g}" if unit == "count" else plural(n, unit) for unit, n in counted.items()]
+    parts += [
+        ctx.say.volume(n) if unit == "l" else f"{n:g}" if unit == "count" else plural(n, unit)
+        for unit, n in counted.items()
+    ]
     if not parts:
         return plural(len(harvests), "picking")
     return listing(parts)

@@ -25,7 +25,12 @@ from bot.request import Request
 from bot.wording import capital, listing
 
 _SOURCES = ("computed:need-from-days",)
-_WHAT = re.compile(r"^\W*(?:and |so |then )*what(?:'?s| is| are| will|'ll)?\b", re.I)
+#: A question of the whole plot, whatever was spoken of before: "what's ready to pick", not "what about them".
+_OF_ALL = re.compile(
+    r"\W*(?:and )?(?:what(?:'?s| is| are| will| can| should| do)\b|anything\b|which\b)"
+    r"(?!.*\b(?:it|they|them|those|these|that)\b)",
+    re.I,
+)
 _SOON = timedelta(days=28)
 _NEAR = timedelta(days=45)
 _TOLD = re.compile(r"\b(?:planted|sowed|sown|started|set|put|potted)\b", re.I)
@@ -35,10 +40,9 @@ _IF_BEGUN = re.compile(r"\b(if|would|sow|sowed|sown|plant|planted|planting|sowin
 @answers("when_harvest")
 def when_harvest(request: Request, ctx: Context) -> Reply:
     """Tell when a crop is ready, or what is ready now."""
+    if "crops" in request.inherited and _OF_ALL.match(request.text):
+        request = request.with_(crops=(), crop_choices=())
     asked = request.crops or request.crop_choices or request.unknown_crop
-    if "crops" in request.inherited and request.when is not None and _WHAT.search(request.text):
-        asked = None  # "what will we be picking in August" after talk of rhubarb: of everything
-        request = request.with_(crops=(), crop_choices=(), unknown_crop=None)
     if ctx.season is None:
         return ask_place(request)
     if not asked or request.group:

@@ -4,15 +4,18 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
+from dataclasses import replace
 from typing import Any
 
 from bot.handlers import answers
 from bot.handlers.checking import unknown_bed
 from bot.handlers.context import Context
-from bot.handlers.harvest_sums import crops_asked, harvests_reply, span_said, within
+from bot.handlers.frosts_seen import frosts_meant
+from bot.handlers.harvest_sums import BY_BED, crops_asked, harvests_reply, span_said, within
 from bot.handlers.naming import bed_name, place_said
 from bot.handlers.plot_views import rows
 from bot.handlers.records import season_start
+from bot.handlers.stores_past import STORES_PAST, stores_past
 from bot.handlers.telling import sentence, told
 from bot.plot.events import Event
 from bot.reply import Choice, Reply
@@ -21,22 +24,29 @@ from bot.wording import listing, plural
 
 #: Words of a question -> the kinds of records it is about. The first that match are taken.
 _ASKED: tuple[tuple[str, tuple[str, ...]], ...] = (
-    (r"\bfrosts?\b|\bfroze\b|\bfreeze\b", ("frost_seen",)),
+    (r"\bfrosts?\b|\bit (?:last )?fr(?:oze|eeze)\b", ("frost_seen",)),
     (
         r"\bpests?\b|\bblight\b|\bslugs?\b|\baphids?\b|\bdiseases?\b|\brust\b|\bmildew\b|\bcaterpillars?\b",
         ("pest_seen",),
     ),
     (r"\blimed?\b|\bfed\b|\bfeed\b|\bfeeding\b|\bmanured?\b|\bmuck(?:ed)?\b|\bmulch(?:ed)?\b|\bcompost(?:ed)?\b", ("fed",)),
     (r"\bwater(?:ed|ing)?\b", ("watered",)),
-    (r"\bnotes?\b|\bnoted\b|\bsay\b|\bsaid\b", ("noted",)),
-    (r"\bfroze\b|\bfrozen\b|\bpreserved?\b|\bbottled\b|\bjam\b|\bpickled\b|\bjars?\b", ("preserved",)),
+    (r"\bnotes?\b|\bnoted\b|\bsay\b|\bsaid\b|\bwr(?:ite|ote|itten)(?: down)? about\b", ("noted",)),
+    (r"\bfroze\b|\bfreeze\b|\bfrozen\b|\bpreserved?\b|\bbottled\b|\bjam\b|\bpickled\b|\bjars?\b", ("preserved",)),
     (r"\bcleared\b|\bpulled up\b|\bclear\b", ("cleared",)),
+    (r"\bc[ao]me (?:out|up)\b|\blift(?:ed)?\b|\bdug (?:up|out)?\b", ("harvested", "cleared")),
     (r"\bsow(?:n|ed|ings?)?\b|\bseeded\b|\bgo in\b|\bwent in\b|\bput in\b", ("sown", "planted_out")),
     (r"\bplant(?:ed|ings?)?\b(?! was| were)", ("planted_out", "sown")),
 )
+#: What a kind of record is called when there is none.
+_CALLED = {
+    "noted": "a note", "pest_seen": "a pest", "fed": "feeding", "watered": "watering", "cleared": "clearing",
+    "harvested": "lifting", "preserved": "putting any by", "sown": "sowing", "planted_out": "planting",
+}
 _PICKED = re.compile(
     r"\bpick(?:ed|ings?)?\b|\bharvest(?:ed|s)?\b|\byields?\b|\bkilos?\b|\bkg\b|\bpounds\b|\btotals?\b|\bhow much\b|"
-    r"\bhow many\b|\bweigh(?:t|ed)\b|\bgot off\b|\bget off\b|\bcompare\b|\bcrop of\b|\bbrought in\b",
+    r"\bhow many\b|\bweigh(?:t|ed)\b|\bgot off\b|\bget off\b|\bcompare\b|\bcrop of\b|\bbrought in\b|"
+    r"\bbetter\b|\bbest (?:crop|year|bed)\b|\bdid best\b",
     re.IGNORECASE,
 )
 _GREW = re.compile(
@@ -51,13 +61,51 @@ _STEMS = ("blight", "slug", "aphid", "mildew", "rust", "caterpillar", "lime", "m
 _ANY_FEED = {"plant-feed", "feed", "fertiliser"}
 _FIRST = re.compile(r"\bfirst\b", re.IGNORECASE)
 _FEW_WORDS = 5  # "and last year?", "what about the peas"
+_AND = re.compile(r"\W*(?:and|what about|how about)\b", re.IGNORECASE)
+#: Questions that lean on the crop spoken of before without a word for it.
+_OF_THAT = re.compile(
+    r"\W*(?:how (?:many|much) (?:have|did|do) (?:we|i|you) (?:pick(?:ed)?|harvest(?:ed)?|get|got)"
+    r"(?: so far| now| in all| altogether)?"
+    r"|which (?:year )?was (?:the )?(?:better|best)|.*\bthat compare\b.*)\W*",
+    re.IGNORECASE,
+)
+#: A question of every crop, whatever was spoken of before: "what pests did I see".
+_OF_ALL = re.compile(r"\W*(?:what|which|any|all)\b(?!.*\b(?:it|they|them|those|these|that)\b)", re.IGNORECASE)
 
 
 @answers("history")
 def history(request: Request, ctx: Context) -> Reply:
-    """Answer from the journal: amounts, days, what grew where."""
+    """Answer from the journal: amounts, days, what grew where; of one person's doings when one is named."""
+    names = ctx.plot.extra.get("names", {})
+    text = request.text.lower()
+    author = next((a for a, name in names.items() if re.search(rf"\b{re.escape(str(name).lower())}\b", text)), None)
+    if author is None or re.match(r"\W*who\b", text):
+        return _history(request, ctx)
+    kept = {e.seq for e in ctx.plot.journal if e.author == author}
+    plot = replace(
+        ctx.plot,
+        journal=tuple(e for e in ctx.plot.journal if e.seq in kept),
+        harvests=tuple(h for h in ctx.plot.harvests if h.seq in kept),
+    )
+    if not kept:
+        return Reply(f"I have no record by {names[author]} yet.", data={"history": {"rows": []}})
+    theirs = text.replace(str(names[author]).lower(), " ")
+    # "Tomas" is no tomato: a crop counts only if its name stands in the rest.
+    crops = tuple(crop for crop in request.crops if _said_in(crop, theirs, ctx))
+    reply = _history(request.with_(text=theirs.strip(), crops=crops), replace(ctx, plot=plot, author=""))
+    said = f"{names[author]}: {reply.headline[:1].lower()}{reply.headline[1:]}"
+    return reply.with_(headline=said.replace(": you ", " "))
+
+
+def _said_in(crop: str, text: str, ctx: Context) -> bool:
+    known = ctx.facts.crops.get(crop)
+    forms = [form for n in known.names for form in (n.name, n.plural) if form] if known else [crop]
+    return any(re.search(rf"\b{re.escape(form.lower())}\b", text) for form in forms)
+
+
+def _history(request: Request, ctx: Context) -> Reply:
     stray = unknown_bed(request, ctx)
-    if stray:
+    if stray and not BY_BED.search(request.text):  # "our best bed" is no bed of that name
         return stray
     if not ctx.plot.journal or not any(
         e.kind not in ("plot_set", "bed_added", "person_added") for e in ctx.plot.journal
@@ -67,8 +115,10 @@ def history(request: Request, ctx: Context) -> Reply:
             lines=('Tell me what you do and I keep it: "sowed peas in Bed 1", "picked 2 kg of beans".',),
             data={"history": {"rows": []}},
         )
-    request = _asked_again(request, ctx)
+    request = _looking_back(_asked_again(request, ctx), ctx)
     text = request.text.lower()
+    if STORES_PAST.search(text):
+        return stores_past(request, ctx)
     if request.when is None and re.search(r"\bthis (?:season|year)\b|\bso far\b", text) and "compare" not in text:
         request = request.with_(when=When(season_start(ctx.today, ctx), ctx.today, "this season"))
     kinds = next((kinds for pattern, kinds in _ASKED if re.search(pattern, text)), None)
@@ -89,13 +139,30 @@ def history(request: Request, ctx: Context) -> Reply:
 
 def _asked_again(request: Request, ctx: Context) -> Request:
     """Give a bare "and last year?" the question asked before it, which it asks again of another year or crop."""
+    before = ctx.memory.requests[-1] if ctx.memory.requests else None
+    if _OF_THAT.fullmatch(request.text) and "crops" not in request.inherited and not crops_asked(request):
+        return request.with_(crops=before.crops, crop_choices=before.crop_choices) if before is not None else request
+    if "crops" in request.inherited and not _OF_THAT.fullmatch(request.text) and _OF_ALL.match(request.text):
+        return request.with_(crops=(), crop_choices=())
     asks = _PICKED.search(request.text) or _GREW.search(request.text)
     if asks or len(request.text.split()) > _FEW_WORDS or any(re.search(p, request.text.lower()) for p, _ in _ASKED):
         return request
     earlier = next((r for r in reversed(ctx.memory.requests) if r.intent == "history"), None)
-    if earlier is None or not (request.inherited or request.when):
+    if earlier is None or not (request.inherited or request.when or _AND.match(request.text)):
         return request
     return request.with_(text=f"{earlier.text} {request.text}", beds=request.beds or earlier.beds)
+
+
+def _looking_back(request: Request, ctx: Context) -> Request:
+    """Read "this spring", asked in October, as the spring gone by: the past has no days to come."""
+    when = request.when
+    if when is None or when.start <= ctx.today:
+        return request
+    start, end = (
+        day.replace(year=day.year - 1, day=min(day.day, 28) if day.month == 2 else day.day)
+        for day in (when.start, when.end)
+    )
+    return request.with_(when=When(start, end, when.words))
 
 
 def _matching(request: Request, ctx: Context, kinds: Iterable[str] | None = None) -> list[Event]:
@@ -114,10 +181,14 @@ def _matching(request: Request, ctx: Context, kinds: Iterable[str] | None = None
 def _records(request: Request, ctx: Context, kinds: tuple[str, ...], *, by: bool = False) -> Reply:
     """Answer 'when did I …' (or 'who …' with `by`) from the newest record of the kind back."""
     found, what = _narrowed(_matching(request, ctx, kinds), request)
+    if kinds == ("frost_seen",):
+        found, what = frosts_meant(found, request, ctx)
     about = _about(request, ctx)
     if not found:
+        missed = what or _CALLED.get(kinds[0] if len(kinds) < 3 else "", "that")
+        about = about.replace(" about ", " for ", 1)
         return Reply(
-            f"I have no record of {what or 'that'}{about}{span_said(request, ctx)}.", data={"history": {"rows": []}}
+            f"I have no record of {missed}{about}{span_said(request, ctx)}.", data={"history": {"rows": []}}
         )
     first = bool(_FIRST.search(request.text)) and len(found) > 1
     ordered = found if first else found[::-1]
@@ -163,7 +234,8 @@ def _narrowed(found: list[Event], request: Request) -> tuple[list[Event], str]:
 def _about(request: Request, ctx: Context) -> str:
     crops = crops_asked(request)
     of = f" about {listing([ctx.say.crop(crop) for crop in crops[:3]], 'or')}" if crops else ""
-    return of + (f" for {listing([bed_name(bed, ctx) for bed in request.beds])}" if request.beds else "")
+    beds = listing([bed_name(bed, ctx) for bed in request.beds])
+    return of + (f" {'in' if crops else 'for'} {beds}" if beds else "")
 
 
 def _grew(request: Request, ctx: Context) -> Reply:

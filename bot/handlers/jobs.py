@@ -98,7 +98,7 @@ def _list(found: list[Due], span: Span, request: Request, ctx: Context) -> Reply
         extra = (
             []
             if ctx.plot.plantings or ctx.plot.beds
-            else ['Tell me your beds and what grows in them and I can say more: "add a bed 1.2 x 4 m".']
+            else [f'Tell me your beds and what grows in them and I can say more: "add a bed {ctx.say.bed_example}".']
         )
         return Reply(nothing, lines=(*extra, *warnings), data={"jobs": {"rows": []}})
     limit, minutes = _limits(request)

@@ -7,7 +7,7 @@ from typing import Any
 
 from bot.facts.crop import Crop, Storage
 from bot.facts.keeping import Ripening
-from bot.handlers import answers
+from bot.handlers import answers, handler_for
 from bot.handlers.cold import is_many
 from bot.handlers.context import Context
 from bot.handlers.crop_asking import cited, one_by_one, which_crop
@@ -23,6 +23,11 @@ _FRIDGE = re.compile(r"\b(?:fridge|refrigerat\w*|icebox|crisper)\b", re.I)
 _CURE = re.compile(r"\bcur(?:e|ed|es|ing)\b", re.I)
 #: A detail that tells its own time.
 _TIMED = re.compile(r"\b(days?|weeks?|months?)\b", re.I)
+_ON_THE_PLANT = re.compile(
+    r"\W*(?:and )?when (?:do|does|will|are|is|should|would)\b"
+    r"(?!.*\b(?:pick(?:ed)?|indoors|inside|off|windowsill|drawer|green)\b)",
+    re.IGNORECASE,
+)
 _IDLE = {"off", "the", "in", "to", "for", "green", "how", "from", "ripen"}
 #: Below this nothing ripens: such a row tells of the cold some fruit needs before.
 _COLD_C = 5.0
@@ -100,7 +105,9 @@ def store(request: Request, ctx: Context) -> Reply:
 
 @answers("ripen")
 def ripen(request: Request, ctx: Context) -> Reply:
-    """Tell how a crop finishes off the plant."""
+    """Tell how a crop finishes off the plant; when it ripens on the plant is a question of the picking."""
+    if _ON_THE_PLANT.match(request.text):
+        return handler_for("when_harvest")(request.with_(intent="when_harvest"), ctx)
     if len(request.crops) > 1:
         return one_by_one(request, ctx, ripen, "ripen", "Ripening")
     crop = which_crop(request, ctx, "What do you want to ripen?", "how do I ripen")

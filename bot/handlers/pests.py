@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from bot.facts.tending import Pest
-from bot.handlers import answers
+from bot.handlers import answers, handler_for
 from bot.handlers.context import Context
 from bot.handlers.weeds import weed_or_remedy
 from bot.plot.state import PlotPlace
@@ -38,9 +38,19 @@ class Case:
     before: frozenset[str]
 
 
+#: Asks what was written down, and describes nothing: "pests this year", "what pests did I see".
+_LOOKED_BACK = re.compile(
+    r"\W*(?:(?:all|any|the|what|which) )?pests? (?:(?:did|have) (?:i|we) |"
+    r"(?:this|last) (?:year|season|spring|summer|autumn|month|week)\b)",
+    re.IGNORECASE,
+)
+
+
 @answers("pest")
 def pest(request: Request, ctx: Context) -> Reply:
     """Name the likely cause of what was described, or answer about a trouble by name."""
+    if _LOOKED_BACK.match(request.text):
+        return handler_for("history")(request.with_(intent="history", crops=(), crop_choices=(), pest=None), ctx)
     known = weed_or_remedy(request, ctx)
     if known is not None:
         return known

@@ -40,7 +40,7 @@ def plan(request: Request, ctx: Context) -> Reply:
     if not ctx.plot.beds:
         return Reply(
             "Add your beds and I'll plan them.",
-            lines=('For example: "add a bed 1.2 x 4 m called Bed 1".',),
+            lines=(f'For example: "add a bed {ctx.say.bed_example} called Bed 1".',),
             choices=(Choice("Add a bed", "add a bed"),),
             data={"plan": {"beds": []}},
         )

@@ -29,7 +29,7 @@ def plot(request: Request, ctx: Context) -> Reply:
         return Reply(
             "Your plot has no beds yet.",
             lines=(
-                'Tell me about one: "add a bed 1.2 x 4 m called Bed 1".',
+                f'Tell me about one: "add a bed {ctx.say.bed_example} called Bed 1".',
                 'Or just tell me what you did: "sowed peas".',
             ),
             choices=(Choice("Add a bed", "add a bed"),),
@@ -59,10 +59,11 @@ def _whole(ctx: Context) -> Reply:
         if empty
         else ""
     )
+    beds = "bed" if len(ctx.plot.beds) == 1 else plural(len(ctx.plot.beds), "bed")
     head = (
         f"{plural(len(crops), 'crop')} standing in {plural(len(ctx.plot.beds), 'bed')}.{free}"
         if crops
-        else (f"Nothing is growing in your {plural(len(ctx.plot.beds), 'bed')} yet.")
+        else f"Nothing is growing in {'any of ' * (len(ctx.plot.beds) > 1)}your {beds} yet."
     )
     return Reply(
         head,

@@ -81,7 +81,10 @@ def _put_away(request: Request, ctx: Context) -> Reply:
                 wants="crop",
                 lines=["For example: froze 4 bags of runner beans."],
             )
-        return ask(f"What is the {product} made of?", waiting=request, wants="crop")
+        way = {"frozen": "froze"}.get(product, product)
+        kept = product in ("frozen", "bottled", "pickled", "dried", "fermented", "stored")
+        what = f"What was it you {way}?" if kept else f"What is the {product} made of?"
+        return ask(what, waiting=request, wants="crop")
     if product is None:
         name = ctx.say.crop(crops[0])
         said = checked.words if checked and checked.words else "some"

@@ -7,6 +7,7 @@ import re
 from bot.handlers import answers
 from bot.handlers.checking import asked_before
 from bot.handlers.context import Context
+from bot.handlers.undoing import names_a_record, undo
 from bot.reply import Reply, ask
 from bot.request import Request
 from bot.wording import plural
@@ -35,6 +36,8 @@ def export_data(request: Request, ctx: Context) -> Reply:
 @answers("delete_data")
 def delete_data(request: Request, ctx: Context) -> Reply:
     """Erase the whole record of the plot, once it was asked and answered with yes."""
+    if names_a_record(request) and not asked_before(ctx, "delete_data"):
+        return undo(request.with_(intent="undo"), ctx)  # "delete the beetroot": one record, not the book
     if asked_before(ctx, "delete_data") and ("yes" in request.flags or _YES.match(request.text)):
         return Reply(
             "Everything is erased: the record, the people, the messages.",

@@ -174,8 +174,9 @@ def _after_picking(
         lines.append(f"I had no {name} down as growing; the picking is kept all the same.")
     young = [p for p in standing if p.bed == first.bed and p.began and (first.day - p.began).days < YOUNG_DAYS]
     if young and len(young) == len([p for p in standing if p.bed == first.bed]):
-        age = plural((first.day - (young[0].began or first.day)).days, "day")
-        lines.append(f"I have them down as {'sown' if young[0].sown else 'planted'} only {age} before.")
+        days = (first.day - (young[0].began or first.day)).days
+        age = f"only {plural(days, 'day')} before" if days else "that same day"
+        lines.append(f"I have them down as {'sown' if young[0].sown else 'planted'} {age}.")
     known = ctx.facts.crops.get(crop)
     if known and known.harvest and known.harvest.every_days and standing:
         low, high = known.harvest.every_days

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from datetime import date
+
 from bot.facts.tending import Pest
-from bot.handlers import answers
+from bot.handlers import answers, handler_for
 from bot.handlers.checking import day_of
 from bot.handlers.context import Context
 from bot.handlers.pests import Case, case_of, lives_here
@@ -71,7 +73,11 @@ def _after_pest(trouble: Pest, ctx: Context) -> list[str]:
 @answers("log_frost_seen")
 def log_frost_seen(request: Request, ctx: Context) -> Reply:
     """Record a frost, and say what standing on the plot it may have hurt."""
-    day = day_of(request, ctx)
+    frosts = [e for e in ctx.plot.events("frost_seen") if e.author == ctx.author]
+    before = frosts[-1] if frosts and request.extra.get("told") else None  # "down to minus 3", of the frost just told
+    if before is None and request.temperature_c is None and request.when is not None and not request.when.single:
+        return handler_for("history")(request.with_(intent="history"), ctx)  # "first frost last autumn" tells of none
+    day = before.day if before else day_of(request, ctx)
     if isinstance(day, Reply):
         return day
     amount = request.amount("c")
@@ -81,22 +87,29 @@ def log_frost_seen(request: Request, ctx: Context) -> Reply:
                      lines=("Say the temperature again, with its minus sign if it had one.",))
     event = NewEvent("frost_seen", day, bed=request.bed, amount=degrees, unit="c" if degrees is not None else None,
                      words=request.text.strip())
+    if before is not None:
+        changes = {"amount": degrees, "unit": "c"}
+        event = NewEvent("corrected", ctx.today, words=request.text, refs=(before.seq,), data={"changes": changes})
     cold = f" of {ctx.say.temp(degrees)}" if degrees is not None else ""
     where = f" in {ctx.plot.beds[request.bed].name}" if request.bed in ctx.plot.beds else ""
     headline = f"Noted: a frost{cold}{where} {ctx.say.day(day, ctx.today)}."
     recent = (ctx.today - day).days <= NIPPED_DAYS
-    lines = _after_frost(degrees, request.bed, ctx) if recent else []
+    lines = _after_frost(degrees, request.bed, day, ctx) if recent else []
     return Reply(headline, lines=tuple(lines), events=(event,),
-                 data={"temperature_c": degrees, "tender": nipped(degrees, request.bed, ctx) if recent else []})
+                 data={"temperature_c": degrees, "tender": nipped(degrees, request.bed, day, ctx) if recent else []})
 
 
-def nipped(degrees: float | None, bed: str | None, ctx: Context) -> list[dict[str, object]]:
-    """Return the standing plantings a frost may have hurt: crop, bed, whether killed. Unknown depth counts as -1 °C."""
+def nipped(degrees: float | None, bed: str | None, day: date, ctx: Context) -> list[dict[str, object]]:
+    """Return the plantings out in their beds that night that it may have hurt: crop, bed, whether killed.
+
+    An unknown depth counts as -1 °C. What is still raised indoors, or went in later, was not out in it.
+    """
     found: list[dict[str, object]] = []
     for planting in ctx.plot.standing(bed=bed):
         limits = _limits(planting, ctx)
-        if limits is None:
-            continue
+        out = planting.in_ground
+        if limits is None or (out > day if out else planting.began is not None):
+            continue  # of a crop without any day it is not known, so it is named
         damage, kill = limits
         air = (-1.0 if degrees is None else degrees) + _gain(planting, ctx)
         if air <= max(damage, kill):
@@ -122,8 +135,8 @@ def _gain(planting: Planting, ctx: Context) -> float:
     return night_gain(kind) if kind else 0.0
 
 
-def _after_frost(degrees: float | None, bed: str | None, ctx: Context) -> list[str]:
-    hurt = nipped(degrees, bed, ctx)
+def _after_frost(degrees: float | None, bed: str | None, day: date, ctx: Context) -> list[str]:
+    hurt = nipped(degrees, bed, day, ctx)
     killed = list(dict.fromkeys(str(h["crop"]) for h in hurt if h["killed"]))
     marked = list(dict.fromkeys(str(h["crop"]) for h in hurt if not h["killed"] and h["crop"] not in killed))
     lines = []

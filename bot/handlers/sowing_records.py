@@ -5,9 +5,10 @@ from __future__ import annotations
 import re
 from typing import Any
 
-from bot.handlers import answers
+from bot.handlers import answers, handler_for
 from bot.handlers.checking import amount_of, day_and_crops, note_no_facts
 from bot.handlers.context import Context
+from bot.handlers.growing_words import is_are
 from bot.handlers.naming import Doing, bed_said, restate
 from bot.handlers.telling import sentence, told
 from bot.plot.events import NewEvent
@@ -31,6 +32,12 @@ LONG_ROW_M = 200.0
 CLOSE_ROWS_M = 0.07
 
 
+#: Moved on and not planted: no bed is asked for.
+_REPOTTED = re.compile(
+    r"\bpott?(?:ed|ing)? (?:\S+ ){0,3}?(?:on|up)\b|\bprick(?:ed|ing)? (?:\S+ ){0,3}?(?:out|off)\b", re.IGNORECASE
+)
+
+
 @answers("log_sow")
 def log_sow(request: Request, ctx: Context) -> Reply:
     """Record a sowing; sets, cloves and tubers "sown" are recorded as planted."""
@@ -39,7 +46,9 @@ def log_sow(request: Request, ctx: Context) -> Reply:
 
 @answers("log_plant_out")
 def log_plant_out(request: Request, ctx: Context) -> Reply:
-    """Record planting out, carrying on the sowing the plants came from."""
+    """Record planting out, carrying on the sowing the plants came from; plants moved to a bigger pot are a note."""
+    if _REPOTTED.search(request.text) and not request.beds and not request.unknown_bed:
+        return handler_for("log_note")(request.with_(intent="log_note"), ctx)
     return _put_in(request, ctx, PLANTED)
 
 
@@ -240,7 +249,8 @@ def _consequence(event: NewEvent, ctx: Context) -> tuple[list[str], tuple[Choice
     if event.kind == "sown" and crop is not None and crop.germination and crop.germination.days_usual:
         low, high = crop.germination.days_usual
         span = f"{low:g}" if low == high else f"{low:g} to {high:g}"
-        lines.append(f"They usually come up in {span} days.")
+        they = "It usually comes" if is_are(crop.id, ctx) == "is" else "They usually come"
+        lines.append(f"{they} up in {span} days.")
         sources += crop.germination.source
     begun = next((p for p in ctx.plot.plantings if p.id == event.data.get("planting")), None)
     if event.kind == "planted_out" and begun is not None and begun.sown:

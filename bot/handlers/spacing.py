@@ -45,7 +45,8 @@ def spacing(request: Request, ctx: Context) -> Reply:
         data["count"] = low
     if request.beds and size is None:
         bed = ctx.plot.beds[request.beds[0]]
-        lines.append(f'I don\'t know the size of {bed.name}; tell me ("{bed.name} is 1.2 x 4 m") and I can count.')
+        example = f"{bed.name} is {ctx.say.bed_example}"
+        lines.append(f'I don\'t know the size of {bed.name}; tell me ("{example}") and I can count.')
     return Reply(
         head, lines=tuple(lines), working=working_of(crop.spacing), sources=cited(crop.spacing), data={"spacing": data}
     )

@@ -9,6 +9,7 @@ from bot.handlers import answers
 from bot.handlers.context import Context
 from bot.handlers.stock_taking import stock_take
 from bot.handlers.store_finding import named_lots
+from bot.handlers.stores_past import STORES_PAST, stores_past
 from bot.plot.state import Lot, SeedLot
 from bot.preserving.ledger import amount_said, in_place, in_store, label, lot_name, nearly_out
 from bot.preserving.matching import find, words_of
@@ -31,6 +32,8 @@ def stores(request: Request, ctx: Context) -> Reply:
     words = ctx.facts.preserving.words
     if find(text, words.label):
         return _label(request, ctx, text)
+    if STORES_PAST.search(request.text):
+        return stores_past(request, ctx)
     if find(text, ["(?:stores?|stock|count|freezer) (?:is|are) wrong"]) and not request.quantities:
         return Reply(
             "Tell me what is really there and I'll set it.",
@@ -116,15 +119,31 @@ def _line(group: list[Lot], ctx: Context) -> str:
     left = sum(lot.left for lot in group)
     name = lot_name(group[0], ctx.say)
     where = f", {group[0].where}" if group[0].where else ""
-    kg = sum((lot.kg or 0) * lot.left / lot.made_count for lot in group if lot.made_count)
+    # A weight is said only where it is that of all of them.
+    weighed = all(lot.kg and lot.made_count for lot in group)
+    kg = sum((lot.kg or 0) * lot.left / lot.made_count for lot in group) if weighed else 0
     weight = f" ({ctx.say.mass(kg)})" if kg and group[0].unit != "kg" else ""
-    dates = sorted(lot.best_before for lot in group if lot.best_before)
-    best = (
-        f"; best before {ctx.say.month(dates[0].month)} {dates[0].year}"
-        if dates and dates[0] >= ctx.today
-        else (f"; past its best since {ctx.say.month(dates[0].month)}" if dates else "")
-    )
+    best = _best_before(group, ctx)
     return f"{name[0].upper()}{name[1:]}: {amount_said(left, group[0].unit, ctx.say)}{weight}{where}{best}."
+
+
+def _best_before(group: list[Lot], ctx: Context) -> str:
+    """Say by when a group is best eaten, and how much of it is past that."""
+    dated = sorted((lot for lot in group if lot.best_before), key=lambda lot: lot.best_before or lot.made)
+    past = [lot for lot in dated if lot.best_before and lot.best_before < ctx.today]
+    fresh = [lot.best_before for lot in dated[len(past):] if lot.best_before]
+    best = f"; best before {ctx.say.month(fresh[0].month)} {fresh[0].year}" if fresh else ""
+    if not past:
+        return best
+    since = past[0].best_before or ctx.today
+    year = f" {since.year}" if since.year != ctx.today.year else ""
+    old = sum(lot.left for lot in past)
+    weighed = group[0].unit == "kg"
+    said = f"past {'its' if weighed or old == 1 else 'their'} best since {ctx.say.month(since.month)}{year}"
+    if len(past) == len(group):
+        return f"; {said}"
+    part = f"{amount_said(old, 'kg', ctx.say)} of it" if weighed else f"{number(old, 0.5)} of them"
+    return f"; {part} {said}{best.replace(';', ', the rest')}"
 
 
 def _headline(request: Request, groups: list[list[Lot]], ctx: Context, text: str) -> str:

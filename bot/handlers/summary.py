@@ -208,7 +208,7 @@ def _empty(ctx: Context) -> str | None:
         return f"{listing(beds[:3])} {'stands' if len(beds) == 1 else 'stand'} empty."
     if not ctx.plot.beds:
         return (
-            'Tell me your beds ("add a bed 1.2 x 4 m called Bed 1") and what you sow, and this gets to '
+            f'Tell me your beds ("add a bed {ctx.say.bed_example} called Bed 1") and what you sow, and this gets to '
             "be about your plot."
         )
     return None

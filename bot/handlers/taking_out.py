@@ -166,7 +166,7 @@ def _take_from(request: Request, ctx: Context, lots: list[Lot], wanted: Quantity
     if left > 1e-6 and find(text, ("last",)):
         lines.insert(0, f'By my count it was not the last: say "used all the {name}" if the rest is gone too.')
     return Reply(
-        f"Used {amount_said(amount, unit, ctx.say)} of {name}{tail}.",
+        f"Used {amount_said(amount, unit, ctx.say)}{'' if unit == 'count' else ' of'} {name}{tail}.",
         lines=tuple(lines),
         events=(event,),
         data={"log_use": {"rows": [event.as_json()], "left": round(left, 4), "unit": unit}},

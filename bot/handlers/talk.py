@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from bot.handlers import answers
 from bot.handlers.context import Context
 from bot.handlers.naming import bed_name
@@ -14,12 +16,28 @@ from bot.wording import listing, plural
 _PARTING = {"bye", "goodbye", "cheerio", "night", "goodnight", "farewell", "seeya"}
 
 
+#: What answers a question that was never asked: "ok", "yes", "2".
+_BARE = re.compile(
+    r"\s*(?:(?P<no>ok(?:ay)?|okey|right|alright|all right|fine|sure|no|nope|nah|cool|great|good|got it|i see)"
+    r"|(?P<yes>yes|yep|yeah|yup|aye)|(?P<number>\d{1,2}))[\s.!]*",
+    re.IGNORECASE,
+)
+
+
 @answers("help")
 def help_(request: Request, ctx: Context) -> Reply:
     """Teach the four main uses, with examples from this plot; or say what is kept of the plot itself."""
     kept = plot_facts(request.text, ctx)
     if kept is not None:
         return kept
+    if re.search(r"\breminders?\b", request.text, re.IGNORECASE):
+        return Reply(
+            "I keep no reminders; I ring for kitchen timers only.",
+            lines=(
+                'Jobs come round by themselves: ask "what needs doing this week". "show my notes" has what you noted.',
+            ),
+            choices=(Choice("Jobs this week", "what needs doing this week"),),
+        )
     picked = _example_planting(ctx)
     empty = next((bed for bed in ctx.plot.empty_beds() if bed.kind not in ("fruit", "frame")), None)
     crop = ctx.say.crop(picked.crop) if picked else ctx.say.crop("runner-bean")
@@ -31,9 +49,10 @@ def help_(request: Request, ctx: Context) -> Reply:
     known = ctx.facts.crops.get(picked.crop) if picked else None
     frozen = crop if known is not None and "freeze" in known.preserving else ctx.say.crop("runner-bean")
     asks = f"what fits {bed}" if ctx.plot.beds else "what can I sow now"
+    also = "what can I sow now" if ctx.plot.beds else f"when do I sow {ctx.say.crop('pea')}"
     tells = f"picked {amount} of {crop}{where}"
     lines = (
-        f'Ask what to do: "{asks}", "what can I sow now", "how far apart are leeks", "will the kale stand {cold}".',
+        f'Ask what to do: "{asks}", "{also}", "how far apart are leeks", "will the kale stand {cold}".',
         f'Tell me what you did, and I keep it: "{tells}", "sowed peas in {bed}". '
         '"undo" takes it back, "no, bed 4" changes it.',
         f'Keep the harvest: "how long do I blanch {ctx.say.crop("runner-bean")}", '
@@ -43,7 +62,7 @@ def help_(request: Request, ctx: Context) -> Reply:
     )
     more = (
         'Your place: send a location or say "my plot is near York". Units: "use US units".',
-        'Beds: "add a bed 1.2 x 4 m called Long bed", "bed 4 is shaded after 2 pm".',
+        f'Beds: "add a bed {ctx.say.bed_example} called Long bed", "bed 4 is shaded after 2 pm".',
         'Sharing: "give me an invite code". Your record: "export my data", "delete my data".',
         "Things that look wrong on a plant: describe what you see, and on which crop.",
     )
@@ -78,7 +97,10 @@ def greeting(request: Request, ctx: Context) -> Reply:
     if _PARTING & set(request.text.lower().replace("-", " ").strip(" .!,").split()):
         return Reply("Good growing. I'm here when you need me.")
     hour = ctx.now.hour
-    hello = "Good morning." if 4 <= hour < 12 else "Good afternoon." if hour < 18 else "Good evening."
+    part = "morning" if 4 <= hour < 12 else "afternoon" if hour < 18 else "evening"
+    # The gardener's own clock is the better one.
+    part = next((said for said in ("morning", "afternoon", "evening") if said in request.text.lower()), part)
+    hello = f"Good {part}."
     if not ctx.plot.beds and not ctx.plot.journal:
         return Reply(
             f"{hello} I am Riddle, for your kitchen garden.",
@@ -120,9 +142,14 @@ def none(request: Request, ctx: Context) -> Reply:
     """Say that a message was not understood or is not about the garden; offer what it may have meant."""
     if "left" in request.flags:
         return Reply(f'I did not follow "{request.text}", so I left it.', lines=("Say that again by itself, please.",))
+    short = _BARE.fullmatch(request.text)
     if "no" in request.flags:
         return Reply("All right. Nothing was recorded.")
-    if "yes" in request.flags:
+    if short and short["no"]:
+        return Reply("All right.")
+    if short and short["number"]:
+        return Reply("I had no list on offer. Tell me in a few words.", choices=(Choice("What can you do", "help"),))
+    if "yes" in request.flags or (short and short["yes"]):
         return Reply("Yes to what? I had nothing waiting for an answer.", choices=(Choice("What can you do", "help"),))
     crop = request.crop
     if crop:
@@ -140,6 +167,8 @@ def none(request: Request, ctx: Context) -> Reply:
             f"What about {bed}?",
             choices=(Choice("What's in it", f"what's in {bed}"), Choice("What fits", f"what fits {bed}")),
         )
+    if "?" in request.text and not request.text.strip("?! ."):
+        return help_(request, ctx)  # "?" is what one types for help
     if not any(ch.isalnum() for ch in request.text):
         return Reply(
             "I read words, not pictures or signs. Tell me in a few words what you did or want to know.",

@@ -8,8 +8,9 @@ from bot.handlers.context import Context
 from bot.handlers.naming import bed_said, said, said_of
 from bot.handlers.rain_records import rain_said
 from bot.plot.events import NewEvent
+from bot.preserving.ledger import kept_name
 from bot.request import Quantity
-from bot.wording import plural
+from bot.wording import capital, number, plural
 
 _PLANT_WORDS = {
     "cloves": "clove",
@@ -20,7 +21,7 @@ _PLANT_WORDS = {
     "slips": "slip",
 }
 _PRODUCTS = {
-    "frozen": "frozen",
+    "frozen": "froze",
     "bottled": "bottled",
     "pickled": "pickled",
     "dried": "dried",
@@ -44,7 +45,7 @@ def quantity_of(event: NewEvent) -> Quantity | None:
 
 def _crop(event: NewEvent, ctx: Context) -> str:
     name = ctx.say.crop(event.crop) if event.crop else "something"
-    return f"{name} ({event.variety})" if event.variety else name
+    return f"{name} ({capital(event.variety)})" if event.variety else name
 
 
 def _harvested(event: NewEvent, ctx: Context) -> str:
@@ -95,7 +96,7 @@ def extent(event: NewEvent, ctx: Context) -> str:
     if rows:
         parts.append(plural(rows, "row"))
     if row_m:
-        length = ctx.say.length(row_m * 100)
+        length = ctx.say.length(row_m * 100) if ctx.say.us or row_m < 1 else f"{number(row_m, 0.1)} m"
         parts.append(f"{length} in all" if rows else f"{length} of row")
     if data.get("area_m2"):
         parts.append(ctx.say.area(data["area_m2"]))
@@ -113,23 +114,24 @@ def _cleared(event: NewEvent, ctx: Context) -> str:
 def _preserved(event: NewEvent, ctx: Context) -> str:
     product = str(event.data.get("product", "stored"))
     quantity = quantity_of(event)
-    amount = f"{said(quantity, ctx)} of " if quantity else ""
+    counted = quantity is not None and quantity.unit == "count"
+    amount = f"{said(quantity, ctx)}{'' if counted else ' of'} " if quantity else ""
     name = ctx.say.crop(event.crop) if event.crop else "produce"
     if product not in _PRODUCTS:
         return f"made {amount}{ctx.say.crop(event.crop, count=1) + ' ' if event.crop else ''}{product}"
-    return f"{_PRODUCTS[product]}: {amount}{name}"
+    return f"{_PRODUCTS[product]} {amount}{name}"
 
 
 def _used(event: NewEvent, ctx: Context) -> str:
     quantity = quantity_of(event)
     product = event.data.get("product")
-    name = ctx.say.crop(event.crop) if event.crop else "the stores"
-    what = (
-        f"{product} {name}"
-        if product in ("frozen", "bottled", "pickled", "dried", "stored")
-        else (f"{name} {product}" if product else name)
-    )
-    return f"used {said(quantity, ctx)} of {what}" if quantity else f"used {what}"
+    if not product and event.crop:
+        return f"used {said_of(quantity, event.crop, ctx)}"
+    what = kept_name(event.crop, str(product), ctx.say) if product else "the stores"
+    if quantity is None:
+        return f"used {what}"
+    joined = "" if quantity.unit == "count" else " of"
+    return f"used {said(quantity, ctx)}{joined if product else ' from'} {what}"
 
 
 def _pest(event: NewEvent, ctx: Context) -> str:

@@ -12,7 +12,7 @@ from bot.handlers.rain_records import rain_record
 from bot.handlers.seed_records import seed_record
 from bot.handlers.telling import sentence, told
 from bot.plot.events import Event, NewEvent
-from bot.reply import Reply, ask
+from bot.reply import Choice, Reply, ask
 from bot.request import Request
 from bot.wording import listing
 
@@ -22,6 +22,16 @@ _NOBODYS = frozenset({"timer_rung"})
 _ALL = re.compile(r"\b(?:everything|all (?:of|from) today|the whole day)\b", re.IGNORECASE)
 _THE_LOT = re.compile(r"(?:no,? )?(?:all|all of (?:it|them|today)|everything|the (?:whole )?lot)[.!]*", re.IGNORECASE)
 _THE_DAY = "day"
+#: Words that name a sort of record -> its kinds.
+_SORTS: tuple[tuple[str, tuple[str, ...]], ...] = (
+    (r"\b(?:picking|harvest)s?\b", ("harvested",)),
+    (r"\bsowings?\b", ("sown",)),
+    (r"\bplantings?\b", ("planted_out", "sown")),
+    (r"\bnotes?\b", ("noted",)),
+    (r"\bfeed(?:ing)?s?\b", ("fed",)),
+    (r"\bwatering\b", ("watered",)),
+    (r"\bfrosts?\b", ("frost_seen",)),
+)
 _REMIND = re.compile(r"\b(?:remind me|don'?t let me forget|remember to)\b", re.IGNORECASE)
 _NOTE_LEAD = re.compile(
     r"^\s*(?:please\s+)?(?:"
@@ -49,6 +59,11 @@ def undo(request: Request, ctx: Context) -> Reply:
         return Reply("All right, I recorded nothing.")
     if _THE_DAY in request.flags or _ALL.search(request.text):
         return _the_day(request, ctx)
+    if "back" in request.flags:
+        return _put_back(request, ctx)
+    named = _by_name(request, ctx)
+    if named is not None:
+        return named
     mine = last_message(ctx, ctx.author)
     if not mine:
         theirs = last_message(ctx, None)
@@ -64,6 +79,10 @@ def undo(request: Request, ctx: Context) -> Reply:
                 wants="choice",
             )
         mine = theirs
+    return _undone(mine, request, ctx)
+
+
+def _undone(mine: list[Event], request: Request, ctx: Context) -> Reply:
     shown = [_named(event, ctx) for event in mine]
     event = NewEvent("undone", ctx.today, words=request.text, refs=tuple(e.seq for e in mine))
     if len(shown) == 2:
@@ -95,6 +114,67 @@ def _the_day(request: Request, ctx: Context) -> Reply:
     return _taken_back(f"all you wrote down today, {len(mine)} entries" if len(mine) > 1 else shown[0], (), event, mine)
 
 
+def names_a_record(request: Request) -> bool:
+    """Tell whether what is to go is named: a crop ("undo the courgettes") or a sort of record ("the last picking")."""
+    return bool(_crops_named(request) or _sort_named(request))
+
+
+def _crops_named(request: Request) -> tuple[str, ...]:
+    return () if "crops" in request.inherited else request.crops or request.crop_choices
+
+
+def _sort_named(request: Request) -> tuple[str, ...]:
+    asked = tuple(request.extra.get("kinds", ()))  # "yes" has no words of its own
+    return asked or next((kinds for pattern, kinds in _SORTS if re.search(pattern, request.text.lower())), ())
+
+
+def _by_name(request: Request, ctx: Context) -> Reply | None:
+    """Take back the newest record that bears the name said; one of an earlier day only once that is confirmed.
+
+    None when nothing is named.
+    """
+    crops, kinds = _crops_named(request), _sort_named(request)
+    if not crops and not kinds:
+        return None
+    found = [e for e in _own(ctx, ctx.author) if _bears(e, crops, kinds, ctx)]
+    theirs = not found
+    found = found or [e for e in _own(ctx, None) if _bears(e, crops, kinds, ctx)]
+    if not found:
+        named = listing([ctx.say.crop(crop) for crop in crops[:3]], "or") or "that sort"
+        last = last_message(ctx, ctx.author)
+        lines = (f"The last is: {_named(last[-1], ctx)}.",) if last else ()
+        choices = (Choice("Take that back", "undo"),) if last else ()
+        return Reply(f"I have no record of {named}, so I took nothing back.", lines=lines, choices=choices)
+    mine = [e for e in found if e.message == found[-1].message]
+    old = mine[-1].day < ctx.today and mine[-1].message != last_message(ctx, mine[-1].author)[-1].message
+    if (theirs or old) and not ("yes" in request.flags and asked_before(ctx, "undo")):
+        by = f", by {ctx.plot.extra.get('names', {}).get(mine[-1].author, mine[-1].author)}" if theirs else ""
+        return ask(
+            f"The last of those{by}: {listing([_named(event, ctx) for event in mine[:3]])}. Take that back?",
+            [("Yes, take it back", "yes"), ("No", "no")],
+            waiting=request.with_(intent="undo", extra={**request.extra, "kinds": kinds}),
+            wants="choice",
+        )
+    return _undone(mine, request, ctx)
+
+
+def _bears(event: Event, crops: tuple[str, ...], kinds: tuple[str, ...], ctx: Context) -> bool:
+    """Tell whether a record, or the one a change is of, is of a crop and a kind."""
+    now = next((e for e in ctx.plot.journal if event.kind == "corrected" and e.seq in event.refs), event)
+    return (not crops or now.crop in crops) and (not kinds or now.kind in kinds)
+
+
+def _put_back(request: Request, ctx: Context) -> Reply:
+    """Bring back what was just taken back. The undo is the newest event, unless someone else wrote since."""
+    last = ctx.memory.reply
+    gone = last.data.get("undo", {}).get("rows", ()) if last is not None else ()
+    if not gone or ctx.plot.last_seq in {e.seq for e in ctx.plot.written}:
+        return Reply("There is nothing to put back. Tell me again what you did, and I'll write it down.")
+    event = NewEvent("undone", ctx.today, words=request.text, refs=(ctx.plot.last_seq,))
+    what = "It is" if len(gone) == 1 else f"All {len(gone)} are"
+    return Reply(f"{what} back on record.", events=(event,), choices=(Choice("Undo", "undo"),))
+
+
 def _asked_to_record(ctx: Context) -> bool:
     """Tell whether the last reply asks for what a record still lacks: "undo" then drops that, and no older record."""
     last = ctx.memory.reply
@@ -110,14 +190,19 @@ def _taken_back(what: str, lines: tuple[str, ...], event: NewEvent, mine: list[E
 
 def last_message(ctx: Context, author: str | None) -> list[Event]:
     """Return the live records of the newest message, of one author when given, in the order written."""
-    told_by = [
+    told_by = _own(ctx, author)
+    if not told_by:
+        return []
+    return [e for e in told_by if e.message == told_by[-1].message]
+
+
+def _own(ctx: Context, author: str | None) -> list[Event]:
+    """Return the live records someone wrote (anyone, without an author), oldest first."""
+    return [
         e
         for e in ctx.plot.written
         if (author is None or e.author == author) and e.author != "riddle" and e.kind not in _NOBODYS
     ]
-    if not told_by:
-        return []
-    return [e for e in told_by if e.message == told_by[-1].message]
 
 
 def _named(event: Event, ctx: Context) -> str:

@@ -159,10 +159,15 @@ def in_place(where: str | None) -> str:
 
 def lot_name(lot: Lot, say: Wording) -> str:
     """Say what a lot is: 'frozen runner beans', 'tomato chutney', 'stored potatoes'."""
-    if lot.product in ("frozen", "bottled", "pickled", "dried", "fermented", "stored"):
-        kept = say.pick("bottled", "canned") if lot.product == "bottled" else lot.product
-        return f"{kept} {say.crop(lot.crop)}" if lot.crop else f"{kept} produce"
-    return f"{say.crop(lot.crop, 1)} {lot.product.replace('-', ' ')}" if lot.crop else lot.product
+    return kept_name(lot.crop, lot.product, say)
+
+
+def kept_name(crop: str | None, product: str, say: Wording) -> str:
+    """Say a crop as it is kept: 'frozen runner beans', 'blackcurrant jam'; the product alone without a crop."""
+    if product in ("frozen", "bottled", "pickled", "dried", "fermented", "stored"):
+        kept = say.pick("bottled", "canned") if product == "bottled" else product
+        return f"{kept} {say.crop(crop)}" if crop else f"{kept} produce"
+    return f"{say.crop(crop, 1)} {product.replace('-', ' ')}" if crop else product
 
 
 def nearly_out(lot_group: Sequence[Lot]) -> bool:

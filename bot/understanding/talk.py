@@ -28,6 +28,18 @@ if TYPE_CHECKING:
 _TICKED = re.compile(r"(?:i've |we've )?(?:done\s*:|done (?:the|my|our) |(?:tick(?:ed)?|cross(?:ed)?) off )(?!.*\?)", re.IGNORECASE)
 #: How a note is named as one.
 _NOTED = re.compile(r"(?:note(?: to self)?|memo|nb|diary|jot down|for the record)\s*[:,-]\s*\S", re.IGNORECASE)
+#: How what was just taken back is wanted again.
+_WANTED_BACK = re.compile(
+    r"(?:no,? |oops,? |sorry,? )?(?:redo|re-do|restore|undo (?:the|that) undo|"
+    r"(?:put|bring) (?:it|that|them|those) back|put back)(?: it| that)?(?: again| please)?\W*",
+    re.IGNORECASE,
+)
+#: How deep a frost went, said after it was told of: "down to minus 3", "it was -4".
+_HOW_DEEP = re.compile(
+    r"(?:no,? |and |about |it (?:was|got|went|fell|dropped) |got |was |went |down |right |to |as low as |minus ?|- ?)*"
+    r"[\d½]+[^a-z?]*(?:degrees?|c|f|celsius|fahrenheit)?\W*$",
+    re.IGNORECASE,
+)
 _PICKS = {"first": 1, "second": 2, "third": 3, "fourth": 4, "1st": 1, "2nd": 2, "3rd": 3, "4th": 4, "one": 1, "two": 2, "three": 3,
           "four": 4, "five": 5, "six": 6}
 
@@ -58,6 +70,14 @@ def converse(reader: Understander, text: str, names: PlotNames, memory: Memory, 
     if sheet.found and all(f.kind == "spot" for f in sheet.found) and all(t.kind == "mark" or sheet.at(i) for i, t in enumerate(sheet.tokens)):
         whole = reader.request(reader.clause(sheet, 0, len(sheet.tokens)), "set_location", 0.95, sheet, names, today, region)
         return Reading((whole,), explain=(*explain, "a place and nothing else"))
+    if recall.last is not None and _WANTED_BACK.fullmatch(cleaned):
+        back = Request("undo", 0.95, cleaned, flags=frozenset({"back"}))
+        return Reading((back,), explain=(*explain, "what was taken back is wanted again"))
+    depth = next((f.value for f in sheet.found if f.kind == "temp"), None)
+    of_frost = recall.last is not None and recall.last.intent == "log_frost_seen"
+    if depth is not None and of_frost and _HOW_DEEP.match(cleaned):
+        told = Request("log_frost_seen", 0.95, cleaned, temperature_c=depth, extra={"told": True})
+        return Reading((told,), explain=(*explain, "how deep the frost just told of went"))
     known = recall.answer()
     if known is not None:
         return Reading((known,), explain=(*explain, f"taken from the conversation: {known.intent}"))
