@@ -15,9 +15,9 @@ from bot.growing.windows import RAISED, ROOFS, Window, windows
 from bot.handlers import answers
 from bot.handlers.context import Context, ask_place
 from bot.handlers.crop_asking import cited, which_crop
+from bot.handlers.going_out import all_out
 from bot.handlers.growing_words import begin, part, span, way
 from bot.handlers.roofs import roof_name, roof_of
-from bot.handlers.going_out import all_out
 from bot.handlers.sowing_back import for_target
 from bot.pictures.season_strip import Bar, Row, season_strip
 from bot.reply import Choice, Reply
