@@ -164,7 +164,10 @@ def _by_town(name: str, up: float | None, request: Request, ctx: Context) -> Rep
     height = up if up is not None else town.elevation_m
     place = place_at(ctx.facts.climate, town.lat, town.lon, height, labels[0], ctx.facts.root)
     place = PlotPlace(place.lat, place.lon, place.elevation_m, town.tz, labels[0])
-    return _set(place, request, ctx, guessed=up is None, others=_town_choices(found.towns[1:], labels[1:]))
+    others = _town_choices(found.towns[1:], labels[1:])
+    if town.country == "US" and not ctx.say.us:
+        others.append(("Use US units and words", "use US units and American words"))
+    return _set(place, request, ctx, guessed=up is None, others=others)
 
 
 def _town_choices(towns: tuple[Town, ...], labels: list[str]) -> list[tuple[str, str]]:

@@ -87,7 +87,7 @@ def set_units(request: Request, ctx: Context) -> Reply:
     if words:
         parts.append("British words" if words == "gb" else "American words")
     return Reply(
-        f"From now on: {listing(parts)}.", events=(event,), choices=(Choice("Undo", "undo"),), data={"set_units": data}
+        f"From now on: {', in '.join(parts)}.", events=(event,), choices=(Choice("Undo", "undo"),), data={"set_units": data}
     )
 
 
