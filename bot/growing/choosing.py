@@ -10,8 +10,6 @@ from bot.growing.ranking import ranked, scored
 from bot.growing.trial import attempt, ways
 from bot.growing.wishes import NO_WISHES, Wishes, meets, refuses, suits
 
-_AUTUMN = 255  # days after midwinter: early September in the north
-
 
 @dataclass(frozen=True, slots=True)
 class Choice:
@@ -61,7 +59,7 @@ def choose(trial: Trial, wishes: Wishes = NO_WISHES, count: int = 8) -> Choice:
         and suits(wishes, trial.facts.crops[miss.crop], trial.facts)
     ]
     near.sort(key=lambda miss: -miss.nearness * _worth(trial, miss.crop))
-    if trial.year.count(trial.first_day) > _AUTUMN:  # one that stands the winter: the others are black at the first hard frost
+    if trial.year.count(trial.first_day) > trial.facts.growing.number("green_manure.winter_from_days"):  # one that stands the winter: the others are black at the first hard frost
         manures = [o for o in manures if (g := trial.facts.crops[o.crop].growth) is not None and g.stands_winter] or manures
     return Choice(tuple(best), tuple(ranked(manures, trial.facts, 3)), tuple(_mixed(near)[:6]), tried)
 

@@ -14,6 +14,9 @@ from bot.wording import Wording
 #: States of growth that tell of a plant in leaf; the others (flower, dormant) are said apart.
 _LEAFY = ("plant", "seedling", "head")
 
+#: From this chance of living through it a crop is called sure to stand, or likely to.
+SURE, LIKELY = 0.9, 0.7
+
 
 @dataclass(frozen=True, slots=True)
 class Cold:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from bot.facts.preserving import Blanching, Drying
 from bot.handlers import answers, handler_for
 from bot.handlers.context import Context
@@ -23,6 +25,8 @@ _LASTS = (
     "how many months",
     "before they go off",
 )
+
+_HOW = re.compile(r"\bhow\b")  # asks the way and not whether
 
 
 @answers("freeze")
@@ -87,7 +91,7 @@ def _frozen(request: Request, ctx: Context, crop: str) -> Reply:
             )
         lines.append(f"Best within {months} at {say.temp(-18)} or colder; write the date on.")
     head = {
-        "blanch": f"Yes: blanch {name} first, then freeze.",
+        "blanch": f"Yes: blanch {name} first, then freeze." if not _HOW.search(text) else f"Blanch {name} first, then freeze.",
         "none": f"Yes: {name} freeze raw, no blanching.",
         "cook": f"Yes, but cook {name} through first.",
     }[row.treatment]

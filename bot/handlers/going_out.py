@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
+from bot.facts.crop import Crop
 from bot.growing.calendar import GardenYear
 from bot.growing.curves import curves
 from bot.growing.windows import windows
 from bot.handlers.context import Context
 from bot.handlers.growing_words import part
 from bot.reply import Choice, Reply
-from bot.wording import capital
+from bot.wording import capital, listing
 
-#: Tender crops set out as plants, told when no crop is named.
-_TENDER = ("courgette", "tomato", "runner-bean", "sweetcorn", "cucumber")
+_SHOWN = 6
 
 
 def all_out(ctx: Context) -> Reply:
@@ -20,7 +20,7 @@ def all_out(ctx: Context) -> Reply:
     here, year = curves(ctx.season, None, ctx.facts), GardenYear.around(ctx.today, ctx.season.southern)
     count = year.count(ctx.today)
     rows, data = [], []
-    for crop in (ctx.facts.crops[name] for name in _TENDER if name in ctx.facts.crops):
+    for crop in _of_group("tender-veg", ctx):
         out = [w for w in windows(crop, here) if w.method == "plants"]
         if out:
             window = min(out, key=lambda w: w.ahead(count))
@@ -31,7 +31,13 @@ def all_out(ctx: Context) -> Reply:
         return Reply("The tender crops I know want a tunnel or greenhouse here.", data={"when_sow": {"crop": None, "out": []}})
     ready = [line for ahead, line in rows if ahead == 0]
     head = "Not the tender ones yet." if not ready else "Yes, most tender plants can go out now." if len(ready) == len(rows) else "Some of the tender ones can."
-    return Reply(head, lines=(*(line for _, line in sorted(rows)), "Cabbages, leeks, onions, lettuces, peas and broad beans bear a light frost and can go sooner.",
-                              "Stand them out by day and in at night for a week or two first."),
-                 sources=("computed:calendar-fit", "common-practice"), choices=(Choice("What can go out now", "what can I plant out now"), Choice("Frost dates", "when is the last frost")),
+    hardier = listing([ctx.say.crop(crop.id) for crop in _of_group("hardy-veg", ctx) if any(w.method == "plants" for w in windows(crop, here))][:_SHOWN])
+    sooner = (f"Hardier plants bear a light frost and can go sooner: {hardier}.",) if hardier else ()
+    return Reply(head, lines=(*(line for _, line in sorted(rows)[:_SHOWN]), *sooner, "Harden them off first."),
+                 sources=("computed:calendar-fit", "common-practice"), choices=(Choice("What can go out now", "what can I plant out now"), Choice("What is hardening off", "what does hardening off mean"), Choice("Frost dates", "when is the last frost")),
                  data={"when_sow": {"crop": None, "out": data}})
+
+
+def _of_group(name: str, ctx: Context) -> list[Crop]:
+    group = next(group for group in ctx.facts.groups.groups if group.id == name)
+    return [ctx.facts.crops[crop] for crop in group.crops if crop in ctx.facts.crops]

@@ -8,22 +8,22 @@ from typing import Any
 
 from bot.facts.crop import Crop
 from bot.handlers import answers, handler_for
-from bot.handlers.cold import against_frost, cold_of, cover_name, is_many
+from bot.handlers.cold import LIKELY, SURE, against_frost, cold_of, cover_name, is_many
 from bot.handlers.context import Context
 from bot.handlers.crop_asking import cited, which_crop
+from bot.handlers.winter_standing import which_stand
 from bot.reply import Reply
 from bot.request import Request
 from bot.season import Season, day_in_year
 from bot.season.covering import middle
 from bot.season.winter import winter_of, winter_span
-from bot.wording import capital, listing
+from bot.wording import capital
 
 _BETTER = ("fleece", "cold-frame", "polytunnel", "polytunnel-fleece")
-_SURE, _LIKELY, _EVEN, _POOR = 0.9, 0.7, 0.4, 0.15
+_EVEN, _POOR = 0.4, 0.15
 _KINDS_APART_C = 3.0  # kinds of a crop that differ by this much are told apart
 _STATES = {"flower": "The flowers", "dormant": "Roots, crowns and resting plants", "head": "Formed heads",
            "seedling": "Seedlings"}
-_CHILLED_C = 5.0  # tender plants are checked below this (chilling begins below 10 °C: NC State Extension)
 _LIGHT_FROST_C = -2.5  # what is unhurt above this stands a light frost
 _WOOD_C = -8.0  # colder than this, the question is about the plant and not its blossom
 _A_FROST = re.compile(r"^(?!.*\bwinter).*\b(?:an?|the|light|late|early|ground|night|some|any|touch of) frosts?\b",
@@ -44,7 +44,7 @@ def hardy(request: Request, ctx: Context) -> Reply:
         if request.temperature_c is not None and ctx.plot.standing():
             return handler_for("frost_tonight")(request, ctx)
         if _WHICH.search(request.text):
-            return _which_stand(ctx.season, request, ctx)
+            return which_stand(ctx.season, _span(request, ctx), ctx)
     crop = which_crop(request, ctx, "Which crop are you worried about?", "is it hardy:")
     if isinstance(crop, Reply):
         return crop
@@ -56,25 +56,6 @@ def hardy(request: Request, ctx: Context) -> Reply:
                        sources=tuple(dict.fromkeys(s for r in (first, *rest) for s in r.sources)),
                        working=tuple(dict.fromkeys(w for r in (first, *rest) for w in r.working)),
                        data={"hardy": {**first.data["hardy"], "more": [r.data["hardy"] for r in rest]}})
-
-
-def _which_stand(season: Season, request: Request, ctx: Context) -> Reply:
-    """Name the vegetables that come through the winter here in the open, the most worthwhile first."""
-    span = _span(request, ctx) or winter_span(season, ctx.today)
-    sure: list[str] = []
-    fair: list[str] = []
-    for crop_id, row in sorted(ctx.facts.growing.worth.items(), key=lambda item: -item[1].worth):
-        crop = ctx.facts.crops[crop_id]
-        cold = cold_of(crop, ctx.facts)
-        if row.kind == "perennial" or "green-manure" in crop.use or not cold.known or crop.growth is None or not crop.growth.stands_winter:
-            continue
-        chance = season.survival(cold.winter_kill_c, *span)
-        (sure if chance >= _SURE else fair if chance >= _LIKELY else []).append(ctx.say.crop(crop_id))
-    winter = winter_of(season)
-    lines = [f"Most winters, with fleece by: {listing(fair[:6])}."] if fair else []
-    lines.append(f"The coldest night of a usual winter here is {ctx.say.temp(round(winter.usual))}, of a hard one {ctx.say.temp(round(winter.hard))}.")
-    head = f"These stand the winter here in the open: {listing(sure[:9])}." if sure else "Few vegetables stand the winter here in the open."
-    return Reply(head, tuple(lines), sources=("computed:frost-dates-fit",), data={"hardy": {"stand": sure, "fair": fair}})
 
 
 _WHICH = re.compile(r"\b(?:which|what|wich|any(?:thing)?)\b", re.I)
@@ -184,7 +165,7 @@ class _Answer:
         elif cold.damage_c is not None and felt <= cold.damage_c:
             head = f"{capital(self.name)} should live through {at}{where}, but not unmarked."
             self.lines.append(f"Leaves are hurt from about {say.temp(round(cold.damage_c))}, and about {kills} kills.")
-        elif cold.tender and not self.cover and felt <= _CHILLED_C:
+        elif cold.tender and not self.cover and felt <= self.ctx.facts.growing.number("chilled.below_c"):
             head = f"{capital(self.name)} would live at {at}{where}, but cold like that checks them: bring them in or cover them."
             self.lines.append(f"About {kills} kills {'them' if self.many else 'it'}, and on a clear still night the ground is some degrees colder than the air.")
         else:
@@ -245,14 +226,14 @@ class _Answer:
 
     def _this_winter(self, chance: float, season: Season) -> str:
         cold, say, where = self.cold, self.say, _under(self.cover, self.ctx)
-        if cold.tender and cold.winter_kill_c >= -1.5 and chance < _SURE and self.cover not in ("heated", "indoors"):
+        if cold.tender and cold.winter_kill_c >= -1.5 and chance < SURE and self.cover not in ("heated", "indoors"):
             return self._tender(season)
         head = self._verdict(chance, where)
         self.lines.append(f"About {say.temp(round(cold.winter_kill_c))} kills {'them' if self.many else 'it'}; "
                           f"the coldest night of a usual winter here is {self._winters(season)}.")
         if cold.winter_kill_c < cold.kill_c:
             self.lines.append(f"That is the roots or crowns; tops die back from about {say.temp(round(cold.kill_c))}.")
-        if chance < _SURE and not self.cover:
+        if chance < SURE and not self.cover:
             self.lines += self._under_better(chance)
         return head
 
@@ -263,16 +244,16 @@ class _Answer:
     def _verdict(self, chance: float, where: str) -> str:
         cold = self.cold
         hardiest = self.chance(cold.kills[0], self.cover) or 0.0
-        if (chance < _LIKELY <= hardiest + 0.2 and cold.kills[-1] - cold.kills[0] >= _KINDS_APART_C
+        if (chance < LIKELY <= hardiest + 0.2 and cold.kills[-1] - cold.kills[0] >= _KINDS_APART_C
                 and cold.winter_kill_c == cold.kill_c and hardiest >= _EVEN):
             rest = "softer kinds seldom" if chance < _POOR else f"others about {_of_ten(chance)}"
             kinds = f"the hardiest kinds of {self.name}"
             return (f"It depends on the kind: {kinds} come through about {_of_ten(hardiest)} winters in ten "
                     f"here{where}, {rest}.")
-        if chance >= _SURE:
+        if chance >= SURE:
             return f"Yes, {self.name} should come through the winter here{where}."
         come = self._do("come", "comes")
-        if chance >= _LIKELY:
+        if chance >= LIKELY:
             return f"{capital(come)} through about {_of_ten(chance)} winters in ten here{where}."
         if chance >= _EVEN:
             return f"It is a gamble: {come} through about {_of_ten(chance)} winters in ten here{where}."
@@ -283,7 +264,7 @@ class _Answer:
     def _under_better(self, chance: float) -> list[str]:
         for cover in _BETTER:
             better = self.chance(self.cold.winter_kill_c, cover)
-            if better is not None and better >= max(_LIKELY, chance + 0.15):
+            if better is not None and better >= max(LIKELY, chance + 0.15):
                 return [f"{capital(_under(cover, self.ctx).strip())} it would be about {_of_ten(better)} in ten."]
         return []
 

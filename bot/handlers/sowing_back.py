@@ -18,7 +18,6 @@ from bot.request import Request
 from bot.wording import capital
 
 _STEP_DAYS = 3
-_STANDS_DAYS = 120  # roots and leaves left longer in the ground than this grow coarse
 _AHEAD_DAYS = 14  # a day nearer than this is a day to sow on
 
 
@@ -61,5 +60,5 @@ def _ready(crop: Crop, window: Window, day: float, low: float, high: float, here
     found = picking(crop, method, start, here, with_chance=False)
     if found is None or found.first > high:
         return False
-    stands = crop.growth is not None and crop.growth.stands_winter and low - found.first <= _STANDS_DAYS
+    stands = crop.growth is not None and crop.growth.stands_winter and low - found.first <= here.number("standing.coarse_days")
     return max(found.last, found.weather_end if stands else 0.0) >= low

@@ -6,13 +6,11 @@ from datetime import date
 from typing import TYPE_CHECKING, Any
 
 from bot.handlers.context import Memory
-from bot.request import Quantity, Request, Spot
-from bot.season.place import gazetteer
+from bot.request import Quantity, Request
 from bot.understanding.found import Found, Sheet
 from bot.understanding.inheriting import bare_number
 from bot.understanding.numbers import read_number
 from bot.understanding.shapes import PlotNames
-from bot.understanding.spots import read_spot
 
 if TYPE_CHECKING:
     from bot.understanding.reader import Clause, Understander
@@ -59,7 +57,7 @@ class Recall:
         residue = self._residue()
         if self._recording(self.last) and self._repeats(residue):
             return self._merged(self.last)
-        if (whole in ("yes", "no") and not self._slots()) or self._asks_itself():
+        if (whole in ("yes", "no") and not self.slots()) or self.asks_itself():
             return None
         return self._change(residue)
 
@@ -70,10 +68,10 @@ class Recall:
     def _repeats(self, residue: list[str]) -> bool:
         """Tell whether the message tells the last record over, of another day or bed: "same again yesterday", "same in bed 4"."""
         opens = next((t.word for t in self.sheet.tokens if t.kind != "mark"), "")
-        kinds = {f.kind for f in self._slots()}
+        kinds = {f.kind for f in self.slots()}
         return bool(kinds) and kinds <= {"date", "bed"} and opens in ("same", "ditto") and set(residue) <= {"same", "again", "ditto", "thing"}
 
-    def _asks_itself(self) -> bool:
+    def asks_itself(self) -> bool:
         """Tell whether the message is a question of its own ("what's in bed 4"), and no slot for the turn before.
 
         "what about bed 4" and "how many?" lean on the turn before; a question word with a verb beside it does not.
@@ -96,7 +94,8 @@ class Recall:
                     return key
         return None
 
-    def _slots(self) -> list[Found]:
+    def slots(self) -> list[Found]:
+        """Return the slots of the message in the order they stand."""
         return sorted((f for f in self.sheet.found if f.kind in _SLOT_KINDS), key=lambda f: f.start)
 
     def _residue(self) -> list[str]:
@@ -120,7 +119,7 @@ class Recall:
         if whole in ("yes", "no"):
             return waiting.with_(flags=waiting.flags | {whole}, text=self.sheet.text)
         kinds = _WANTED.get(wants)
-        if self._asks_itself():
+        if self.asks_itself():
             return None
         told = set().union(*(forms for name, forms in self.reader.lexicon.sets.items() if name.startswith("log_")))
         telling = told & set(self._residue())  # "ate one squash" tells of something else
@@ -135,41 +134,9 @@ class Recall:
 
     def _leaning(self) -> str | None:
         """Return "yes" or "no" when a few words that name nothing begin with it: "no keep it", "yes go on"."""
-        if self._slots() or len(self._residue()) > 2:
+        if self.slots() or len(self._residue()) > 2:
             return None
         return next((key for key in ("no", "yes") if self._starts(key)), None)
-
-    def place(self) -> tuple[Request, ...] | None:
-        """Return what a message says that answers "Where is your plot?": the place, then what waits for it.
-
-        None when nothing waits for a place, or the message names none.
-        """
-        waiting = self._wants_place()
-        if waiting is None or self._asks_itself() or any(f.kind in ("crop", "bed", "qty", "pest") for f in self._slots()):
-            return None
-        spot = read_spot(self.sheet)
-        if spot is None or (spot.lat is None and not spot.name):
-            spot = Spot(name=self.sheet.text.strip(" .,!?"))
-        if spot.lat is None:
-            found = gazetteer(self.reader.facts.root).find(spot.name or "")
-            if not found.exact:
-                return None
-            if not found.sure:
-                return (self._placed(spot),)
-        return (self._placed(spot),) if waiting.intent == "set_location" else (self._placed(spot), waiting)
-
-    def place_unknown(self) -> Request | None:
-        """Return the request to look a place up that no list of towns knows, for a few words that mean nothing else."""
-        short = 0 < len([t for t in self.sheet.tokens if t.kind == "word"]) <= 3
-        if self._wants_place() is None or not short or self._asks_itself():
-            return None
-        return self._placed(Spot(name=self.sheet.text.strip(" .,!?")))
-
-    def _wants_place(self) -> Request | None:
-        return self.reply.waiting if self.reply is not None and self.reply.wants == "place" else None
-
-    def _placed(self, spot: Spot) -> Request:
-        return Request("set_location", 0.95, self.sheet.text, spot=spot)
 
     def _residue_is_long(self) -> bool:
         return len(self._residue()) > 1
@@ -206,7 +173,7 @@ class Recall:
         named = self._named_before(residue)
         if named is not None:
             return named
-        slots = self._slots()
+        slots = self.slots()
         last = self.last.with_(flags=self.last.flags - {"done"})  # a job ticked off is not ticked again by what is said next
         if not slots and self._recording(last):
             return self._number_fixed(last, residue)
@@ -251,13 +218,13 @@ class Recall:
 
     def _named_before(self, residue: list[str]) -> Request | None:
         """Read "the courgettes were 6" or "change the courgettes to 8" as the amount put right of one of several things just recorded."""
-        crops = {f.value.crop for f in self._slots() if f.kind == "crop"}
+        crops = {f.value.crop for f in self.slots() if f.kind == "crop"}
         told = next((r for r in reversed(self.memory.requests) if self._recording(r) and r.crops and set(r.crops) == crops), None)
         words = {t.word for t in self.sheet.tokens}
         figure = {w for w in residue if w[0].isdigit() or w in self.reader.lexicon.numbers}
-        if told is None or not words & _PUT_RIGHT or set(residue) - figure - _PUT_RIGHT or any(f.kind not in ("crop", "qty") for f in self._slots()):
+        if told is None or not words & _PUT_RIGHT or set(residue) - figure - _PUT_RIGHT or any(f.kind not in ("crop", "qty") for f in self.slots()):
             return None
-        amount = next((f.value for f in self._slots() if f.kind == "qty"), None)
+        amount = next((f.value for f in self.slots() if f.kind == "qty"), None)
         number = bare_number(self.sheet, 0, len(self.sheet.tokens), self.reader)
         if amount is None and number is not None:
             amount = Quantity(number, "count", self.sheet.text)
@@ -282,7 +249,7 @@ class Recall:
     def weighed(self, clause: Clause) -> Request | None:
         """Return the last picking with the weight told of it afterwards ("they weighed 800 g"); None when the message tells of something else."""
         words = [self.sheet.word(i) for i in range(clause.start, clause.end)]
-        if self.last is None or self.last.intent != "log_harvest" or any(f.kind != "qty" for f in self._slots()) or not self._slots():
+        if self.last is None or self.last.intent != "log_harvest" or any(f.kind != "qty" for f in self.slots()) or not self.slots():
             return None
         said = f" {' '.join(words)} "
         if not any(f" {phrase} " in said for phrase in self.reader.lexicon.language["weighed"]) or any(w in ("another", "more") for w in words):
@@ -295,7 +262,7 @@ class Recall:
         assert self.last is not None
         if intent == self.last.intent and self.reader.intents[intent].kind == "ask" and intent not in self.reader.rules["said_once"] and clause.ranked[0][0] != intent:
             return self._merged(self.last).with_(confidence=chance, flags=self.last.flags - {"done"})
-        if intent == "correct_last" and self._recording(self.last) and self._slots():
+        if intent == "correct_last" and self._recording(self.last) and self.slots():
             fixed = self._merged(self.last)
             return fixed.with_(intent="correct_last", confidence=chance, extra={**fixed.extra, "of": self.last.intent})
         return None
@@ -305,7 +272,7 @@ class Recall:
 
         "Blackfly on the runner beans" after slugs on the lettuces is another record, and changes nothing in the first.
         """
-        named = {f.kind for f in self._slots()} & _THINGS
+        named = {f.kind for f in self.slots()} & _THINGS
         tokens = [t for t in self.sheet.tokens if t.kind != "mark"]
         return bool(named - {"method"}) and not any(self.reader.lexicon.follow["correct"].longest(tokens, i) for i in range(len(tokens)))
 

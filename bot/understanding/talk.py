@@ -7,6 +7,8 @@ from dataclasses import replace
 from datetime import date
 from typing import TYPE_CHECKING
 
+from rapidfuzz.distance import OSA
+
 from bot.handlers.context import Memory
 from bot.reply import Reply
 from bot.request import Quantity, Request
@@ -17,6 +19,7 @@ from bot.understanding.found import Found, Sheet
 from bot.understanding.inheriting import inherit
 from bot.understanding.memory import Recall
 from bot.understanding.parting import parted
+from bot.understanding.placing import place_told, place_unknown
 from bot.understanding.shapes import PlotNames, Reading
 from bot.understanding.slots import beside_it, one_of
 from bot.understanding.text import clean, tokenise
@@ -56,6 +59,8 @@ def converse(reader: Understander, text: str, names: PlotNames, memory: Memory, 
         return converse(reader, picked, names, replace(memory, shown=(), reply=kept), today, region)
     sheet, changed = reader.sheet(cleaned, names, region)
     explain = [f"spelling: {c}" for c in changed]
+    if _guesswork(changed, sheet):
+        return Reading((Request("none", 1.0, cleaned),), explain=(*explain, "most of its words are guessed at"))
     if any(f.kind == "trap" and f.value == "command" for f in sheet.found):
         return Reading((Request("none", 1.0, cleaned),), explain=(*explain, "words that command the bot and not the garden"))
     never = next((f for f in sheet.found if f.kind == "date" and f.value.never), None)
@@ -64,7 +69,7 @@ def converse(reader: Understander, text: str, names: PlotNames, memory: Memory, 
         return Reading((Request("none", 1.0, text[:200]),), asked=Reply(says, lines=("Send it again with the right day.",)),
                        explain=(*explain, "a day no calendar has"))
     recall = Recall(reader, sheet, names, memory, today, region)
-    placed = recall.place()
+    placed = place_told(recall)
     if placed is not None:
         return Reading(placed, explain=(*explain, "the place that was asked for"))
     if sheet.found and all(f.kind == "spot" for f in sheet.found) and all(t.kind == "mark" or sheet.at(i) for i, t in enumerate(sheet.tokens)):
@@ -116,10 +121,21 @@ def converse(reader: Understander, text: str, names: PlotNames, memory: Memory, 
                        + "; " + ", ".join(f"{k} {v:.2f}" for k, v in reader.model.because(clause.found, intent)))
     reading = decide(reader, requests, parts, sheet, memory, tuple(explain))
     if reading.asked is not None or all(r.intent == "none" for r in reading.requests):
-        elsewhere = recall.place_unknown()
+        elsewhere = place_unknown(recall)
         if elsewhere is not None:
             return Reading((elsewhere,), explain=(*explain, "perhaps the place that was asked for"))
     return reading
+
+
+#: So many words each two letters or more off anything known, and half the message or more, are no message.
+_GUESSED = 3
+
+
+def _guesswork(changed: list[str], sheet: Sheet) -> bool:
+    """Tell whether a message says something only because most of its words were taken for others, "flibber the wobbly snorkel"."""
+    pairs = [change.split(" read as ") for change in changed]
+    far = sum(len(pair) == 2 and OSA.distance(*pair) > 1 for pair in pairs)
+    return far >= _GUESSED and 2 * far >= sum(t.kind == "word" for t in sheet.tokens)
 
 
 def _picked(text: str, memory: Memory) -> str | None:
