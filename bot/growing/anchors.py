@@ -115,6 +115,32 @@ def need_of(crop: Crop, *, leaves: bool = False) -> Need | None:
     return Need(span[0], span[1], growth.base_c, growth.ceiling_c)
 
 
+def need_of_planting(crop: Crop, here: Curves, *, leaves: bool = False) -> Need | None:
+    """Return what is left of the need once a young plant goes out."""
+    need = need_of(crop, leaves=leaves)
+    if need is None or crop.growth is None or crop.growth.need_from != "sowing":
+        return need
+    share = here.number("planted.share_left")
+    return Need(need.low * share, need.high * share, need.base_c, need.ceiling_c)
+
+
+def need_of_sowing(
+    crop: Crop, here: Curves, weeks: tuple[float, float] | None = None, *, leaves: bool = False
+) -> Need | None:
+    """Return the need from seed sown in place: the weeks as a seedling come on top of a need from planting out."""
+    need = need_of(crop, leaves=leaves)
+    if need is None or crop.growth is None or crop.growth.need_from != "transplant":
+        return need
+    weeks = weeks or _seedling_weeks(crop)
+    more = 7 * (weeks[0] + weeks[1]) / 2 * here.number("seedling.c_days_per_day")
+    return Need(need.low + more, need.high + more, need.base_c, need.ceiling_c)
+
+
+def _seedling_weeks(crop: Crop) -> tuple[float, float]:
+    rules = crop.sowing.rules if crop.sowing else []
+    return next((r.weeks_as_seedling for r in rules if r.weeks_as_seedling), (4.0, 6.0))
+
+
 def _midwinter(weeks: float) -> float:
     """Weeks before midwinter belong to the end of the year, weeks after it to the beginning."""
     return YEAR + 7 * weeks if weeks < 0 else 7 * weeks

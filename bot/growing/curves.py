@@ -176,6 +176,11 @@ class Curves:
         return self.frost_free and float(_smooth(self.mean, 31).min()) >= self.number("mild.sow_mean_c")
 
     @cached_property
+    def two_seasons(self) -> bool:
+        """Tell whether it is a place in the open of mild winters without frost and hot summers: a cool and a hot season."""
+        return self.cover is None and self.sown_all_winter and float(_smooth(self.mean, 31).max()) >= self.number("hot.summer_mean_c")
+
+    @cached_property
     def mild(self) -> bool:
         """Tell whether winter days are warm enough for hardy crops to keep growing."""
         return float(_smooth(self.mean, 31).min()) >= self.number("mild.winter_mean_c")

@@ -81,6 +81,9 @@ def too_hot(crop: Crop, method: str, found: Picking, count: float, trial: Trial)
         return Miss(
             crop.id, method, "heat", {"first": trial.year.day(found.first), "mean_c": mean, "best_c": best}, 0.4
         )
+    begun = float(trial.here.mean[int(count) % YEAR])
+    if best is not None and trial.here.two_seasons and begun > best + trial.facts.growing.number("hot.begun_over_c"):
+        return Miss(crop.id, method, "heat", {"first": trial.year.day(found.first), "mean_c": begun, "best_c": best}, 0.3)
     if growth.grows_between_c is not None:
         hottest = hottest_between(count, found.first, trial)
         if hottest > growth.grows_between_c[1] + 0.5:

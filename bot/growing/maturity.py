@@ -9,11 +9,11 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from bot.facts.crop import Crop
-from bot.growing.anchors import INF, Need, closes, need_of, opens
+from bot.growing.anchors import INF, Need, closes, need_of, need_of_planting, need_of_sowing, opens
 from bot.growing.calendar import MIDSUMMER, YEAR
 from bot.growing.curves import Curves
 from bot.growing.hardiness import kill_c
-from bot.growing.windows import BURIED, ROOFS, need_of_planting, need_of_sowing
+from bot.growing.windows import BURIED, ROOFS
 
 #: A crop begun after this day count (some seven weeks past midsummer) goes into the winter small.
 _LATE = 230

@@ -1,7 +1,8 @@
 """When a crop may be sown or planted here: its rules, turned into dates.
 
 Every rule gives at most one span of dates a year for each thing one can do: sow in the ground, sow under
-cover to raise plants, or put plants, sets, cloves and the like into the ground.
+cover to raise plants, or put plants, sets, cloves and the like into the ground. Where it does not freeze and summer is
+hot, a crop's own warmth gives the spans instead (`bot.growing.frostless`): there are then often two.
 """
 
 from __future__ import annotations
@@ -11,9 +12,10 @@ from dataclasses import dataclass
 from datetime import date
 
 from bot.facts.crop import Anchor, Crop, SowingRule
-from bot.growing.anchors import INF, Need, closes, need_of, opens
+from bot.growing.anchors import INF, Need, closes, need_of, need_of_planting, need_of_sowing, opens
 from bot.growing.calendar import YEAR, GardenYear
 from bot.growing.curves import Curves
+from bot.growing.frostless import goes_by_warmth, good_spans
 from bot.growing.hardiness import kill_c
 
 #: What goes straight into the ground and is not seed.
@@ -52,6 +54,11 @@ class Window:
     opens: float
     closes: float
     rule: SowingRule
+
+    @property
+    def all_year(self) -> bool:
+        """Tell whether any day of the year will do."""
+        return self.closes - self.opens >= YEAR - 1
 
     @property
     def purpose(self) -> str:
@@ -100,10 +107,14 @@ def windows(crop: Crop, here: Curves, *, roofed: bool = False) -> list[Window]:
 
 def _worked_out(crop: Crop, here: Curves, roofed: bool) -> list[Window]:
     assert crop.sowing is not None
-    found: list[Window] = []
-    for rule in crop.sowing.rules:
-        if rule.grows_on_under in ("unheated", "heated", "cold-frame") and not roofed:
-            continue
+    rules = [r for r in crop.sowing.rules if roofed or r.grows_on_under not in ("unheated", "heated", "cold-frame")]
+    if goes_by_warmth(crop, here):
+        seed = {r.method: r for r in sorted(rules, key=lambda r: r.purpose == "main") if r.method in ("direct", *RAISED)}
+        found = [window for rule in seed.values() for window in _by_warmth(crop, rule, here)]
+        rules = [r for r in rules if r.method not in seed]
+    else:
+        found = []
+    for rule in rules:
         found += _of_rule(crop, rule, here)
     return sorted(_merged(found), key=lambda w: w.opens)
 
@@ -141,6 +152,17 @@ def _of_rule(crop: Crop, rule: SowingRule, here: Curves) -> Iterable[Window]:
         yield Window(crop.id, "plants", False, *_shifted(out), rule)
 
 
+def _by_warmth(crop: Crop, rule: SowingRule, here: Curves) -> Iterable[Window]:
+    rule = rule.model_copy(update={"purpose": "main"})
+    raised = rule.method in RAISED
+    younger, older = (7 * weeks for weeks in rule.weeks_as_seedling or (4.0, 6.0))
+    for begin, end in good_spans(crop, rule, here, planted=raised):
+        if raised:
+            sown_to = min(end - younger, begin - older + YEAR - 1)
+            yield Window(crop.id, rule.method, True, *_shifted((begin - older, sown_to)), rule)
+        yield Window(crop.id, "plants" if raised else rule.method, False, *_shifted((begin, end)), rule)
+
+
 def lives_through(crop: Crop, here: Curves, method: str = "direct") -> bool:
     """Tell whether small plants (or cloves in the ground) of a crop are likely to live through the winter here.
 
@@ -151,32 +173,6 @@ def lives_through(crop: Crop, here: Curves, method: str = "direct") -> bool:
     if resting and method in BURIED:
         kill = min(kill, *resting)
     return here.winter_chance(kill) >= here.number("winter.least_chance")
-
-
-def need_of_planting(crop: Crop, here: Curves, *, leaves: bool = False) -> Need | None:
-    """Return what is left of the need once a young plant goes out."""
-    need = need_of(crop, leaves=leaves)
-    if need is None or crop.growth is None or crop.growth.need_from != "sowing":
-        return need
-    share = here.number("planted.share_left")
-    return Need(need.low * share, need.high * share, need.base_c, need.ceiling_c)
-
-
-def need_of_sowing(
-    crop: Crop, here: Curves, weeks: tuple[float, float] | None = None, *, leaves: bool = False
-) -> Need | None:
-    """Return the need from seed sown in place: the weeks as a seedling come on top of a need from planting out."""
-    need = need_of(crop, leaves=leaves)
-    if need is None or crop.growth is None or crop.growth.need_from != "transplant":
-        return need
-    weeks = weeks or _seedling_weeks(crop)
-    more = 7 * (weeks[0] + weeks[1]) / 2 * here.number("seedling.c_days_per_day")
-    return Need(need.low + more, need.high + more, need.base_c, need.ceiling_c)
-
-
-def _seedling_weeks(crop: Crop) -> tuple[float, float]:
-    rules = crop.sowing.rules if crop.sowing else []
-    return next((r.weeks_as_seedling for r in rules if r.weeks_as_seedling), (4.0, 6.0))
 
 
 def _span(

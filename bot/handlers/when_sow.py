@@ -53,6 +53,8 @@ def when_sow(request: Request, ctx: Context) -> Reply:
     here = curves(ctx.season, cover, ctx.facts)
     roofed = here.cover in ROOFS
     found = windows(crop, here, roofed=roofed)
+    if here.two_seasons:  # the season at hand is said before the one after it
+        found = sorted(found, key=lambda w: w.dates(ctx.today, here.year.southern)[0])
     where = f" in the {roof_name(cover, ctx)}" if cover and roofed else ""
     roof = roof_of(request, ctx)
     inside: list[Window] = []
@@ -126,7 +128,7 @@ def _headline(crop: Crop, found: list[Window], where: str, ctx: Context, asked: 
     if now:
         best = max(now, key=lambda w: w.closes - w.opens)
         last = best.dates(ctx.today, southern)[1]
-        until = f"now{where}, until about {part(last, ctx)}."
+        until = f"{'all year round' if best.all_year else 'now'}{where}{'' if best.all_year else f', until about {part(last, ctx)}'}."
         if best.method in ("direct", "module", "indoors"):
             return f"{'No, not too early: you' if early else 'Yes, you'} can {begin(best.method, crop.id, ctx)} {until}"
         return f"{capital(begin(best.method, crop.id, ctx))} {until}"
@@ -150,12 +152,13 @@ def _doing(window: Window, name: str) -> str:
 
 
 def _clause(window: Window, name: str, ctx: Context) -> str:
-    first, last = window.dates(ctx.today, bool(ctx.season and ctx.season.southern))
-    return (
-        f"{_doing(window, name)} from {span(first, last, ctx).replace(' to ', ' to ', 1)}"
-        if first != last
-        else _doing(window, name)
-    )
+    if window.all_year:
+        return f"{_doing(window, name)} all year round"
+    return f"{_doing(window, name)} from {_when(window, ctx)}"
+
+
+def _when(window: Window, ctx: Context) -> str:
+    return "all year round" if window.all_year else span(*window.dates(ctx.today, bool(ctx.season and ctx.season.southern)), ctx)
 
 
 _PURPOSE = {
@@ -167,7 +170,6 @@ _PURPOSE = {
 
 
 def _window_line(window: Window, ctx: Context, *, bare: bool = False) -> str:
-    first, last = window.dates(ctx.today, bool(ctx.season and ctx.season.southern))
     doing = {
         "direct": "Sow outdoors",
         "module": "Sow under cover",
@@ -178,7 +180,7 @@ def _window_line(window: Window, ctx: Context, *, bare: bool = False) -> str:
         doing = {"direct": "sow", "plants": "set out plants", "module": "sow in modules"}.get(
             window.method, way(window.method)
         )
-    return f"{doing}: {span(first, last, ctx)}{_PURPOSE.get(window.purpose, '')}."
+    return f"{doing}: {_when(window, ctx)}{_PURPOSE.get(window.purpose, '')}."
 
 
 def _only_inside(crop: Crop, found: list[Window], roof: str, ctx: Context) -> list[Window]:

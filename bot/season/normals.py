@@ -2,7 +2,7 @@
 
 Inverse-distance weighting in which height counts as distance (after Daly and others 2002, who weight
 stations by distance and elevation), with every station first moved to the place's height and latitude
-by a lapse rate. Coefficients and how they were calibrated: knowledge/climate/coefficients.yaml.
+by a lapse rate; within the tropics latitude counts no more. Coefficients and how they were calibrated: knowledge/climate/coefficients.yaml.
 """
 
 from __future__ import annotations
@@ -118,7 +118,8 @@ def normals_at(lat: float, lon: float, elevation_m: float | None, climate: Clima
     apart = flat + (higher / number("normals.height_m")) ** 2
     near = np.argsort(apart)[:count]
     weight = 1 / apart[near]
-    north = number("normals.per_degree_latitude") * (np.abs(grid.lat[near]) - abs(lat))[:, None]
+    flat_to = number("normals.flat_within_degrees")
+    north = number("normals.per_degree_latitude") * (np.maximum(np.abs(grid.lat[near]), flat_to) - max(abs(lat), flat_to))[:, None]
     lows = grid.low[near] + number("normals.lapse_low") * higher[near, None] / 1000 + north
     highs = grid.high[near] + number("normals.lapse_high") * higher[near, None] / 1000 + north
     rain = grid.rain[near]

@@ -20,6 +20,8 @@ from bot.plot.state import PlotPlace, Settings
 from bot.season import season_for
 
 DATA = Path(__file__).parent / "data" / "published_months.csv"
+#: Places of hot summers and winters without frost, from IFAS SP 103 for Florida and pages for Phoenix, Darwin and Brisbane.
+HOT = DATA.with_name("published_hot_months.csv")
 #: Printed names for forms of a crop that are one crop with several methods here.
 ALSO = {"onion-set": "onion", "cabbage-round": "cabbage-autumn"}
 #: The Virginia chart is printed for places with a last frost about 25 April, and a guide for the same Piedmont
@@ -106,9 +108,9 @@ def chosen(found: list[Window], activity: str, crop: str, printed_crop: str) -> 
     return [w for w in found if fits(w)]
 
 
-def compare(facts: Facts) -> list[Row]:
+def compare(facts: Facts, data: Path = DATA) -> list[Row]:
     """Work every printed row out again."""
-    with DATA.open(encoding="utf-8", newline="") as handle:
+    with data.open(encoding="utf-8", newline="") as handle:
         printed = list(csv.DictReader(handle))
     allowed: dict[tuple[str, str, str], set[int]] = {}
     for row in printed:
@@ -164,4 +166,4 @@ def _months(months: Iterable[int]) -> str:
 if __name__ == "__main__":
     import sys
 
-    print(table(compare(Facts()), only_wrong="--wrong" in sys.argv))
+    print(table(compare(Facts(), HOT if "--hot" in sys.argv else DATA), only_wrong="--wrong" in sys.argv))

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from bot.facts import Facts
-from tests.checks.calendars import Row, compare, shares, table
+from tests.checks.calendars import HOT, Row, compare, shares, table
 
 
 @pytest.fixture(scope="module")
@@ -54,3 +54,28 @@ def test_tender_crops_never_open_before_the_printed_month_by_more_than_one(rows:
         and r.place != "cookham"
     ]
     assert not early, table(early)
+
+
+@pytest.fixture(scope="module")
+def hot() -> list[Row]:
+    return compare(Facts(), HOT)
+
+
+def test_hot_places_keep_the_printed_seasons(hot: list[Row]) -> None:
+    """Florida (IFAS SP 103), Phoenix, Darwin and Brisbane: sources in data/published_hot_months.csv."""
+    print("\n" + table(hot))
+    overlap, _ = shares(hot)
+    assert overlap >= 0.9
+
+
+def test_no_cool_crop_is_sown_into_a_hot_summer(hot: list[Row]) -> None:
+    tender = {"french-bean", "french-bean-climbing", "lima-bean", "melon", "sweetcorn", "cucumber", "aubergine", "okra", "tomato"}
+    cool = [r for r in hot if r.place in ("tampa", "miami", "phoenix") and r.crop not in tender and r.derived and r.crop != "pepper-sweet"]
+    assert len(cool) > 20
+    assert not [r for r in cool if r.outside], table([r for r in cool if r.outside])
+
+
+@pytest.mark.parametrize(("place", "never"), [("tampa", {5, 6, 7, 11}), ("phoenix", {5, 6, 7}), ("darwin", {10, 11, 12, 1})])
+def test_tomatoes_skip_the_hottest_months(hot: list[Row], place: str, never: set[int]) -> None:
+    rows = [r for r in hot if r.place == place and r.crop == "tomato"]
+    assert rows and not any(r.derived & never for r in rows), table(rows)

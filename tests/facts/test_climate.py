@@ -39,7 +39,7 @@ def test_figures_of_published_covers(facts: Facts) -> None:
 
 def test_four_hundred_and_seventy_one_stations(facts: Facts) -> None:
     stations = facts.climate.stations
-    assert len(stations) == 471
+    assert len(stations) == 475
     assert sum(s.lat < 0 for s in stations) > 70
     bahia = next(s for s in stations if s.name == "Bahia Blanca")
     assert (

@@ -62,3 +62,13 @@ def test_rain_is_mixed_only_from_stations_that_give_it(facts: Facts) -> None:
     assert here.rain is not None
     assert np.isfinite(here.rain).all()
     assert (here.rain >= 0).all()
+
+
+def test_the_tropics_are_no_hotter_towards_the_equator(facts: Facts) -> None:
+    """Means of the year as published for 1991-2020: Darwin 27.8 °C, Singapore 27.8; left out, each is told from far off."""
+    for name, published in (("Darwin Airport", 27.8), ("Singapore Changi Airport", 27.8)):
+        station = next(s for s in facts.climate.stations if s.name == name)
+        here = normals_at(station.lat, station.lon, station.elevation_m, facts.climate)
+        assert float((here.low + here.high).mean() / 2) == pytest.approx(published, abs=0.5)
+        far = normals_at(station.lat, station.lon, station.elevation_m, facts.climate, frozenset({name}))
+        assert float((far.low + far.high).mean() / 2) == pytest.approx(published, abs=2.5)
