@@ -298,6 +298,8 @@ def _remember(memory: Memory, requests: Sequence[Request], replies: Sequence[Rep
     merged = merge(replies)
     kept = memory.reply if requests and requests[-1].intent == "why" and memory.reply else merged
     spoken = [r for r in requests if r.intent not in ("why", "thanks", "greeting", "none")]
+    # What one message told beside what came before in it is marked, so that "they" can mean all of it.
+    spoken = [r.with_(flags=r.flags | {"beside"} if n else r.flags - {"beside"}) for n, r in enumerate(spoken)]
     return Memory(
         requests=(*memory.requests, *spoken)[-REMEMBERED:],
         reply=replace(kept, events=(), picture=None, files=(), draw=None, effects=()),

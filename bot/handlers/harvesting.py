@@ -16,7 +16,7 @@ from bot.growing.windows import RAISED, Window, windows
 from bot.handlers import answers
 from bot.handlers.checking import bed_name
 from bot.handlers.context import Context, ask_place
-from bot.handlers.crop_asking import cited, which_crop
+from bot.handlers.crop_asking import cited, one_by_one, which_crop
 from bot.handlers.growing_words import is_are, need_said, part, span
 from bot.plot.folding import RAISED as RAISED_ELSEWHERE
 from bot.plot.state import Planting
@@ -49,6 +49,8 @@ def when_harvest(request: Request, ctx: Context) -> Reply:
         if request.when is not None and request.when.end > ctx.today + timedelta(days=3):
             return _ready_then(request, ctx)
         return _ready_now(request, ctx)
+    if len(request.crops) > 1:
+        return one_by_one(request, ctx, when_harvest, "when_harvest", "Ready")
     crop = which_crop(request, ctx, "Which crop?", "when is it ready:")
     if isinstance(crop, Reply):
         return crop

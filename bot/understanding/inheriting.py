@@ -47,7 +47,9 @@ def inherit(reader: Understander, request: Request, clause: Clause, sheet: Sheet
         of_its_own = request.product in reader.rules["own_products"] and not points
         listed = of_its_own or request.product is not None and earlier and source is not None and source.intent == request.intent and source.product != request.product
         if source is not None and not listed and not whole_bed:  # "froze the beans and made two jars of chutney": of what is not told
-            changes.update(crops=source.crops, crop_choices=source.crop_choices, unknown_crop=source.unknown_crop,
+            asks = reader.intents[request.intent].kind == "ask" and reader.intents[source.intent].kind == "record"
+            several = asks and bool(words & set(reader.rules["told_together"]))
+            changes.update(crops=_told_beside(source, before) if several else source.crops, crop_choices=source.crop_choices, unknown_crop=source.unknown_crop,
                            group=source.group)
             taken.append("crops")
             if request.intent in ("log_preserve", "pickle") and request.product is None and source.product:
@@ -80,6 +82,18 @@ def inherit(reader: Understander, request: Request, clause: Clause, sheet: Sheet
             changes["pest"] = seen.pest
             taken.append("pest")
     return request.with_(**changes, inherited=tuple(taken)) if changes else request
+
+
+def _told_beside(source: Request, before: list[Request]) -> tuple[str, ...]:
+    """Return the crops of all records of one kind that one message told, `source` the last of them, in their order."""
+    told = []
+    for request in before[before.index(source):]:
+        if request.intent != source.intent:
+            break
+        told.append(request)
+        if "beside" not in request.flags:
+            break
+    return tuple(dict.fromkeys(crop for request in reversed(told) for crop in request.crops))
 
 
 def _narrowed(request: Request, before: list[Request], words: set[str]) -> Request:
