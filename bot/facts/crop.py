@@ -8,7 +8,7 @@ from pydantic import Field
 
 from bot.facts.base import Id, Shape, Sourced, Span
 from bot.facts.crop_harvest import CropEnd, HarvestSign, SeedLife, SeedSaving, Storage, Yield
-from bot.facts.crop_sowing import Anchor, Cover, Germination, Method, Sowing, SowingRule, Spacing
+from bot.facts.crop_sowing import Anchor, Cover, Germination, Method, Sowing, SowingRule, Spacing, Sprouting
 
 Route = Literal["freeze", "can", "pickle", "ferment", "dry", "jam", "juice", "store"]
 
@@ -127,6 +127,7 @@ class Crop(Shape):
     family: Family
     germination: Germination | None = None
     sowing: Sowing | None = None
+    sprouting: Sprouting | None = None
     spacing: Spacing | None = None
     growth: Growth | None = None
     hardiness: list[HardinessState] = Field(default_factory=list)
@@ -196,6 +197,7 @@ __all__ = [
     "Sowing",
     "SowingRule",
     "Spacing",
+    "Sprouting",
     "Storage",
     "Water",
     "Yield",

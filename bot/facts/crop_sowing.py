@@ -82,6 +82,7 @@ class Spacing(Sourced):
     each_way_cm: float | None = None
     depth_cm: Span | None = None  # of seed, or of what is planted when nobody sows it
     planting_depth_cm: Span | None = None  # of young plants, crowns or other planting stock set deeper than seed
+    sets_depth: str | None = None  # how deep sets go: "push them in with …"
     thin_to_cm: float | None = None
     seeds_per_metre: float | None = None
     seeds_per_station: float | None = None
@@ -89,3 +90,14 @@ class Spacing(Sourced):
     broadcast_g_per_m2: Span | None = None  # for crops sown over the whole ground
     us_in_row_in: str | None = None  # as US guides print it
     us_between_rows_in: str | None = None
+
+
+class Sprouting(Sourced):
+    """Standing tubers to sprout (chitting) before they are planted: from when, how warm, and until when."""
+
+    weeks: Span  # before planting
+    at_c: Span
+    shoots_cm: Span  # how long they are when it is time to plant
+    worth: str  # whether it is worth it for this crop, as the answer to "should I"
+    how: str
+    long: str  # what to do with shoots longer than that

@@ -82,7 +82,14 @@ def when(crop: Crop, ctx: Context) -> str:
 
 
 def sowing(crop: Crop, ctx: Context) -> str:
-    """Say how deep it is sown or planted."""
+    """Say how deep it is sown or planted, seed and sets."""
+    sets = crop.spacing.sets_depth if crop.spacing else None
+    if sets and crop.sowing and all(r.method not in ("direct", "module", "indoors") for r in crop.sowing.rules):
+        return f"Sets: {ctx.say.prose(sets)}."
+    return f"{_seed_deep(crop, ctx)} Sets: {ctx.say.prose(sets)}." if sets else _seed_deep(crop, ctx)
+
+
+def _seed_deep(crop: Crop, ctx: Context) -> str:
     found = crop.spacing
     if not found or not found.depth_cm:
         return ""

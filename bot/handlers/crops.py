@@ -10,6 +10,7 @@ from bot.handlers import answers
 from bot.handlers import crop_lines as lines
 from bot.handlers.context import Context
 from bot.handlers.crop_asking import cited, one_by_one, which_crop
+from bot.handlers.sprouting import sprouting_reply
 from bot.reply import Choice, Reply
 from bot.request import Request
 from bot.wording import capital, listing
@@ -18,6 +19,9 @@ from bot.wording import capital, listing
 @answers("crop_info")
 def crop_info(request: Request, ctx: Context) -> Reply:
     """Give a short card of a crop: how to grow it well, sowing, space, hardiness, picking, keeping."""
+    sprouted = sprouting_reply(request, ctx)
+    if sprouted is not None:
+        return sprouted
     if request.group and len(request.crops) > 1:
         return _group(request, ctx)
     if len(request.crops) > 1:

@@ -10,7 +10,9 @@ from bot.growing.windows import RAISED
 from bot.handlers import answers
 from bot.handlers.cold import is_many
 from bot.handlers.context import Context
-from bot.handlers.crop_asking import cited, which_crop
+from bot.handlers.crop_asking import cited, one_by_one, which_crop
+from bot.handlers.crop_lines import comes_up, crops_for, when
+from bot.handlers.sprouting import sprouting_reply
 from bot.plot.state import Planting
 from bot.reply import Choice, Reply
 from bot.request import Request
@@ -23,12 +25,26 @@ _ROOM_C = 18.0
 _RECENT_DAYS = 120
 
 
+#: "How long does a courgette take" asks of the crop; it asks of the seed only where it says so.
+_TAKES = re.compile(r"\bhow (?:long|many (?:days|weeks|months))\b.*\btakes?\b\W*(?:to grow|from (?:seed|sowing)|all told|altogether|in all)?\W*$", re.I)
+_COMING_UP = re.compile(r"\b(?:come|comes|coming|up|through|show\w*|sprout\w*|germinat\w*|emerge\w*|appear\w*|peep\w*|poke)\b", re.I)
+
+
 @answers("germination")
 def germination(request: Request, ctx: Context) -> Reply:
     """Tell the days to come up at the soil temperature here (or the one named), and check the sowing on record."""
+    sprouted = sprouting_reply(request, ctx)
+    if sprouted is not None:
+        return sprouted
+    if len(request.crops) > 1:
+        return one_by_one(request, ctx, germination, "germination", "Coming up")
     crop = which_crop(request, ctx, "Which seed are you waiting for?", "how long to germinate")
     if isinstance(crop, Reply):
         return crop
+    if _TAKES.search(request.text) and not _COMING_UP.search(request.text):
+        takes = to_harvest(crop, ctx)
+        if takes is not None:
+            return takes
     name = ctx.say.crop(crop.id)
     facts = crop.germination
     if facts is None:
@@ -61,6 +77,22 @@ def germination(request: Request, ctx: Context) -> Reply:
     return Reply(head, tuple(lines), working=_working(crop, soil, cover, ctx), sources=cited(facts),
                  choices=_choices(crop, sown, ctx),
                  data={"germination": {"crop": crop.id, "soil_c": round(soil, 1), "days": days}})
+
+
+def to_harvest(crop: Crop, ctx: Context) -> Reply | None:
+    """Tell how long a crop takes until it is picked, and in one line until it is up; None where that is not known."""
+    growth = crop.growth
+    if growth is None or growth.days_to_maturity is None or not growth.counted_from:
+        return None
+    low, high = growth.days_to_maturity
+    begun = {"transplant": "setting out the young plants"}.get(growth.counted_from, growth.counted_from)
+    take = "take" if is_many(crop, ctx.say.words) else "takes"
+    up, sown = comes_up(crop, ctx), when(crop, ctx)
+    return Reply(f"{capital(ctx.say.crop(crop.id))} {take} {_days(low, high)} from {begun} to harvest.",
+                 lines=tuple(line for line in (up, crops_for(crop), sown) if line),
+                 sources=cited(growth, crop.germination), choices=_choices(crop, None, ctx),
+                 data={"germination": {"crop": crop.id, "to_harvest_days": [low, high], "counted_from": growth.counted_from,
+                                       "days": list(crop.germination.days_usual) if crop.germination and crop.germination.days_usual else None}})
 
 
 def crop_seed(crop: Crop, ctx: Context) -> str:

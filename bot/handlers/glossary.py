@@ -11,6 +11,7 @@ from rapidfuzz import fuzz, process
 from bot.facts.glossary import Term
 from bot.handlers import answers, handler_for
 from bot.handlers.context import Context
+from bot.handlers.sprouting import sprouting_reply
 from bot.reply import Choice, Reply, ask
 from bot.request import Request
 from bot.tending.signs import stem, words_of
@@ -39,6 +40,9 @@ _LITTLE = frozenset((
 @answers("glossary")
 def glossary(request: Request, ctx: Context) -> Reply:
     """Explain a trade word in a sentence or two, with its kin."""
+    sprouted = sprouting_reply(request, ctx)
+    if sprouted is not None:
+        return sprouted
     if _HERE.search(request.text) and ctx.plot.settings.place is not None:
         return handler_for("frost_dates")(request.with_(intent="frost_dates"), ctx)
     told = _DESCRIBED.search(request.text)

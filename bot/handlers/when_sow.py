@@ -19,6 +19,7 @@ from bot.handlers.going_out import all_out
 from bot.handlers.growing_words import begin, part, span, way
 from bot.handlers.roofs import roof_name, roof_of
 from bot.handlers.sowing_back import for_target
+from bot.handlers.sprouting import sprouting_reply
 from bot.pictures.season_strip import Bar, Row, season_strip
 from bot.reply import Choice, Reply
 from bot.request import Request
@@ -39,6 +40,9 @@ _CALENDAR = re.compile(r"\b(calendar|strip|chart|picture|show me)\b", re.I)
 @answers("when_sow")
 def when_sow(request: Request, ctx: Context) -> Reply:
     """Tell when to sow or plant a crop here, each way, and whether that is now."""
+    sprouted = sprouting_reply(request, ctx)
+    if sprouted is not None:
+        return sprouted
     if ctx.season is None:
         return ask_place(request)
     if len(request.crops) > 1:

@@ -18,6 +18,7 @@ from bot.handlers.beds import SHOWN, SOURCES, full, offer_working, where_said
 from bot.handlers.context import Context, ask_place
 from bot.handlers.crop_asking import which_crop
 from bot.handlers.growing_words import about, detail, layout, miss_data, need_said, offer_data, reason, span, way
+from bot.handlers.sprouting import sprouting_reply
 from bot.plot.state import Bed
 from bot.reply import Choice, Reply
 from bot.request import Request
@@ -29,6 +30,9 @@ _TOO_LATE = re.compile(r"\b(?:to+ late|left it late|missed)\b", re.I)
 @answers("why_not")
 def why_not(request: Request, ctx: Context) -> Reply:
     """Tell why a crop was not offered, or that it would make it after all."""
+    sprouted = sprouting_reply(request, ctx)
+    if sprouted is not None:
+        return sprouted
     crop = which_crop(request, ctx, "Why not which crop?", "why not")
     if isinstance(crop, Reply):
         return crop
