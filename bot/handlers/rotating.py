@@ -24,6 +24,9 @@ _PLANTING = re.compile(r"\bwhat('?s)?\b.*\b(plant|sow|put|grow|fits?|fill)\b", r
 _WHERE = re.compile(r"\b(where|(which|what) bed)\b", re.I)
 _WHAT_FOLLOWS = re.compile(r"\bwhat('?s)?\b.*\b(follow|follows|after)\b", re.I)
 
+#: Asked of rotation as a whole and of no crop or bed, whatever was spoken of before.
+_IN_GENERAL = re.compile(r"\b(?:in general|generally|what (?:goes|comes|follows) (?:after )?what|what order|rotations? (?:work|order|rules?|plan|system)|(?:explain|understand|principles?) (?:\w+ ){0,3}rotation|how (?:do i|to|should i|does one) rotate|as a rule)\b", re.I)
+
 
 @answers("rotation")
 def rotation(request: Request, ctx: Context) -> Reply:
@@ -31,6 +34,9 @@ def rotation(request: Request, ctx: Context) -> Reply:
     stray = unknown_bed(request, ctx)
     if stray:
         return stray
+    named = set(request.crops) if "crops" not in request.inherited else set()
+    if _IN_GENERAL.search(request.text) and not named and not (request.beds and "beds" not in request.inherited):
+        return _in_general(ctx)
     crops = [ctx.facts.crops[c] for c in request.crops if c in ctx.facts.crops]
     if _may_be_planted(request, ctx):
         return handler_for("fits_bed")(request, ctx)
@@ -166,16 +172,22 @@ def _where(crop: Crop, request: Request, ctx: Context) -> Reply:
     )
 
 
+def _in_general(ctx: Context) -> Reply:
+    """Tell how rotation goes, of no crop or bed."""
+    rows = [r for r in ctx.facts.growing.rotation if r.id in ("rot-general", "rot-order-4", "rot-airborne")]
+    return Reply(
+        "Keep each family off a bed for two or three years.",
+        lines=tuple(ctx.say.prose(r.rule).replace(" -> ", ", then ") for r in rows[:3]),
+        sources=tuple(dict.fromkeys(s for r in rows for s in r.source)),
+        choices=(Choice("Plan the beds", "plan next year's beds"),) if ctx.plot.beds else (),
+        data={"rotation": {"beds": []}},
+    )
+
+
 def _plot(ctx: Context) -> Reply:
     beds = [bed for bed in ctx.plot.beds.values() if bed.kind != "fruit"]
     if not beds:
-        rows = [r for r in ctx.facts.growing.rotation if r.id in ("rot-general", "rot-order-4", "rot-airborne")]
-        return Reply(
-            "Keep each family off a bed for two or three years.",
-            lines=tuple(ctx.say.prose(r.rule) for r in rows[:3]),
-            sources=tuple(dict.fromkeys(s for r in rows for s in r.source)),
-            data={"rotation": {"beds": []}},
-        )
+        return _in_general(ctx)
     lines = []
     for bed in beds[:8]:
         groups = [(g, gap) for g, gap in groups_free(bed.id, ctx.plot, ctx.facts, ctx.today)]
