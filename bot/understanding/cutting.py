@@ -23,10 +23,11 @@ _SHOWN = {"variety": "crop", "stranger": "crop", "unknown_bed": "bed"}
 _AHEAD, _BACK = 7, 12
 
 
-def gaps(sheet: Sheet, openers: Collection[str] | None = None) -> list[tuple[int, int]]:
+def gaps(sheet: Sheet, openers: Collection[str] | None = None, begun: Collection[int] = ()) -> list[tuple[int, int]]:
     """Return the places where a clause may end: (tokens before it, first token after the words that only join).
 
-    A gap never cuts a slot in two, and has a word on either side. Where nothing joins, what follows must be one of `openers`.
+    A gap never cuts a slot in two, and has a word on either side. Where nothing joins, what follows must be one of `openers`,
+    or at a token of `begun`.
     """
     row = _shown(sheet) if openers is not None else []
     tokens, found = sheet.tokens, []
@@ -42,7 +43,7 @@ def gaps(sheet: Sheet, openers: Collection[str] | None = None) -> list[tuple[int
         after = i
         while after < len(tokens) and tokens[after].word in _BETWEEN and not sheet.taken[after]:
             after += 1
-        if after < len(tokens) and (after > i or openers is None or row[after] in openers):
+        if after < len(tokens) and (after > i or openers is None or row[after] in openers or after in begun):
             found.append((i, after))
         i = max(after, i) + 1
     return found
@@ -156,8 +157,8 @@ def learn_cuts(lessons: list[Lesson], lexicon: Lexicon) -> tuple[dict[str, float
     return weigh(rows), openers
 
 
-def chances(sheet: Sheet, weights: dict[str, float], openers: Collection[str], lexicon: Lexicon) -> list[tuple[int, int, float]]:
+def chances(sheet: Sheet, weights: dict[str, float], openers: Collection[str], lexicon: Lexicon, begun: Collection[int]) -> list[tuple[int, int, float]]:
     """Return each gap as (end, start, log odds that something new begins there)."""
     row = _shown(sheet)
     return [(end, start, weights.get("", 0.0) + sum(v * weights.get(k, 0.0) for k, v in gap_features(row, end, start, lexicon).items()))
-            for end, start in gaps(sheet, openers)]
+            for end, start in gaps(sheet, openers, begun)]

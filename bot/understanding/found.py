@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from bot.understanding.text import Token
+
+if TYPE_CHECKING:
+    from bot.understanding.glance import Seen
 
 
 @dataclass(slots=True)
@@ -26,12 +29,13 @@ class Found:
 
 @dataclass(slots=True)
 class Sheet:
-    """The tokens of a message and the slots marked on them; a token belongs to one slot at most."""
+    """The tokens of a message and the slots marked on them; a token belongs to one slot at most. `seen` is what a glance at them saw."""
 
     text: str
     tokens: list[Token]
     found: list[Found]
     taken: list[bool]
+    seen: Seen | None = None
 
     @classmethod
     def of(cls, text: str, tokens: list[Token]) -> Sheet:

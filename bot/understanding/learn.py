@@ -1,6 +1,7 @@
-"""Learn from the phrases and keep what was learned beside them: `python -m bot.understanding.learn [--scales]`.
+"""Learn from the phrases and keep what was learned beside them: `python -m bot.understanding.learn [--glance] [--scales]`.
 
-`--scales` first learns anew how messages are cut and how sure a reading is, which takes minutes.
+`--glance` also learns to read a whole message at one glance, and `--scales` first learns anew how messages are cut and how sure a
+reading is. Both take minutes and need the `learn` extra.
 
 Without this the bot still learns by itself when the phrases changed, and keeps it in the cache folder; it only takes
 a minute at the first start.
@@ -21,7 +22,13 @@ def main() -> None:
     facts = Facts()
     if "--scales" in sys.argv[1:]:
         write_scales(facts.root, learn_scales(facts))
-    school = Understander(facts).school
+    reader = Understander(facts)
+    if "--glance" in sys.argv[1:]:
+        from bot.understanding import glance
+        from bot.understanding.glance_school import glance_of
+
+        glance.save(facts.root / "phrases" / glance.SHIPPED, glance_of(facts, reader.marker))
+    school = reader.school
     path = facts.root / "phrases" / SHIPPED
     save(path, school)
     model = school.model

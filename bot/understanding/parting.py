@@ -21,6 +21,24 @@ if TYPE_CHECKING:
 
 #: At most this many gaps of a message are weighed, its likeliest ones (of a long message fewer), and none of less log odds than LEAST.
 MOST_GAPS, MOST_OF_LONG, LONG, LEAST = 5, 3, 60, -5.0
+#: From these log odds on a glance tells of a gap that no word does, and none of its odds count for more than the other.
+SEEN, MOST_ODDS = -1.0, 6.0
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Gap:
+    """A place where one thing said may end: tokens [.., end) before it and [start, ..) after, and the log odds that something new begins there,
+    by the words around it and at a glance."""
+
+    end: int
+    start: int
+    odds: float
+    begins: float
+
+    @property
+    def sum(self) -> float:
+        """Return both odds together."""
+        return self.odds + self.begins
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,11 +66,11 @@ def one(stretch: Stretch) -> dict[str, float]:
     return found
 
 
-def beside(left: Stretch, right: Stretch, odds: float) -> dict[str, float]:
-    """Return the features of two stretches said one after the other, `odds` being those of the gap between."""
+def beside(left: Stretch, right: Stretch, gap: Gap) -> dict[str, float]:
+    """Return the features of two stretches said one after the other over a gap."""
     a, b = left.kind, right.kind
     crops = f"{'crop' in left.slots} {'crop' in right.slots}"
-    found = {"cut": 1.0, "odds": odds, f"{a} then {b}": 1.0, f"{a} then {b} crop {crops}": 1.0, f"asks {left.asks} {right.asks} {a} then {b}": 1.0,
+    found = {"cut": 1.0, "odds": gap.odds, "begins": gap.begins, f"{a} then {b}": 1.0, f"{a} then {b} crop {crops}": 1.0, f"asks {left.asks} {right.asks} {a} then {b}": 1.0,
              f"alike {left.intent == right.intent}": 1.0, "less sure": math.log(max(min(left.chance, right.chance), 1e-3))}
     if left.intent == right.intent:
         found[f"alike {a} crop {crops}"] = 1.0
@@ -60,9 +78,9 @@ def beside(left: Stretch, right: Stretch, odds: float) -> dict[str, float]:
     return found
 
 
-def whole(odds: float) -> dict[str, float]:
+def whole(gap: Gap) -> dict[str, float]:
     """Return the features of a gap that is left whole."""
-    return {"uncut": _soft(odds)}
+    return {"uncut": _soft(gap.odds), "goes on": _soft(gap.begins)}
 
 
 def _soft(value: float) -> float:
@@ -74,10 +92,18 @@ class Ways:
 
     def __init__(self, reader: Understander, sheet: Sheet) -> None:
         self.reader, self.sheet, size = reader, sheet, len(sheet.tokens)
-        odds = [g for g in chances(sheet, reader.school.cuts, reader.school.openers, reader.lexicon) if g[2] > LEAST]
-        self.gaps = sorted(sorted(odds, key=lambda g: -g[2])[:MOST_GAPS if size < LONG else MOST_OF_LONG])
-        self._bounds = [(0, 0), *((end, start) for end, start, _ in self.gaps), (size, size)]
+        odds = [g for g in self._odds() if g.sum > LEAST]
+        self.gaps = sorted(sorted(odds, key=lambda g: -g.sum)[:MOST_GAPS if size < LONG else MOST_OF_LONG])
+        self._bounds = [(0, 0), *((g.end, g.start) for g in self.gaps), (size, size)]
         self._read: dict[tuple[int, int], tuple[Clause, Stretch] | None] = {}
+
+    def _odds(self) -> Iterator[Gap]:
+        """Return every gap something new may begin after: by what stands around it, and where a glance sees a beginning."""
+        reader, sheet = self.reader, self.sheet
+        seen = reader.look(sheet)
+        begun = {at for at, odds in zip(seen.tokens, seen.begins, strict=True) if odds > SEEN} if seen else set()
+        for end, start, odds in chances(sheet, reader.school.cuts, reader.school.openers, reader.lexicon, begun):
+            yield Gap(end, start, odds, min(max(seen.begin(start), -MOST_ODDS), MOST_ODDS) if seen else 0.0)
 
     def all(self) -> Iterator[tuple[int, ...]]:
         """Return each way as the numbers of the gaps it cuts, the whole message first."""
@@ -109,8 +135,8 @@ class Ways:
     def features(self, way: tuple[int, ...], stretches: list[Stretch]) -> dict[str, float]:
         """Return the features of a way, summed over its stretches and gaps."""
         rows = [one(s) for s in stretches]
-        rows += [beside(a, b, self.gaps[n][2]) for n, a, b in zip(way, stretches, stretches[1:], strict=False)]
-        rows += [whole(gap[2]) for n, gap in enumerate(self.gaps) if n not in way]
+        rows += [beside(a, b, self.gaps[n]) for n, a, b in zip(way, stretches, stretches[1:], strict=False)]
+        rows += [whole(gap) for n, gap in enumerate(self.gaps) if n not in way]
         found: dict[str, float] = {}
         for row in rows:
             for key, value in row.items():
@@ -129,7 +155,7 @@ def parted(reader: Understander, sheet: Sheet) -> list[Clause]:
     def worth(found: dict[str, float]) -> float:
         return sum(weights.get(k, 0.0) * v for k, v in found.items())
 
-    left_whole = [worth(whole(gap[2])) for gap in ways.gaps]
+    left_whole = [worth(whole(gap)) for gap in ways.gaps]
     best: tuple[float, list[Clause]] = (-math.inf, [])
     for way in ways.all():
         read = ways.clauses(way)
@@ -142,7 +168,7 @@ def parted(reader: Understander, sheet: Sheet) -> list[Clause]:
             total += lone[id(stretch)]
         for n, (_, a), (_, b) in zip(way, read, read[1:], strict=False):
             if (id(a), id(b)) not in pairs:
-                pairs[(id(a), id(b))] = worth(beside(a, b, ways.gaps[n][2]))
+                pairs[(id(a), id(b))] = worth(beside(a, b, ways.gaps[n]))
             total += pairs[(id(a), id(b))]
         best = max(best, (total, [clause for clause, _ in read]), key=lambda b: b[0])
     return _tidy(reader, sheet, in_turn(reader, sheet, best[1]))
@@ -160,7 +186,7 @@ def in_turn(reader: Understander, sheet: Sheet, alone: list[Clause]) -> list[Cla
 def _tidy(reader: Understander, sheet: Sheet, parts: list[Clause]) -> list[Clause]:
     """Join twins, drop small talk beside something else, and widen the rest over what was dropped, so that no slot is lost."""
     small = set(reader.rules["small_talk"])
-    parts = _merged_twins(sheet, _listed(reader, sheet, parts))
+    parts = _merged_twins(reader, sheet, _listed(reader, sheet, parts))
     said = [p for p in parts if p.ranked[0][0] not in small] or parts[:1]
     wide: list[Clause] = []
     for n, part in enumerate(said):
@@ -191,11 +217,12 @@ def _own_crops(sheet: Sheet, part: Clause) -> bool:
     return any(part.start <= f.start < part.end and f.kind in ("crop", "variety", "group", "stranger") for f in sheet.found)
 
 
-def _merged_twins(sheet: Sheet, parts: list[Clause]) -> list[Clause]:
+def _merged_twins(reader: Understander, sheet: Sheet, parts: list[Clause]) -> list[Clause]:
     """Join neighbours of one intent of which one names no crop: they tell of one thing."""
     done: list[Clause] = []
     for part in parts:
-        if done and done[-1].ranked[0][0] == part.ranked[0][0] and not (_own_crops(sheet, done[-1]) and _own_crops(sheet, part)) and not _distinct(sheet, done[-1], part):
+        if done and done[-1].ranked[0][0] == part.ranked[0][0] and not (_own_crops(sheet, done[-1]) and _own_crops(sheet, part)) and not (
+                _distinct(sheet, done[-1], part) or _another_deed(reader, done[-1], part)):
             done[-1] = replace(done[-1], end=part.end)
         else:
             done.append(part)
@@ -208,3 +235,11 @@ def _distinct(sheet: Sheet, a: Clause, b: Clause) -> bool:
         return any(part.start <= f.start < part.end and f.kind == kind for f in sheet.found)
 
     return any(has(a, k) and has(b, k) for k in ("bed", "product", "qty", "temp"))
+
+
+def _another_deed(reader: Understander, a: Clause, b: Clause) -> bool:
+    """Tell whether two clauses of feeding tell of two deeds: "fed the strawberries, watered the lot"."""
+    if a.ranked[0][0] != "log_fed_mulched":
+        return False
+    done = [[w for w in part.words if w in reader.lexicon.sets["log_fed_mulched"]] for part in (a, b)]
+    return bool(done[0]) and bool(done[1]) and done[1][0] == b.words[0] and len(b.words) > 1 and not set(done[0]) & set(done[1])

@@ -11,6 +11,7 @@ import numpy as np
 from bot.facts.loading import read_yaml
 from bot.handlers.context import Memory
 from bot.request import Request, When
+from bot.understanding import glance as looking
 from bot.understanding.crops import Sense
 from bot.understanding.dates import resolve
 from bot.understanding.features import among, asks, features
@@ -67,6 +68,7 @@ class Understander:
         self.school = school_of(facts, self.marker)
         self.marker.know(self.school.words, self.school.domain, self.school.foreign)
         self.model = self.school.model
+        self.glance = looking.load(facts.root / "phrases" / looking.SHIPPED, self.model.intents)
         self.scales = read_scales(facts.root)
         self.ways = self.scales["way"]
         self.intents: dict[str, Manner] = self.school.intents
@@ -96,6 +98,9 @@ class Understander:
         at, values, strange = self.model.seen(found)
         mix, likeness = self.rules["mix"], 0.0
         scores = self.model.odds(at, values) * float(mix["network"])
+        seen = self.look(sheet)
+        if seen is not None:
+            scores = scores + float(mix["glance"]) * seen.odds(start, end)
         if near:
             share, likeness = self.model.nearest(at, values, strange)
             scores += float(mix["nearest"]) * np.log(share + float(mix["floor"]))
@@ -106,6 +111,12 @@ class Understander:
         best = np.argsort(-chance)[:6]
         ranked = [(self.model.intents[i], float(chance[i])) for i in best]
         return Clause(start, end, words, extra, question, own, found, ranked, likeness)
+
+    def look(self, sheet: Sheet) -> looking.Seen | None:
+        """Return what a glance at a message sees, looked at once; None when none was learned."""
+        if sheet.seen is None and self.glance is not None:
+            sheet.seen = self.glance.look(sheet, self.lexicon)
+        return sheet.seen
 
     def weighed(self, clause: Clause) -> Clause:
         """Return a clause with how sure its reading is."""

@@ -2,7 +2,7 @@
 of what a message says next to the one before it.
 
 They are kept in a table beside the phrases, and learned from messages cut by hand. Learning reads each third of the hands with
-what only the others taught, so that it sees how sure reading is of words it has not met. It takes minutes and scipy.
+what only the others taught, so that it sees how sure reading is of words it has not met. It takes minutes, and the `learn` extra.
 """
 
 from __future__ import annotations
@@ -65,6 +65,7 @@ def learn_scales(facts: Facts) -> dict[str, dict[str, float]]:
     """Learn the weights anew."""
     from bot.understanding.cutting import opening
     from bot.understanding.following import candidates, next_to
+    from bot.understanding.glance_school import glance_of
     from bot.understanding.parting import Ways, in_turn
     from bot.understanding.reader import Understander
     from bot.understanding.school import learned
@@ -77,8 +78,9 @@ def learn_scales(facts: Facts) -> dict[str, dict[str, float]]:
     found = {scale: _Choices() for scale in SCALES}
     for fold in range(_FOLDS):
         held = {hand for n, hand in enumerate(hands) if n % _FOLDS == fold}
-        school = learned("", facts, reader.marker, [m for m in messages if m.hand not in held])
-        reader.school, reader.model = school, school.model
+        taught = [m for m in messages if m.hand not in held]
+        school = learned("", facts, reader.marker, taught)
+        reader.school, reader.model, reader.glance = school, school.model, glance_of(facts, reader.marker, taught)
         before: tuple[str, str] = ("none", "")
         for n, lesson in enumerate(lessons([m for m in messages if m.hand in held], reader.marker)):
             size, message = len(lesson.sheet.tokens), lesson.message
@@ -101,7 +103,7 @@ def learn_scales(facts: Facts) -> dict[str, dict[str, float]]:
                 continue
             ways = Ways(reader, lesson.sheet)
             cuts = {opening(lesson.sheet, at, size) for at in lesson.cuts}
-            right = tuple(n for n, (_, start, _) in enumerate(ways.gaps) if start in cuts)
+            right = tuple(n for n, gap in enumerate(ways.gaps) if gap.start in cuts)
             rows: list[Row] = []
             gold = None
             if len(right) < len(cuts) or not ways.gaps:

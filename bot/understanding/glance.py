@@ -1,0 +1,178 @@
+"""Read a whole message at one glance: what each word of it belongs to, and where something new begins.
+
+The networks of `model` see the words of one clause as a heap; this one sees every word of the message in its place. A convolution over
+neighbouring words (Collobert and others, Journal of Machine Learning Research 12, 2011) is followed by attention over all of them (Vaswani
+and others, NIPS 2017) with a bias for how far apart two words stand (Shaw and others, NAACL 2018). A stretch of words is summed up by
+attention and by the largest value of each unit. The two readings err differently, so that they are right more often together.
+
+Learned by `python -m bot.understanding.learn --glance` (`glance_school`), which needs a library this reading does without.
+"""
+
+from __future__ import annotations
+
+import zipfile
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+from bot.understanding.dates import lying
+from bot.understanding.found import Sheet
+from bot.understanding.lexicon import Lexicon
+
+#: What was learned, beside the phrases.
+SHIPPED = "glance.npz"
+#: Heads of attention, how far apart two words may stand to be told apart, what the words of a message are made larger by, and how many are looked at.
+HEADS, REACH, BRIGHT, MOST = 4, 12, 8.0, 160
+#: What stands for a word that was not learned.
+STRANGE = "<?>"
+_COVERED = ("tunnel", "polytunnel", "greenhouse", "frame")
+
+
+def words_at(sheet: Sheet) -> list[tuple[int, list[str]]]:
+    """Return what stands in a message, one entry a word, mark or slot: its first token, and its words (a slot first by its kind)."""
+    found: list[tuple[int, list[str]]] = []
+    i = 0
+    while i < len(sheet.tokens):
+        slot, token = sheet.at(i), sheet.tokens[i]
+        if slot is None:
+            found.append((i, ["<num>" if token.kind == "number" else token.word]))
+            i += 1
+            continue
+        shown = {"unknown_bed": "bed", "stranger": "crop", "variety": "crop" if slot.value else ""}.get(slot.kind, slot.kind)
+        inner = [t.word for t in sheet.tokens[slot.start:slot.end] if t.kind == "word"]
+        if slot.kind in ("method", "thing"):
+            found += [(k, [sheet.tokens[k].word]) for k in range(slot.start, slot.end)]
+        elif shown:
+            beside: list[str] = []
+            if slot.kind in ("pest", "material", "cover", "product", "term") or (slot.kind == "crop" and slot.value.shy):
+                beside = inner
+            elif slot.kind == "qty":
+                beside = [f"<{slot.value.unit}>"]
+            elif slot.kind == "date":
+                beside = lying(slot.value)
+            elif slot.kind == "bed" and any(w in _COVERED for w in inner):
+                beside = ["<cover>"]
+            found.append((slot.start, [f"<{shown}>", *beside]))
+        i = max(slot.end, i + 1)
+    return found
+
+
+def keys_of(word: str, lexicon: Lexicon) -> tuple[list[str], list[str]]:
+    """Return the features of a word: itself and its stem, and its pieces of three to five letters."""
+    if word.startswith("<"):
+        return [word], []
+    edged = f" {word} "
+    return [f"={word}", lexicon.stem(word)], sorted({f"~{edged[i:i + size]}" for size in (3, 4, 5) for i in range(len(edged) - size + 1)})
+
+
+@dataclass(frozen=True)
+class Glance:
+    """What was learned: `rows` (int8, features x units, times `scale`) of the words, and the layers above them by name."""
+
+    intents: list[str]
+    index: dict[str, int]
+    rows: Any
+    scale: Any
+    layers: dict[str, Any]
+
+    def look(self, sheet: Sheet, lexicon: Lexicon) -> Seen:
+        """Look at a message."""
+        said = words_at(sheet)[:MOST]
+        w = self.layers
+        x = np.zeros((max(len(said), 1), len(self.scale)), np.float32)
+        for n, (_, words) in enumerate(said):
+            ids: list[int] = []
+            heft: list[float] = []
+            for word in words:
+                keys, pieces = keys_of(word, lexicon)
+                own = [self.index[k] for k in keys if k in self.index]
+                if keys[0] not in self.index:
+                    own.append(self.index[STRANGE])
+                small = [self.index[p] for p in pieces if p in self.index]
+                ids += own + small
+                heft += [1.0] * len(own) + [max(len(small), 1) ** -0.5] * len(small)
+            x[n] = np.array(heft, np.float32) @ self.rows[ids]
+        x *= self.scale * BRIGHT
+        many, units = x.shape
+        reach = w["near.weight"].shape[0] // units
+        padded = np.zeros((many + reach - 1, units), np.float32)
+        padded[reach // 2:reach // 2 + many] = _even(x, w, "before_near")
+        near = np.lib.stride_tricks.sliding_window_view(padded, reach, axis=0).transpose(0, 2, 1).reshape(many, -1)
+        x = x + _bend(near @ w["near.weight"] + w["near.bias"]) @ w["near_out.weight"] + w["near_out.bias"]
+        asked, offered, given = np.split(_even(x, w, "before_all") @ w["all.weight"] + w["all.bias"], 3, axis=1)
+        apart = np.clip(np.arange(many)[None] - np.arange(many)[:, None], -REACH, REACH) + REACH
+        heads = np.empty_like(x)
+        size = units // HEADS
+        for h in range(HEADS):
+            part = slice(h * size, (h + 1) * size)
+            heads[:, part] = _shares(asked[:, part] @ offered[:, part].T / np.float32(size**0.5) + w["apart"][h][apart]) @ given[:, part]
+        x = x + heads @ w["all_out.weight"] + w["all_out.bias"]
+        x = x + _bend(_even(x, w, "before_each") @ w["each.weight"] + w["each.bias"]) @ w["each_out.weight"] + w["each_out.bias"]
+        x = _even(x, w, "last")
+        begins = (x @ w["begin.weight"] + w["begin.bias"]).ravel()
+        return Seen(self, [at for at, _ in said], x, begins, (x @ w["gate.weight"] + w["gate.bias"]).ravel())
+
+
+@dataclass(frozen=True)
+class Seen:
+    """A message that was looked at: the first token of each word, its units, the log odds that something new begins there, and how much it counts."""
+
+    by: Glance
+    tokens: list[int]
+    units: Any
+    begins: Any
+    counts: Any
+
+    def begin(self, token: int) -> float:
+        """Return the log odds that something new begins at a token; none where nothing was looked at."""
+        return float(self.begins[self.tokens.index(token)]) if token in self.tokens else 0.0
+
+    def odds(self, start: int, end: int) -> Any:
+        """Return the log chance of each intent for the tokens [start, end); all alike where nothing was looked at."""
+        kept = [n for n, at in enumerate(self.tokens) if start <= at < end]
+        if not kept:
+            return np.zeros(len(self.by.intents), np.float32)
+        part = slice(kept[0], kept[-1] + 1)
+        w, units = self.by.layers, self.units[part]
+        scores = np.concatenate([_shares(self.counts[part]) @ units, units.max(axis=0)]) @ w["out.weight"] + w["out.bias"]
+        scores = scores - scores.max()
+        return scores - np.log(np.exp(scores).sum())
+
+
+def _even(x: Any, w: dict[str, Any], name: str) -> Any:
+    """Layer normalisation (Ba, Kiros and Hinton, arXiv 1607.06450, 2016)."""
+    x = x - x.mean(axis=1, keepdims=True)
+    return x / np.sqrt((x * x).mean(axis=1, keepdims=True) + 1e-5) * w[f"{name}.weight"] + w[f"{name}.bias"]
+
+
+def _bend(x: Any) -> Any:
+    """Gaussian error linear units by their approximation (Hendrycks and Gimpel, arXiv 1606.08415, 2016)."""
+    return 0.5 * x * (1.0 + np.tanh(0.7978845608 * (x + 0.044715 * x * x * x)))
+
+
+def _shares(x: Any) -> Any:
+    grown = np.exp(x - x.max(axis=-1, keepdims=True))
+    return grown / grown.sum(axis=-1, keepdims=True)
+
+
+def load(path: Path, intents: list[str]) -> Glance | None:
+    """Return what was learned; None when the file is missing, broken, or of other intents: reading does without it."""
+    try:
+        with np.load(path, allow_pickle=False) as kept:
+            if [str(n) for n in kept["intents"]] != intents:
+                return None
+            index = {k: i for i, k in enumerate(str(kept["features"]).split("\n"))}
+            layers = {name.removeprefix("layer "): kept[name].astype(np.float32) for name in kept.files if name.startswith("layer ")}
+            return Glance(intents, index, kept["rows"], kept["scale"], layers)
+    except (OSError, ValueError, KeyError, EOFError, zipfile.BadZipFile):
+        return None
+
+
+def save(path: Path, glance: Glance) -> None:
+    """Keep what was learned."""
+    part = path.with_suffix(".part.npz")
+    np.savez_compressed(part, intents=np.array(glance.intents), features=np.array("\n".join(glance.index)), rows=glance.rows, scale=glance.scale,
+                        **{f"layer {name}": layer.astype(np.float16) for name, layer in glance.layers.items()})
+    part.replace(path)
