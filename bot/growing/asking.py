@@ -148,8 +148,8 @@ def days_of(request: Request, today: date) -> tuple[date, date]:
 
 
 def standing_before(request: Request, plot: Plot) -> Planting | None:
-    """Return the planting a request wants followed ("after the garlic comes out"), or None."""
-    if not request.crops or request.group or not FOLLOWS.search(request.text):
+    """Return the planting a request wants followed ("after the garlic comes out", or just told of as lifted), or None."""
+    if not request.crops or request.group or not (FOLLOWS.search(request.text) or "crops" in request.inherited):
         return None
     bed = request.bed
     for planting in plot.standing(bed=bed, crop=request.crops[0]):

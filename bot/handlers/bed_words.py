@@ -42,7 +42,7 @@ _KINDS: tuple[tuple[str, str, str | None], ...] = (
     (r"\bfruit\b|\borchard\b", "fruit", None),
 )
 _SHADE: tuple[tuple[str, str], ...] = (
-    (r"\b(?:full|all day|deep|complete) shade\b|\bno sun\b|\bshaded all day\b|\bin shade all\b", "shade"),
+    (r"\b(?:full|all day|deep|complete) shade\b|\bno sun\b|\bnever (?:gets|sees) (?:any |the )?sun\b|\bshaded all day\b|\bin shade all\b", "shade"),
     (
         r"\b(?:half|part|partial|semi|light|dappled)[- ]?(?:shade|shaded|sun)\b|\bshad(?:e|ed|y)\b|"
         r"\bafter (?:\d|noon|lunch)|\bfaces north\b",

@@ -46,7 +46,7 @@ def set_bed(request: Request, ctx: Context) -> Reply:
         return no
     if request.bed and request.unknown_bed and re.search(r"\b(?:re)?(?:call|name)\b", request.text, re.IGNORECASE):
         # "call bed 1 the rondavel bed": the one that is not known is the new name.
-        request = request.with_(text=f"{request.text} called {request.unknown_bed}", unknown_bed=None)
+        request = request.with_(text=f"{request.text}, called {request.unknown_bed}", unknown_bed=None)
     if not ctx.plot.beds and size_said(request) is not None:
         # "bed 1 is 1.2 x 3" is the first word of it.
         return handler_for("add_bed")(request.with_(intent="add_bed"), ctx)

@@ -41,7 +41,7 @@ def history_line(gap: Gap, ctx: Context) -> str:
     stood = (
         "is there now"
         if gap.last >= ctx.today
-        else f"till {part(gap.last, ctx)}{'' if gap.last.year == ctx.today.year else f' {gap.last.year}'}"
+        else f"till {ctx.say.part_of_month(gap.last)}{'' if gap.last.year == ctx.today.year else f' {gap.last.year}'}"
     )
     want = f"; the family wants {plural(gap.years_needed, 'year')}" if gap.years_needed else ""
     ill = f" because {str(gap.disease).replace('-', ' ')} was seen" if gap.disease else ""

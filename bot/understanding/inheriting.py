@@ -9,6 +9,7 @@ from bot.handlers.context import Memory
 from bot.request import Quantity, Request
 from bot.understanding.found import Sheet
 from bot.understanding.numbers import read_number
+from bot.understanding.shapes import PlotNames
 
 if TYPE_CHECKING:
     from bot.understanding.reader import Clause, Understander
@@ -28,7 +29,7 @@ def bare_number(sheet: Sheet, start: int, end: int, reader: Understander) -> flo
 
 
 def inherit(reader: Understander, request: Request, clause: Clause, sheet: Sheet, earlier: list[Request],
-            memory: Memory, today: date) -> Request:
+            memory: Memory, names: PlotNames, today: date) -> Request:
     """Give a request what "it", "them" or "there" stands for: a crop, bed or product of this or the last turns."""
     if request.intent in reader.rules["stand_alone"]:
         return request
@@ -66,10 +67,13 @@ def inherit(reader: Understander, request: Request, clause: Clause, sheet: Sheet
     pointed = any(f" {words_} " in said for words_ in pointers["bed"]) and not ("where" in words and request.crops)
     lacks_bed = lacks_bed and not any(f" {words_} " in said for words_ in pointers["all_beds"])
     if lacks_bed and (pointed or (request.intent in reader.rules["takes_bed"] and bare and (earlier or len(clause.words) <= 6))):
-        source = next((r for r in before if r.beds), None)
+        beds, source = next(((found, r) for r in before if (found := r.beds or _stood(reader, r, names))), ((), None))
         if source is not None:
-            changes["beds"] = source.beds
+            changes["beds"] = beds
             taken.append("beds")
+            if request.intent == "fits_bed" and bare and _leaves_room(reader, source):
+                changes["crops"] = source.crops  # "lifted the garlic, what can go in there": after the garlic
+                taken.append("crops")
     if request.when is None and earlier and earlier[-1].when and request.intent in reader.rules["asked_of_a_sowing"] and earlier[-1].intent in ("log_sow", "log_plant_out"):
         changes["when"] = earlier[-1].when  # "planted on 20 March, when can I dig them"
         taken.append("when")
@@ -82,6 +86,21 @@ def inherit(reader: Understander, request: Request, clause: Clause, sheet: Sheet
             changes["pest"] = seen.pest
             taken.append("pest")
     return request.with_(**changes, inherited=tuple(taken)) if changes else request
+
+
+def _stood(reader: Understander, told: Request, names: PlotNames) -> tuple[str, ...]:
+    """Return the one bed where the crop of a record stands: "lifted the garlic, what can go in there"."""
+    if reader.intents[told.intent].kind != "record" or len(told.crops) != 1:
+        return ()
+    beds = [bed for bed, crops in names.growing.items() if told.crops[0] in crops]
+    return tuple(beds) if len(beds) == 1 else ()
+
+
+def _leaves_room(reader: Understander, told: Request) -> bool:
+    """Tell whether a record is of one crop that is out, or is lifted at one go."""
+    crop = reader.facts.crops.get(told.crops[0]) if len(told.crops) == 1 else None
+    picked_over = crop is None or crop.harvest is None or crop.harvest.every_days is not None
+    return crop is not None and (told.intent == "log_clear" or (told.intent == "log_harvest" and not picked_over))
 
 
 def _told_beside(source: Request, before: list[Request]) -> tuple[str, ...]:

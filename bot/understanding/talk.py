@@ -111,7 +111,7 @@ def converse(reader: Understander, text: str, names: PlotNames, memory: Memory, 
             intent = str(reader.rules["meant"].get(intent, intent))
         made = reader.request(clause, intent, confidence, sheet, names, today, region)
         made = made.with_(flags=made.flags | {"not_done"}) if wished else made
-        made = inherit(reader, made, clause, sheet, requests, memory, today)
+        made = inherit(reader, made, clause, sheet, requests, memory, names, today)
         both = coordinated(reader, sheet, clause) if len(parts) == 1 else ()
         if both:
             requests += [made.with_(intent=name, confidence=max(confidence, 0.8)) for name in both]
