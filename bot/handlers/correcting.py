@@ -10,6 +10,7 @@ from bot.handlers import answers
 from bot.handlers.checking import amount_of, day_of, unknown_bed
 from bot.handlers.context import Context
 from bot.handlers.naming import bed_said, said_of
+from bot.handlers.sowing_records import extent_of
 from bot.handlers.telling import told
 from bot.handlers.undoing import last_message
 from bot.plot.events import Event, NewEvent
@@ -27,6 +28,8 @@ _MEANT = re.compile(
     r"oops|make (?:it|that)|rather)\b",
     re.IGNORECASE,
 )
+#: An amount told of everything the last message wrote down: "2 rows of each".
+_OF_EACH = re.compile(r"\b(?:each|apiece)\b", re.IGNORECASE)
 
 
 @answers("correct_last")
@@ -121,6 +124,8 @@ def _chosen(request: Request, targets: list[Event]) -> list[Event] | Reply:
     if len(targets) == 1:
         return targets
     named = [e for e in targets if e.crop in request.crops]
+    if request.quantities and _OF_EACH.search(request.text):
+        return named if len(named) > 1 else targets
     if named and (request.quantities or request.beds or request.when):
         return named
     if request.quantities:
@@ -158,7 +163,9 @@ def _changes(request: Request, target: Event, ctx: Context) -> dict[str, Any] | 
         meant = quantity if crop else _in_its_unit(quantity, target, ctx)
         if (meant.value, meant.unit) != (target.amount, target.unit):
             changes["amount"], changes["unit"] = meant.value, meant.unit
-            if "count" in target.data and meant.unit in ("count", "plant", "seed"):
+            if target.kind in ("sown", "planted_out"):
+                data |= extent_of((meant,), request.text, changes.get("bed", target.bed), ctx)
+            elif "count" in target.data and meant.unit in ("count", "plant", "seed"):
                 data["count"] = int(meant.value)
             if target.kind == "used":
                 taken = _taken_anew(target, meant.value, ctx)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from typing import Any
 
 from bot.handlers import answers, handler_for
@@ -64,7 +65,7 @@ def _put_in(request: Request, ctx: Context, doing: Doing) -> Reply:
             waiting=request,
             wants="crop",
         )
-    amounts = []
+    amounts, own = [], len(crops) == len(request.quantities) > 1
     for n, crop in enumerate(crops):
         share = request.quantities if len(crops) == 1 else request.quantities[n : n + 1]
         amount = amount_of(request.with_(quantities=share), ctx, ctx.say.crop(crop))
@@ -76,9 +77,9 @@ def _put_in(request: Request, ctx: Context, doing: Doing) -> Reply:
         return bed
     beds = _all_beds(request, bed, doing, ctx)
     events, unshared = [], len(beds) > 1 and any(amounts)
-    for crop, amount in zip(crops, amounts, strict=True):
+    for n, (crop, amount) in enumerate(zip(crops, amounts, strict=True)):
         for each in beds:
-            shared = request.with_(quantities=()) if unshared else request
+            shared = request.with_(quantities=() if unshared else request.quantities[n : n + 1] if own else request.quantities)
             event = _event(shared, ctx, doing, crop, each, None if unshared else amount, day)
             if isinstance(event, Reply):
                 return event
@@ -107,10 +108,10 @@ def _bed_for(request: Request, ctx: Context, doing: Doing, crops: tuple[str, ...
         return None
     empty = [bed for bed in ctx.plot.empty_beds() if bed.kind not in ("frame", "fruit")]
     others = [bed for bed in ctx.plot.beds.values() if bed not in empty and bed.kind != "fruit"]
-    one = request.with_(crops=crops[:1], crop_choices=())
-    offers = [(bed.name, restate(doing, one, ctx, bed=bed.id)) for bed in (*empty, *others)[:4]]
+    whole = request.with_(crops=crops, crop_choices=())
+    offers = [(bed.name, restate(doing, whole, ctx, bed=bed.id)) for bed in (*empty, *others)[:4]]
     if doing is SOWED:
-        offers.append(("Indoors", f"{restate(doing, one.with_(method=None), ctx)} indoors"))
+        offers.append(("Indoors", f"{restate(doing, whole.with_(method=None), ctx)} indoors"))
     verb = "Sown" if doing is SOWED else "Planted"
     return ask(
         f"{verb} where? Name the bed for the {listing([ctx.say.crop(crop) for crop in crops])}.",
@@ -182,23 +183,9 @@ def _method(request: Request, ctx: Context, doing: Doing, crop: str, bed: str | 
 
 
 def _extent(request: Request, ctx: Context, bed: str | None, amount: Quantity | None) -> dict[str, Any] | Reply:
-    """Return count, row_m and area_m2 from the amounts said; a number of rows takes the bed's length."""
-    found: dict[str, Any] = {}
-    for q in request.quantities:
-        if q.unit in ("count", "plant", "seed", "clove", "bulb", "head") and q.value == int(q.value):
-            found["count"] = int(q.value)
-        elif q.unit == "m" and amount is not None:
-            found["row_m"] = q.value
-        elif q.unit == "m2":
-            found["area_m2"] = q.value
-        elif q.unit == "row":
-            found["rows"] = q.value
-            known = ctx.plot.beds.get(bed or "")
-            if known and known.length_m and known.width_m:
-                found["row_m"] = round(q.value * max(known.length_m, known.width_m), 2)
-    length = next((q.value for q in request.quantities if q.unit == "m"), None)
-    if length and "rows" in found:  # "2 rows of 3 m", "two 1 m rows": so long is each
-        found["row_m"] = length if _IN_ALL.search(request.text) else round(found["rows"] * length, 2)
+    """Return count, row_m and area_m2 from the amounts said, or ask about more row than a bed can hold."""
+    mine = amount is not None or any(q.unit == "row" for q in request.quantities)
+    found = extent_of([q for q in request.quantities if mine or q.unit != "m"], request.text, bed, ctx)
     known = ctx.plot.beds.get(bed or "")
     room = known.area_m2 / CLOSE_ROWS_M if known and known.area_m2 else LONG_ROW_M
     if found.get("row_m", 0) > room and "yes" not in request.flags:
@@ -213,6 +200,27 @@ def _extent(request: Request, ctx: Context, bed: str | None, amount: Quantity | 
             wants="choice",
             lines=("Nothing is recorded yet.",),
         )
+    return found
+
+
+def extent_of(quantities: Sequence[Quantity], text: str, bed: str | None, ctx: Context) -> dict[str, Any]:
+    """Return count, rows, row_m and area_m2 as amounts tell them; a number of rows takes the bed's length."""
+    found: dict[str, Any] = {}
+    for q in quantities:
+        if q.unit in ("count", "plant", "seed", "clove", "bulb", "head") and q.value == int(q.value):
+            found["count"] = int(q.value)
+        elif q.unit == "m":
+            found["row_m"] = q.value
+        elif q.unit == "m2":
+            found["area_m2"] = q.value
+        elif q.unit == "row":
+            found["rows"] = q.value
+            known = ctx.plot.beds.get(bed or "")
+            if known and known.length_m and known.width_m:
+                found["row_m"] = round(q.value * max(known.length_m, known.width_m), 2)
+    length = next((q.value for q in quantities if q.unit == "m"), None)
+    if length and "rows" in found:  # "2 rows of 3 m", "two 1 m rows": so long is each
+        found["row_m"] = length if _IN_ALL.search(text) else round(found["rows"] * length, 2)
     return found
 
 

@@ -175,7 +175,7 @@ class Recall:
             return named
         slots = self.slots()
         last = self.last.with_(flags=self.last.flags - {"done"})  # a job ticked off is not ticked again by what is said next
-        if not slots and self._recording(last):
+        if not slots and (self._recording(last) or last.extra.get("of")):
             return self._number_fixed(last, residue)
         if not slots and last.intent in self.reader.rules["counts_people"]:
             return self._for_people(last, residue)
@@ -317,7 +317,7 @@ class Recall:
         if old is not None and old.unit not in ("count",):
             said = Quantity(number.value * (_size_of(self.reader, old)), old.unit, self.sheet.text)
             amount = said
-        return last.with_(intent="correct_last", quantities=(amount,), text=self.sheet.text, confidence=0.95, extra={**last.extra, "of": last.intent},
+        return last.with_(intent="correct_last", quantities=(amount,), text=self.sheet.text, confidence=0.95, extra={"of": last.intent, **last.extra},
                           inherited=("crops", "beds"))
 
 
