@@ -163,7 +163,7 @@ def _changes(request: Request, target: Event, ctx: Context) -> dict[str, Any] | 
         meant = quantity if crop else _in_its_unit(quantity, target, ctx)
         if (meant.value, meant.unit) != (target.amount, target.unit):
             changes["amount"], changes["unit"] = meant.value, meant.unit
-            if target.kind in ("sown", "planted_out"):
+            if target.kind in ("sown", "planted_out", "moved"):
                 data |= extent_of((meant,), request.text, changes.get("bed", target.bed), ctx)
             elif "count" in target.data and meant.unit in ("count", "plant", "seed"):
                 data["count"] = int(meant.value)

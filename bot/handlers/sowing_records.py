@@ -10,6 +10,7 @@ from bot.handlers import answers, handler_for
 from bot.handlers.checking import amount_of, day_and_crops, note_no_facts
 from bot.handlers.context import Context
 from bot.handlers.growing_words import is_are
+from bot.handlers.moving import MOVED_SAID, same_plants
 from bot.handlers.naming import Doing, bed_said, restate
 from bot.handlers.telling import sentence, told
 from bot.plot.events import NewEvent
@@ -21,6 +22,7 @@ from bot.wording import listing
 
 SOWED = Doing("sowed", "Sowed", "in")
 PLANTED = Doing("planted out", "Planted", "in")
+MOVED = Doing("moved", "Moved", "to")
 #: Ways of starting a crop that put a plant or a part of one in the ground, not seed.
 VEGETATIVE = frozenset(
     {"sets", "cloves", "tubers", "slips", "crowns", "runners", "bare-root", "division", "offsets", "cuttings", "plants"}
@@ -50,11 +52,11 @@ def log_plant_out(request: Request, ctx: Context) -> Reply:
     """Record planting out, carrying on the sowing the plants came from; plants moved to a bigger pot are a note."""
     if _REPOTTED.search(request.text) and not request.beds and not request.unknown_bed:
         return handler_for("log_note")(request.with_(intent="log_note"), ctx)
-    return _put_in(request, ctx, PLANTED)
+    return _put_in(request, ctx, MOVED if MOVED_SAID.search(request.text) else PLANTED)
 
 
 def _put_in(request: Request, ctx: Context, doing: Doing) -> Reply:
-    settled = day_and_crops(request, ctx, doing, standing_first=doing is PLANTED)
+    settled = day_and_crops(request, ctx, doing, standing_first=doing is not SOWED)
     if isinstance(settled, Reply):
         return settled
     day, crops = settled
@@ -101,7 +103,7 @@ def _put_in(request: Request, ctx: Context, doing: Doing) -> Reply:
 def _bed_for(request: Request, ctx: Context, doing: Doing, crops: tuple[str, ...]) -> str | None | Reply:
     if request.bed:
         # "moved from the frame to bed 2": the last bed named is where they are now.
-        return request.beds[-1] if doing is PLANTED else request.bed
+        return request.beds[-1] if doing is not SOWED else request.bed
     if not ctx.plot.beds or _indoors(request):
         return None
     if doing is SOWED and (request.method in RAISED or any(q.unit in _CONTAINERS for q in request.quantities)):
@@ -112,7 +114,7 @@ def _bed_for(request: Request, ctx: Context, doing: Doing, crops: tuple[str, ...
     offers = [(bed.name, restate(doing, whole, ctx, bed=bed.id)) for bed in (*empty, *others)[:4]]
     if doing is SOWED:
         offers.append(("Indoors", f"{restate(doing, whole.with_(method=None), ctx)} indoors"))
-    verb = "Sown" if doing is SOWED else "Planted"
+    verb = "Sown" if doing is SOWED else doing.done
     return ask(
         f"{verb} where? Name the bed for the {listing([ctx.say.crop(crop) for crop in crops])}.",
         offers,
@@ -123,7 +125,7 @@ def _bed_for(request: Request, ctx: Context, doing: Doing, crops: tuple[str, ...
 
 def _all_beds(request: Request, bed: str | None, doing: Doing, ctx: Context) -> tuple[str | None, ...]:
     """Return every bed of "in bed 3 and bed 4"; one alone where plants moved from the first to the last."""
-    raised = doing is PLANTED and any(ctx.plot.beds[each].kind == "frame" for each in request.beds[:-1] if each in ctx.plot.beds)
+    raised = doing is not SOWED and any(ctx.plot.beds[each].kind == "frame" for each in request.beds[:-1] if each in ctx.plot.beds)
     moved = re.search(r"\b(?:from|out of|moved|instead|not)\b", request.text, re.IGNORECASE)
     return (bed,) if len(request.beds) < 2 or raised or moved else request.beds
 
@@ -132,7 +134,7 @@ def _event(
     request: Request, ctx: Context, doing: Doing, crop: str, bed: str | None, amount: Quantity | None, day: Any
 ) -> NewEvent | Reply:
     method = _method(request, ctx, doing, crop, bed)
-    kind = "planted_out" if doing is PLANTED or method in VEGETATIVE else "sown"
+    kind = "planted_out" if doing is not SOWED or method in VEGETATIVE else "sown"
     data: dict[str, Any] = {"method": method} if method else {}
     size = _extent(request, ctx, bed, amount)
     if isinstance(size, Reply):
@@ -154,6 +156,8 @@ def _event(
         if begun is not None:
             event.data["planting"] = begun.id
             event.data.pop("method", None)
+        elif bed is not None:
+            return same_plants(request, ctx, crop, bed, amount, day, size) or event
     return event
 
 
@@ -171,7 +175,7 @@ def _method(request: Request, ctx: Context, doing: Doing, crop: str, bed: str | 
     known = ctx.facts.crops.get(crop)
     ways = {rule.method for rule in known.sowing.rules} if known and known.sowing else set()
     vegetative = [way for way in ("sets", "cloves", "tubers", "slips", "crowns", "runners", "bare-root") if way in ways]
-    if doing is PLANTED:
+    if doing is not SOWED:
         return vegetative[0] if len(vegetative) == 1 and not ways & {"module", "indoors"} else "plants"
     if vegetative and not ways & {"direct", "module", "indoors"}:
         return vegetative[0]
@@ -278,7 +282,7 @@ def _consequence(event: NewEvent, ctx: Context) -> tuple[list[str], tuple[Choice
 
 def _crop_offers(request: Request, ctx: Context, doing: Doing) -> list[tuple[str, str]]:
     """Offer what waits to be planted out, or what was sown lately, newest first."""
-    if doing is PLANTED:
+    if doing is not SOWED:
         found = [p.crop for p in ctx.plot.standing() if p.planted_out is None and p.method in RAISED]
     else:
         found = [p.crop for p in reversed(ctx.plot.plantings) if p.sown]

@@ -81,6 +81,10 @@ def _planted(event: NewEvent, ctx: Context) -> str:
     return f"planted {_crop(event, ctx)}{_in(event, ctx)}{extent(event, ctx)}"
 
 
+def _moved(event: NewEvent, ctx: Context) -> str:
+    return f"moved {_crop(event, ctx)} from {bed_said(event.data.get('from'), ctx)} to {bed_said(event.bed, ctx)}{extent(event, ctx)}"
+
+
 def extent(event: NewEvent, ctx: Context) -> str:
     """Say how much was put in, led by a comma, or nothing."""
     data, parts = event.data, []
@@ -180,6 +184,7 @@ _TELL: dict[str, Callable[[NewEvent, Context], str]] = {
     "harvested": _harvested,
     "sown": _sown,
     "planted_out": _planted,
+    "moved": _moved,
     "cleared": _cleared,
     "preserved": _preserved,
     "used": _used,

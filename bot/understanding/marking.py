@@ -107,7 +107,7 @@ class Marker:
                 sheet.mark(Found("trap", i, hit[0], hit[1]))
         find_sizes(sheet, self.lexicon, region)
         mark_terms(self, sheet)
-        mark_spots(self, sheet)
+        mark_spots(self, sheet, beds.trie)
         beds.find(sheet)
         self._pests(sheet)
         self._mark(sheet, "materials", 2)
