@@ -1,4 +1,4 @@
-"""Change the last record: another bed, crop, amount or day. The old one is kept, and said."""
+"""Change the last record: another bed, crop, amount, material or day. The old one is kept, and said."""
 
 from __future__ import annotations
 
@@ -9,6 +9,7 @@ from typing import Any
 from bot.handlers import answers
 from bot.handlers.checking import amount_of, day_of, unknown_bed
 from bot.handlers.context import Context
+from bot.handlers.ground_records import given_instead
 from bot.handlers.naming import bed_said, said_of
 from bot.handlers.sowing_records import extent_of
 from bot.handlers.telling import told
@@ -34,7 +35,7 @@ _OF_EACH = re.compile(r"\b(?:each|apiece)\b", re.IGNORECASE)
 
 @answers("correct_last")
 def correct_last(request: Request, ctx: Context) -> Reply:
-    """Change the bed, crop, amount or day of the last record; the old one is kept and said."""
+    """Change the bed, crop, amount, material or day of the last record; the old one is kept and said."""
     stray = unknown_bed(request, ctx)
     if stray:
         return stray
@@ -44,11 +45,11 @@ def correct_last(request: Request, ctx: Context) -> Reply:
     fresh = request.with_(
         **{
             name: type(getattr(request, name))()
-            for name in ("crops", "beds", "quantities")
+            for name in ("crops", "beds", "quantities", "materials")
             if name in request.inherited
         }
     )
-    named = fresh.crops or fresh.crop_choices or fresh.beds or fresh.quantities
+    named = fresh.crops or fresh.crop_choices or fresh.beds or fresh.quantities or any(given_instead(fresh, e, ctx) for e in targets)
     if not (named or request.when or request.variety or _depth_told(request, targets[-1])):
         last = told(targets[-1], ctx)
         return ask(
@@ -105,7 +106,7 @@ def _lately(request: Request, ctx: Context) -> list[Event]:
 
 
 #: Kinds that can be put right although they name no crop, bed or amount.
-_UNNAMED = ("noted", "frost_seen")
+_UNNAMED = ("noted", "frost_seen", "fed")
 
 
 def _correctable(ctx: Context) -> list[Event]:
@@ -165,6 +166,8 @@ def _changes(request: Request, target: Event, ctx: Context) -> dict[str, Any] | 
             changes["amount"], changes["unit"] = meant.value, meant.unit
             if target.kind in ("sown", "planted_out", "moved"):
                 data |= extent_of((meant,), request.text, changes.get("bed", target.bed), ctx)
+            elif target.kind == "fed" and target.amount and meant.unit == target.unit:
+                data |= {k: round(v * meant.value / target.amount, 3) for k in ("litres", "kg", "depth_cm") if (v := target.data.get(k))}
             elif "count" in target.data and meant.unit in ("count", "plant", "seed"):
                 data["count"] = int(meant.value)
             if target.kind == "used":
@@ -174,6 +177,7 @@ def _changes(request: Request, target: Event, ctx: Context) -> dict[str, Any] | 
                 data["lots"] = taken
     if _depth_told(request, target) and request.temperature_c != target.amount:
         changes["amount"], changes["unit"] = request.temperature_c, "c"
+    data |= given_instead(request, target, ctx)
     if data:
         changes["data"] = data
     return changes

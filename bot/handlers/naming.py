@@ -33,6 +33,22 @@ _PLACES = frozenset(
     }
 )
 
+_MATERIALS = {
+    "leaves": "leaf mould",
+    "wood-chip": "wood chip",
+    "plant-feed": "feed",
+    "manure": "manure",
+    "blood-fish-bone": "blood, fish and bone",
+    "growmore": "general fertiliser",
+    "nitrogen": "a nitrogen feed",
+    "mulch": "a mulch",
+    "hen-manure": "hen manure",
+    "tomato-feed": "tomato feed",
+    "comfrey-feed": "comfrey feed",
+    "wood-ash": "wood ash",
+    "grass-clippings": "grass clippings",
+}
+
 
 @dataclass(frozen=True, slots=True)
 class Doing:
@@ -125,3 +141,12 @@ def slug(name: str) -> str:
     'sea-holly'
     """
     return re.sub(r"[^a-z0-9]+", "-", name.strip().lower()).strip("-") or "unnamed"
+
+
+def material_said(material: str | None, ctx: Context) -> str:
+    """Say a material."""
+    if material == "leaves":
+        return ctx.say.pick("leaf mould", "leaf mold")
+    if material == "growmore":
+        return ctx.say.pick("general fertiliser", "general fertilizer")
+    return _MATERIALS.get(material or "plant-feed", (material or "feed").replace("-", " "))

@@ -117,6 +117,7 @@ class Marker:
             if hit:
                 sheet.mark(Found("thing", i, hit[0], hit[1]))
         self.crops.find(sheet)
+        self._no_pests(sheet)
         self.dates.find(sheet, region, region in _SOUTH)
         find_measures(sheet, self.lexicon, region)
         beds.find_unknown(sheet)
@@ -178,6 +179,16 @@ class Marker:
             hit = None if sheet.taken[i] else trie.longest(sheet.tokens, i)
             if hit and sheet.free(i, hit[0]):
                 sheet.mark(Found("pest", i, hit[0], hit[1]))
+
+    def _no_pests(self, sheet: Sheet) -> None:
+        """Take the mould of "leaf mould" for a part of the material where no crop is named that could have it."""
+        if any(f.kind == "crop" for f in sheet.found):
+            return
+        for found in [f for f in sheet.found if f.kind == "pest" and f.start and not sheet.taken[f.start - 1]]:
+            wider = self.lexicon.tries["materials"].longest(sheet.tokens, found.start - 1)
+            if wider and wider[0] >= found.end:
+                sheet.unmark(found)
+                sheet.mark(Found("material", found.start - 1, wider[0], wider[1]))
 
     def _mark(self, sheet: Sheet, kind: str, least: int = 1) -> None:
         trie = self.lexicon.tries[kind]

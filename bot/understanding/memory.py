@@ -202,11 +202,11 @@ class Recall:
             if another or (more and not self._starts("correct") and kinds & {"crop", "variety", "group", "bed"}):
                 return self._added(last, "qty" in kinds)
             asked = any(t.word == "?" for t in self.sheet.tokens)
-            if (asked and not self._starts("correct")) or kinds <= _THINGS or self.tells_anew():
+            if (asked and not self._starts("correct")) or (kinds <= _THINGS and not self.puts_right()) or self.tells_anew():
                 return None  # "make chutney with them?" puts no picking right
             fixed = self._merged(last)
             return fixed.with_(intent="correct_last", extra={**fixed.extra, "of": last.intent})
-        if {"material", "qty"} <= kinds:
+        if {"material", "qty"} <= kinds or (last.intent == "correct_last" and self.tells_anew()):
             return None  # "2 barrows of muck on bed 2" tells of a job, whatever was asked before
         if last.intent == "correct_last" and self.reply is not None and not (self.reply.data or self.reply.waiting):
             return None  # there was nothing to correct
@@ -275,6 +275,12 @@ class Recall:
         named = {f.kind for f in self.slots()} & _THINGS
         tokens = [t for t in self.sheet.tokens if t.kind != "mark"]
         return bool(named - {"method"}) and not any(self.reader.lexicon.follow["correct"].longest(tokens, i) for i in range(len(tokens)))
+
+    def puts_right(self) -> bool:
+        """Tell whether the message names another material for a feeding and tells of no doing: "sorry, chicken pellets"."""
+        told = set().union(*(forms for name, forms in self.reader.lexicon.sets.items() if name.startswith("log_")))
+        named = any(f.kind == "material" for f in self.slots())
+        return named and self._starts("correct") and not told & {t.word for t in self.sheet.tokens} and not self._more()
 
     def _corrected(self, kinds: set[str]) -> Request | None:
         """Return the record that "no, bed 2" corrects although a question stood between them.

@@ -49,7 +49,7 @@ def one_of(sheet: Sheet, crop: Found) -> Quantity | None:
 def mark_terms(marker: Marker, sheet: Sheet) -> None:
     """Mark a trade word where a message asks what it means, or is nothing else."""
     words = [t.word for t in sheet.tokens]
-    asked = bool(_MEAN & set(words))
+    asked = bool(_MEAN & set(words)) and "i meant" not in " ".join(words)
     for i in range(len(words)):
         hit = marker.terms.longest(sheet.tokens, i)
         if hit is None or not sheet.free(i, hit[0]):
