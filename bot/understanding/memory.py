@@ -18,6 +18,9 @@ if TYPE_CHECKING:
 _SLOT_KINDS = ("crop", "stranger", "variety", "group", "bed", "unknown_bed", "date", "qty", "temp", "size", "cover", "product", "material", "pest", "method", "wish")
 #: What a record is told with, and seldom put right in a few words.
 _THINGS = {"product", "method", "material", "pest"}
+#: Words of an answer that there are none, and how many more words may stand round a number that answers.
+_NONE = {"none", "zero", "nil", "yet"}
+_WORDS_ROUND_A_NUMBER = 2
 #: Words that put an amount right where what it is of is named.
 _PUT_RIGHT = {"were", "was", "change", "should", "be", "to"}
 _WANTED = {"crop": ("crop", "variety", "group"), "bed": ("bed", "unknown_bed"), "quantity": ("qty", "size"), "when": ("date",), "jar": ("qty", "product"),
@@ -123,14 +126,32 @@ class Recall:
             return None
         told = set().union(*(forms for name, forms in self.reader.lexicon.sets.items() if name.startswith("log_")))
         telling = told & set(self._residue())  # "ate one squash" tells of something else
-        if kinds is None or self._residue_is_long() or telling:
+        if kinds is None or telling:
             return None
-        if not any(f.kind in kinds for f in self.sheet.found):
-            number = next((t for t in self.sheet.tokens if t.kind == "number"), None)
-            if wants == "quantity" and number is not None:
-                return self._merged(waiting, number=True)
+        if wants == "quantity" and self._residue() and set(self._residue()) <= _NONE:
+            return waiting.with_(flags=waiting.flags | {"no"}, text=self.sheet.text)
+        told_number = wants == "quantity" and self._numbers()
+        if not any(f.kind in kinds for f in self.sheet.found) and told_number:
+            figures, rest = told_number
+            if rest > _WORDS_ROUND_A_NUMBER:
+                return None
+            # "five or six" is asked about again
+            return self._merged(waiting, number=figures[0]) if len(figures) == 1 else waiting
+        if self._residue_is_long() or not any(f.kind in kinds for f in self.sheet.found):
             return None
         return self._merged(waiting)
+
+    def _numbers(self) -> tuple[list[float], int] | None:
+        """Return the numbers that belong to no slot, as figures or words ("half a dozen"), and how many words are none of them."""
+        found, covered, i = [], set[int](), 0
+        while i < len(self.sheet.tokens):
+            number = read_number(self.sheet, i, self.reader.lexicon) if self.sheet.at(i) is None else None
+            if number is not None and not number.article:
+                found.append(number.value)
+                covered |= set(range(i, number.end))
+            i = number.end if number is not None else i + 1
+        numbered = {t.word for i, t in enumerate(self.sheet.tokens) if i in covered}
+        return (found, len([w for w in self._residue() if w not in numbered])) if found else None
 
     def _leaning(self) -> str | None:
         """Return "yes" or "no" when a few words that name nothing begin with it: "no keep it", "yes go on"."""
@@ -141,7 +162,7 @@ class Recall:
     def _residue_is_long(self) -> bool:
         return len(self._residue()) > 1
 
-    def _merged(self, base: Request, number: bool = False) -> Request:
+    def _merged(self, base: Request, number: float | None = None) -> Request:
         """Return `base` with this message's slots in place of its own."""
         clause = self.reader.clause(self.sheet, 0, len(self.sheet.tokens))
         fresh = self.reader.request(clause, base.intent, max(base.confidence, 0.9), self.sheet, self.names, self.today, self.region)
@@ -163,8 +184,8 @@ class Recall:
         if "beds" in changes or "unknown_bed" in changes:
             changes.setdefault("beds", ())
             changes.setdefault("unknown_bed", None)
-        if number:
-            changes["extra"] = {**base.extra, "number": next(t.word for t in self.sheet.tokens if t.kind == "number")}
+        if number is not None:
+            changes["extra"] = {**base.extra, "number": f"{number:g}"}
         return base.with_(**changes, text=self.sheet.text, confidence=0.95, inherited=tuple(kept))
 
     def _change(self, residue: list[str]) -> Request | None:
