@@ -6,6 +6,7 @@ from datetime import date
 from typing import TYPE_CHECKING, Any
 
 from bot.handlers.context import Memory
+from bot.reply import Reply, ask
 from bot.request import Quantity, Request
 from bot.understanding.found import Found, Sheet
 from bot.understanding.inheriting import bare_number
@@ -67,6 +68,33 @@ class Recall:
     def again(self) -> bool:
         """Tell whether the message is "same again" and nothing else: that repeats a record, and says nothing of a question."""
         return self._whole() == "again"
+
+    def another_bed(self) -> Request | Reply | None:
+        """Read "and B?", "what about the greenhouse" or "and the other one" after a question of a bed as the same question of that bed.
+
+        A bed that nobody knows is said to be unknown; which other one is meant is asked where there are several.
+        """
+        last, slots, residue = self.last, self.slots(), self._residue()
+        rules = self.reader.rules
+        if (last is None or not (last.beds or last.unknown_bed) or not self._starts("and")
+                or last.intent not in (*rules["takes_bed"], *rules["one_subject"]) or self._recording(last)):
+            return None
+        words = [t.word for t in self.sheet.tokens if t.kind != "mark"]
+        if not (slots or residue or last.crops) and {"other", "others"} & set(words):
+            rest = [bed for bed in self.names.beds if bed not in last.beds]
+            if len(rest) != 1:
+                return ask("Which bed?" if rest else "There is no other bed.", [(self.names.beds[bed][0], self.names.beds[bed][0]) for bed in rest[:6]])
+            return self._of_bed(last, rest[0], None)
+        if not slots and set(residue) <= {words[-1]} and (len(words[-1]) == 1 or words[-1].isdigit()):
+            called = (words[-1], f"bed {words[-1]}")
+            bed = next((bed for bed, names in self.names.beds.items() if any(name.lower() in called for name in names)), None)
+            return self._of_bed(last, bed, f"bed {words[-1].upper()}")
+        if slots and not residue and last.intent in rules["one_subject"] and all(f.kind == "cover" for f in slots):
+            return self._of_bed(last, None, self.sheet.said(slots[0].start, slots[0].end))
+        return None
+
+    def _of_bed(self, last: Request, bed: str | None, unknown: str | None) -> Request:
+        return last.with_(beds=(bed,) if bed else (), unknown_bed=None if bed else unknown, text=self.sheet.text, confidence=0.95, inherited=("intent",))
 
     def _repeats(self, residue: list[str]) -> bool:
         """Tell whether the message tells the last record over, of another day or bed: "same again yesterday", "same in bed 4"."""

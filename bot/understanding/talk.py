@@ -84,7 +84,10 @@ def converse(reader: Understander, text: str, names: PlotNames, memory: Memory, 
     if depth is not None and of_frost and _HOW_DEEP.match(cleaned):
         told = Request("log_frost_seen", 0.95, cleaned, temperature_c=depth, extra={"told": True})
         return Reading((told,), explain=(*explain, "how deep the frost just told of went"))
-    known = recall.answer()
+    bed = recall.another_bed()
+    if isinstance(bed, Reply):
+        return Reading((), asked=bed, explain=(*explain, "another bed: asked which"))
+    known = bed or recall.answer()
     if known is not None:
         return Reading((known,), explain=(*explain, f"taken from the conversation: {known.intent}"))
     if _TICKED.match(cleaned):  # "done: net the kale": a job ticked off, whatever the job's own words are
