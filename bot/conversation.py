@@ -90,8 +90,8 @@ class Turn:
 class Alarm(Protocol):
     """What answers poisoning and illness before anything else."""
 
-    def __call__(self, text: str, *, after: Reply | None = None) -> Reply | None:
-        """Return the emergency reply to a message, given the reply before it, or None."""
+    def __call__(self, text: str, *, after: Reply | None = None, zone: str | None = None) -> Reply | None:
+        """Return the emergency reply to a message, given the reply before it and the plot's time zone, or None."""
         ...
 
 
@@ -128,7 +128,8 @@ def take_turn(house: House, plot: Plot, preview: Preview, memory: Memory, text: 
     """
     if given:
         return _answer(house, plot, preview, memory, text, moment, given)
-    alarm = house.alarm(text, after=memory.reply)
+    place = plot.settings.place
+    alarm = house.alarm(text, after=memory.reply, zone=place.tz if place else None)
     if alarm is not None:
         request = Request("none", text=text, flags=frozenset({"alarm"}))
         return Turn(text, (request,), (alarm,), _remember(memory, (request,), (alarm,), moment.now))
