@@ -236,6 +236,9 @@ def _meant(request: Request, context: Context) -> Reply:
     return replace(reply, lines=(*reply.lines, f"Nothing is recorded yet. {told}"))
 
 
+_NEW_ZEALAND = ("Pacific/Auckland", "Pacific/Chatham")
+
+
 def _region(plot: Plot) -> str:
     """Return the country whose way of saying days and measures a plot's people use: the seasons are turned south of the equator.
 
@@ -245,7 +248,10 @@ def _region(plot: Plot) -> str:
         return "US"
     if plot.settings.units == "us":
         return "CA"
-    return "AU" if plot.settings.place is not None and plot.settings.place.lat < 0 else "GB"
+    place = plot.settings.place
+    if place is not None and place.tz in _NEW_ZEALAND:
+        return "NZ"
+    return "AU" if place is not None and place.lat < 0 else "GB"
 
 
 def plot_names(plot: Plot) -> PlotNames:

@@ -117,6 +117,9 @@ class Marker:
             if hit:
                 sheet.mark(Found("thing", i, hit[0], hit[1]))
         self.crops.find(sheet)
+        for found in sheet.found:
+            if found.kind == "crop":
+                found.value = found.value.within(region)
         self._no_pests(sheet)
         self.dates.find(sheet, region, region in _SOUTH)
         find_measures(sheet, self.lexicon, region)
