@@ -90,8 +90,8 @@ class Turn:
 class Alarm(Protocol):
     """What answers poisoning and illness before anything else."""
 
-    def __call__(self, text: str, *, after: Reply | None = None) -> Reply | None:
-        """Return the emergency reply to a message, given the reply before it, or None."""
+    def __call__(self, text: str, *, after: Reply | None = None, zone: str | None = None) -> Reply | None:
+        """Return the emergency reply to a message, given the reply before it and the plot's time zone, or None."""
         ...
 
 
@@ -128,7 +128,8 @@ def take_turn(house: House, plot: Plot, preview: Preview, memory: Memory, text: 
     """
     if given:
         return _answer(house, plot, preview, memory, text, moment, given)
-    alarm = house.alarm(text, after=memory.reply)
+    place = plot.settings.place
+    alarm = house.alarm(text, after=memory.reply, zone=place.tz if place else None)
     if alarm is not None:
         request = Request("none", text=text, flags=frozenset({"alarm"}))
         return Turn(text, (request,), (alarm,), _remember(memory, (request,), (alarm,), moment.now))
@@ -235,6 +236,9 @@ def _meant(request: Request, context: Context) -> Reply:
     return replace(reply, lines=(*reply.lines, f"Nothing is recorded yet. {told}"))
 
 
+_NEW_ZEALAND = ("Pacific/Auckland", "Pacific/Chatham")
+
+
 def _region(plot: Plot) -> str:
     """Return the country whose way of saying days and measures a plot's people use: the seasons are turned south of the equator.
 
@@ -244,7 +248,10 @@ def _region(plot: Plot) -> str:
         return "US"
     if plot.settings.units == "us":
         return "CA"
-    return "AU" if plot.settings.place is not None and plot.settings.place.lat < 0 else "GB"
+    place = plot.settings.place
+    if place is not None and place.tz in _NEW_ZEALAND:
+        return "NZ"
+    return "AU" if place is not None and place.lat < 0 else "GB"
 
 
 def plot_names(plot: Plot) -> PlotNames:

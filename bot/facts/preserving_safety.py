@@ -59,12 +59,27 @@ class AlarmAnswer(Sourced):
     cautions: list[str] = Field(default_factory=list)
 
 
+class AlarmHelp(Sourced):
+    """Whom to ring where the plot lies: `emergency` is the number alone; `zones` are time zones, or beginnings that end in "/"."""
+
+    id: Id
+    zones: list[str]
+    emergency: str
+    poison: str
+    where: str | None = None  # the emergency number as a sentence, where it is not "Ring …"
+
+    def fits(self, zone: str) -> bool:
+        """Tell whether a time zone is one of this row's."""
+        return any(zone == name or (name.endswith("/") and zone.startswith(name)) for name in self.zones)
+
+
 class Alarms(Shape):
-    """Words, rules (first that fires wins) and answers of the alarm."""
+    """Words, rules (first that fires wins), answers of the alarm, and whom to ring; "{emergency}" in an answer is that number."""
 
     groups: list[AlarmGroup]
     after: list[Id]  # groups whose words, right after an alarm, raise it again: how the person fares
     rules: list[AlarmRule]
+    help: list[AlarmHelp] = Field(min_length=1)  # the first that fits; the last where none does
     answers: list[AlarmAnswer]
 
 

@@ -90,6 +90,7 @@ def refused_reply(found: Verdict, request: Request, ctx: Context, metres: float 
         )
     product = found.product
     thing = product.name if product else name
+    smaller: tuple[Choice, ...] = ()
     sources: tuple[str, ...] = tuple(product.source) if product else (GUIDE,)
     if found.reason == "low-acid":
         head = f"No: {thing} must not be {say.pick('bottled', 'canned')} in boiling water."
@@ -118,11 +119,13 @@ def refused_reply(found: Verdict, request: Request, ctx: Context, metres: float 
         sources = tuple(rule.source) if rule else sources
     elif found.reason == "jar":
         sizes = sorted({j for p in product.processes for j in p.jar}, key=lambda j: JAR_LITRES[j]) if product else []
-        head = f"No tested time for {thing} in that size of jar."
+        head = f"No tested time for {thing} in that size of jar: it is larger than any tested."
         why = (
-            "Bigger jars heat more slowly in the middle; tested: "
+            "Bigger jars heat more slowly in the middle, and no sum stretches a tested time to them; tested: "
             f"{', '.join(f'{s} ({round(JAR_LITRES[s] * 1000)} ml)' for s in sizes)} or smaller."
         )
+        sources = (*sources, "psu-half-gallon")
+        smaller = tuple(Choice(f"In {s} jars", f"processing time for {thing} in {s} jars") for s in sizes[-1:])
     elif found.reason == "mixture":
         extra = say.crop(str(found.detail.get("extra")))
         head = f"No: {thing} with {extra} in the jar have no tested time."
@@ -149,7 +152,7 @@ def refused_reply(found: Verdict, request: Request, ctx: Context, metres: float 
         lines=tuple(line for line in lines if line),
         cautions=(DEFER,),
         sources=sources,
-        choices=_routes(crop, ctx),
+        choices=(*smaller, *_routes(crop, ctx)),
         data=data,
     )
 

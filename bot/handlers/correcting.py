@@ -1,4 +1,4 @@
-"""Change the last record: another bed, crop, amount or day. The old one is kept, and said."""
+"""Change the last record: another bed, crop, amount, material or day. The old one is kept, and said."""
 
 from __future__ import annotations
 
@@ -9,7 +9,9 @@ from typing import Any
 from bot.handlers import answers
 from bot.handlers.checking import amount_of, day_of, unknown_bed
 from bot.handlers.context import Context
+from bot.handlers.ground_records import given_instead
 from bot.handlers.naming import bed_said, said_of
+from bot.handlers.sowing_records import extent_of
 from bot.handlers.telling import told
 from bot.handlers.undoing import last_message
 from bot.plot.events import Event, NewEvent
@@ -27,11 +29,13 @@ _MEANT = re.compile(
     r"oops|make (?:it|that)|rather)\b",
     re.IGNORECASE,
 )
+#: An amount told of everything the last message wrote down: "2 rows of each".
+_OF_EACH = re.compile(r"\b(?:each|apiece)\b", re.IGNORECASE)
 
 
 @answers("correct_last")
 def correct_last(request: Request, ctx: Context) -> Reply:
-    """Change the bed, crop, amount or day of the last record; the old one is kept and said."""
+    """Change the bed, crop, amount, material or day of the last record; the old one is kept and said."""
     stray = unknown_bed(request, ctx)
     if stray:
         return stray
@@ -41,11 +45,11 @@ def correct_last(request: Request, ctx: Context) -> Reply:
     fresh = request.with_(
         **{
             name: type(getattr(request, name))()
-            for name in ("crops", "beds", "quantities")
+            for name in ("crops", "beds", "quantities", "materials")
             if name in request.inherited
         }
     )
-    named = fresh.crops or fresh.crop_choices or fresh.beds or fresh.quantities
+    named = fresh.crops or fresh.crop_choices or fresh.beds or fresh.quantities or any(given_instead(fresh, e, ctx) for e in targets)
     if not (named or request.when or request.variety or _depth_told(request, targets[-1])):
         last = told(targets[-1], ctx)
         return ask(
@@ -102,7 +106,7 @@ def _lately(request: Request, ctx: Context) -> list[Event]:
 
 
 #: Kinds that can be put right although they name no crop, bed or amount.
-_UNNAMED = ("noted", "frost_seen")
+_UNNAMED = ("noted", "frost_seen", "fed")
 
 
 def _correctable(ctx: Context) -> list[Event]:
@@ -121,6 +125,8 @@ def _chosen(request: Request, targets: list[Event]) -> list[Event] | Reply:
     if len(targets) == 1:
         return targets
     named = [e for e in targets if e.crop in request.crops]
+    if request.quantities and _OF_EACH.search(request.text):
+        return named if len(named) > 1 else targets
     if named and (request.quantities or request.beds or request.when):
         return named
     if request.quantities:
@@ -158,7 +164,11 @@ def _changes(request: Request, target: Event, ctx: Context) -> dict[str, Any] | 
         meant = quantity if crop else _in_its_unit(quantity, target, ctx)
         if (meant.value, meant.unit) != (target.amount, target.unit):
             changes["amount"], changes["unit"] = meant.value, meant.unit
-            if "count" in target.data and meant.unit in ("count", "plant", "seed"):
+            if target.kind in ("sown", "planted_out", "moved"):
+                data |= extent_of((meant,), request.text, changes.get("bed", target.bed), ctx)
+            elif target.kind == "fed" and target.amount and meant.unit == target.unit:
+                data |= {k: round(v * meant.value / target.amount, 3) for k in ("litres", "kg", "depth_cm") if (v := target.data.get(k))}
+            elif "count" in target.data and meant.unit in ("count", "plant", "seed"):
                 data["count"] = int(meant.value)
             if target.kind == "used":
                 taken = _taken_anew(target, meant.value, ctx)
@@ -167,6 +177,7 @@ def _changes(request: Request, target: Event, ctx: Context) -> dict[str, Any] | 
                 data["lots"] = taken
     if _depth_told(request, target) and request.temperature_c != target.amount:
         changes["amount"], changes["unit"] = request.temperature_c, "c"
+    data |= given_instead(request, target, ctx)
     if data:
         changes["data"] = data
     return changes

@@ -13,7 +13,7 @@ from bot.handlers.feeding import lime_feed
 from bot.handlers.ground_notes import what_follows
 from bot.handlers.ground_words import depth_in, material_words, materials_of
 from bot.handlers.manuring import MANURES
-from bot.handlers.naming import said
+from bot.handlers.naming import material_said, said
 from bot.handlers.rain_records import rain_record
 from bot.plot.events import NewEvent
 from bot.reply import Reply, ask
@@ -213,32 +213,6 @@ def _what(material: str | None, text: str) -> str:
 
 
 _SPRAYED = re.compile(r"\b(?:fed|feed|spray(?:ed)?|watered|foliar|litres?|liters?|diluted)\b", re.IGNORECASE)
-_NAMES = {
-    "leaves": "leaf mould",
-    "wood-chip": "wood chip",
-    "plant-feed": "feed",
-    "manure": "manure",
-    "blood-fish-bone": "blood, fish and bone",
-    "growmore": "general fertiliser",
-    "nitrogen": "a nitrogen feed",
-    "mulch": "a mulch",
-    "hen-manure": "hen manure",
-    "tomato-feed": "tomato feed",
-    "comfrey-feed": "comfrey feed",
-    "wood-ash": "wood ash",
-    "grass-clippings": "grass clippings",
-}
-
-
-def material_said(material: str | None, ctx: Context) -> str:
-    """Say a material."""
-    if material == "leaves":
-        return ctx.say.pick("leaf mould", "leaf mold")
-    if material == "growmore":
-        return ctx.say.pick("general fertiliser", "general fertilizer")
-    return _NAMES.get(material or "plant-feed", (material or "feed").replace("-", " "))
-
-
 def _echo(
     events: list[NewEvent],
     material: str | None,
@@ -270,4 +244,13 @@ def _echo(
     )
 
 
-__all__ = ["log_fed_mulched", "material_said"]
+def given_instead(request: Request, event: NewEvent, ctx: Context) -> dict[str, object]:
+    """Return what changes in a feeding when a message names another material: "sorry, chicken pellets not blood fish and bone"."""
+    old = event.data.get("material")
+    named = [_SHORTER.get(m, m) for m in materials_of(request, ctx)]
+    meant = next((m for m in named if m not in (old, "water")), None)
+    if event.kind != "fed" or meant is None:
+        return {}
+    what = _what(meant, event.words)
+    deep = {"depth_cm": None} if "depth_cm" in event.data and what != "mulched" else {}
+    return {"material": meant, "what": what, **deep}

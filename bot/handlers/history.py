@@ -54,7 +54,7 @@ _GREW = re.compile(
     r"\bbefore\b|\bwhat was\b|\bcrops\b",
     re.IGNORECASE,
 )
-_DOINGS = ("sown", "planted_out", "harvested", "cleared", "preserved", "used", "fed", "noted", "pest_seen")
+_DOINGS = ("sown", "planted_out", "moved", "harvested", "cleared", "preserved", "used", "fed", "noted", "pest_seen")
 #: Words that ask for one kind of trouble or feed.
 _STEMS = ("blight", "slug", "aphid", "mildew", "rust", "caterpillar", "lime", "manure", "compost", "mulch")
 #: "When did I last feed it" asks of whatever was given.

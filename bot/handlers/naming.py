@@ -33,6 +33,22 @@ _PLACES = frozenset(
     }
 )
 
+_MATERIALS = {
+    "leaves": "leaf mould",
+    "wood-chip": "wood chip",
+    "plant-feed": "feed",
+    "manure": "manure",
+    "blood-fish-bone": "blood, fish and bone",
+    "growmore": "general fertiliser",
+    "nitrogen": "a nitrogen feed",
+    "mulch": "a mulch",
+    "hen-manure": "hen manure",
+    "tomato-feed": "tomato feed",
+    "comfrey-feed": "comfrey feed",
+    "wood-ash": "wood ash",
+    "grass-clippings": "grass clippings",
+}
+
 
 @dataclass(frozen=True, slots=True)
 class Doing:
@@ -72,17 +88,20 @@ def said_of(quantity: Quantity | None, crop: str, ctx: Context) -> str:
 
 
 def restate(doing: Doing, request: Request, ctx: Context, *, crop: str | None = None, bed: str | None = None) -> str:
-    """Say a request again as a whole message, with what was unclear made clear."""
-    crop = crop or request.crop or (request.unknown_crop and slug(request.unknown_crop)) or None
+    """Say a request again as a whole message, with what was unclear made clear.
+
+    It names all its crops, each with its own amount where it has one, unless one is picked out.
+    """
     bed = bed or request.bed
-    quantity = next(iter(request.quantities), None)
+    named = request.crop or (request.unknown_crop and slug(request.unknown_crop)) or next(iter(request.crop_choices), None)
+    crops = [crop] if crop else list(request.crops) or ([named] if named else [])
+    quantities = request.quantities if len(request.quantities) == len(crops) else request.quantities[:1]
     parts = [doing.verb]
-    if quantity is not None:
-        parts += [quantity.words or said(quantity, ctx), "of"] if quantity.unit != "count" else [f"{quantity.value:g}"]
-    if crop:
-        parts.append(ctx.say.crop(crop))
-    elif request.crop_choices:
-        parts.append(ctx.say.crop(request.crop_choices[0]))
+    for n in range(max(1, len(crops))):
+        parts += ["and"] if n else []
+        if n < len(quantities):
+            parts += [f"{quantities[n].value:g}"] if quantities[n].unit == "count" else [quantities[n].words or said(quantities[n], ctx), "of"]
+        parts += [ctx.say.crop(crops[n])] if n < len(crops) else []
     if request.method:
         parts += ["in modules"] if request.method == "module" else [request.method]
     if bed:
@@ -122,3 +141,12 @@ def slug(name: str) -> str:
     'sea-holly'
     """
     return re.sub(r"[^a-z0-9]+", "-", name.strip().lower()).strip("-") or "unnamed"
+
+
+def material_said(material: str | None, ctx: Context) -> str:
+    """Say a material."""
+    if material == "leaves":
+        return ctx.say.pick("leaf mould", "leaf mold")
+    if material == "growmore":
+        return ctx.say.pick("general fertiliser", "general fertilizer")
+    return _MATERIALS.get(material or "plant-feed", (material or "feed").replace("-", " "))

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from typing import Any
 
 from bot.handlers import answers, handler_for
 from bot.handlers.checking import amount_of, day_and_crops, note_no_facts
 from bot.handlers.context import Context
 from bot.handlers.growing_words import is_are
+from bot.handlers.moving import MOVED_SAID, same_plants
 from bot.handlers.naming import Doing, bed_said, restate
 from bot.handlers.telling import sentence, told
 from bot.plot.events import NewEvent
@@ -20,6 +22,7 @@ from bot.wording import listing
 
 SOWED = Doing("sowed", "Sowed", "in")
 PLANTED = Doing("planted out", "Planted", "in")
+MOVED = Doing("moved", "Moved", "to")
 #: Ways of starting a crop that put a plant or a part of one in the ground, not seed.
 VEGETATIVE = frozenset(
     {"sets", "cloves", "tubers", "slips", "crowns", "runners", "bare-root", "division", "offsets", "cuttings", "plants"}
@@ -49,11 +52,11 @@ def log_plant_out(request: Request, ctx: Context) -> Reply:
     """Record planting out, carrying on the sowing the plants came from; plants moved to a bigger pot are a note."""
     if _REPOTTED.search(request.text) and not request.beds and not request.unknown_bed:
         return handler_for("log_note")(request.with_(intent="log_note"), ctx)
-    return _put_in(request, ctx, PLANTED)
+    return _put_in(request, ctx, MOVED if MOVED_SAID.search(request.text) else PLANTED)
 
 
 def _put_in(request: Request, ctx: Context, doing: Doing) -> Reply:
-    settled = day_and_crops(request, ctx, doing, standing_first=doing is PLANTED)
+    settled = day_and_crops(request, ctx, doing, standing_first=doing is not SOWED)
     if isinstance(settled, Reply):
         return settled
     day, crops = settled
@@ -64,7 +67,7 @@ def _put_in(request: Request, ctx: Context, doing: Doing) -> Reply:
             waiting=request,
             wants="crop",
         )
-    amounts = []
+    amounts, own = [], len(crops) == len(request.quantities) > 1
     for n, crop in enumerate(crops):
         share = request.quantities if len(crops) == 1 else request.quantities[n : n + 1]
         amount = amount_of(request.with_(quantities=share), ctx, ctx.say.crop(crop))
@@ -76,9 +79,9 @@ def _put_in(request: Request, ctx: Context, doing: Doing) -> Reply:
         return bed
     beds = _all_beds(request, bed, doing, ctx)
     events, unshared = [], len(beds) > 1 and any(amounts)
-    for crop, amount in zip(crops, amounts, strict=True):
+    for n, (crop, amount) in enumerate(zip(crops, amounts, strict=True)):
         for each in beds:
-            shared = request.with_(quantities=()) if unshared else request
+            shared = request.with_(quantities=() if unshared else request.quantities[n : n + 1] if own else request.quantities)
             event = _event(shared, ctx, doing, crop, each, None if unshared else amount, day)
             if isinstance(event, Reply):
                 return event
@@ -100,18 +103,18 @@ def _put_in(request: Request, ctx: Context, doing: Doing) -> Reply:
 def _bed_for(request: Request, ctx: Context, doing: Doing, crops: tuple[str, ...]) -> str | None | Reply:
     if request.bed:
         # "moved from the frame to bed 2": the last bed named is where they are now.
-        return request.beds[-1] if doing is PLANTED else request.bed
+        return request.beds[-1] if doing is not SOWED else request.bed
     if not ctx.plot.beds or _indoors(request):
         return None
     if doing is SOWED and (request.method in RAISED or any(q.unit in _CONTAINERS for q in request.quantities)):
         return None
     empty = [bed for bed in ctx.plot.empty_beds() if bed.kind not in ("frame", "fruit")]
     others = [bed for bed in ctx.plot.beds.values() if bed not in empty and bed.kind != "fruit"]
-    one = request.with_(crops=crops[:1], crop_choices=())
-    offers = [(bed.name, restate(doing, one, ctx, bed=bed.id)) for bed in (*empty, *others)[:4]]
+    whole = request.with_(crops=crops, crop_choices=())
+    offers = [(bed.name, restate(doing, whole, ctx, bed=bed.id)) for bed in (*empty, *others)[:4]]
     if doing is SOWED:
-        offers.append(("Indoors", f"{restate(doing, one.with_(method=None), ctx)} indoors"))
-    verb = "Sown" if doing is SOWED else "Planted"
+        offers.append(("Indoors", f"{restate(doing, whole.with_(method=None), ctx)} indoors"))
+    verb = "Sown" if doing is SOWED else doing.done
     return ask(
         f"{verb} where? Name the bed for the {listing([ctx.say.crop(crop) for crop in crops])}.",
         offers,
@@ -122,7 +125,7 @@ def _bed_for(request: Request, ctx: Context, doing: Doing, crops: tuple[str, ...
 
 def _all_beds(request: Request, bed: str | None, doing: Doing, ctx: Context) -> tuple[str | None, ...]:
     """Return every bed of "in bed 3 and bed 4"; one alone where plants moved from the first to the last."""
-    raised = doing is PLANTED and any(ctx.plot.beds[each].kind == "frame" for each in request.beds[:-1] if each in ctx.plot.beds)
+    raised = doing is not SOWED and any(ctx.plot.beds[each].kind == "frame" for each in request.beds[:-1] if each in ctx.plot.beds)
     moved = re.search(r"\b(?:from|out of|moved|instead|not)\b", request.text, re.IGNORECASE)
     return (bed,) if len(request.beds) < 2 or raised or moved else request.beds
 
@@ -131,7 +134,7 @@ def _event(
     request: Request, ctx: Context, doing: Doing, crop: str, bed: str | None, amount: Quantity | None, day: Any
 ) -> NewEvent | Reply:
     method = _method(request, ctx, doing, crop, bed)
-    kind = "planted_out" if doing is PLANTED or method in VEGETATIVE else "sown"
+    kind = "planted_out" if doing is not SOWED or method in VEGETATIVE else "sown"
     data: dict[str, Any] = {"method": method} if method else {}
     size = _extent(request, ctx, bed, amount)
     if isinstance(size, Reply):
@@ -153,6 +156,8 @@ def _event(
         if begun is not None:
             event.data["planting"] = begun.id
             event.data.pop("method", None)
+        elif bed is not None:
+            return same_plants(request, ctx, crop, bed, amount, day, size) or event
     return event
 
 
@@ -170,7 +175,7 @@ def _method(request: Request, ctx: Context, doing: Doing, crop: str, bed: str | 
     known = ctx.facts.crops.get(crop)
     ways = {rule.method for rule in known.sowing.rules} if known and known.sowing else set()
     vegetative = [way for way in ("sets", "cloves", "tubers", "slips", "crowns", "runners", "bare-root") if way in ways]
-    if doing is PLANTED:
+    if doing is not SOWED:
         return vegetative[0] if len(vegetative) == 1 and not ways & {"module", "indoors"} else "plants"
     if vegetative and not ways & {"direct", "module", "indoors"}:
         return vegetative[0]
@@ -182,23 +187,9 @@ def _method(request: Request, ctx: Context, doing: Doing, crop: str, bed: str | 
 
 
 def _extent(request: Request, ctx: Context, bed: str | None, amount: Quantity | None) -> dict[str, Any] | Reply:
-    """Return count, row_m and area_m2 from the amounts said; a number of rows takes the bed's length."""
-    found: dict[str, Any] = {}
-    for q in request.quantities:
-        if q.unit in ("count", "plant", "seed", "clove", "bulb", "head") and q.value == int(q.value):
-            found["count"] = int(q.value)
-        elif q.unit == "m" and amount is not None:
-            found["row_m"] = q.value
-        elif q.unit == "m2":
-            found["area_m2"] = q.value
-        elif q.unit == "row":
-            found["rows"] = q.value
-            known = ctx.plot.beds.get(bed or "")
-            if known and known.length_m and known.width_m:
-                found["row_m"] = round(q.value * max(known.length_m, known.width_m), 2)
-    length = next((q.value for q in request.quantities if q.unit == "m"), None)
-    if length and "rows" in found:  # "2 rows of 3 m", "two 1 m rows": so long is each
-        found["row_m"] = length if _IN_ALL.search(request.text) else round(found["rows"] * length, 2)
+    """Return count, row_m and area_m2 from the amounts said, or ask about more row than a bed can hold."""
+    mine = amount is not None or any(q.unit == "row" for q in request.quantities)
+    found = extent_of([q for q in request.quantities if mine or q.unit != "m"], request.text, bed, ctx)
     known = ctx.plot.beds.get(bed or "")
     room = known.area_m2 / CLOSE_ROWS_M if known and known.area_m2 else LONG_ROW_M
     if found.get("row_m", 0) > room and "yes" not in request.flags:
@@ -213,6 +204,27 @@ def _extent(request: Request, ctx: Context, bed: str | None, amount: Quantity | 
             wants="choice",
             lines=("Nothing is recorded yet.",),
         )
+    return found
+
+
+def extent_of(quantities: Sequence[Quantity], text: str, bed: str | None, ctx: Context) -> dict[str, Any]:
+    """Return count, rows, row_m and area_m2 as amounts tell them; a number of rows takes the bed's length."""
+    found: dict[str, Any] = {}
+    for q in quantities:
+        if q.unit in ("count", "plant", "seed", "clove", "bulb", "head") and q.value == int(q.value):
+            found["count"] = int(q.value)
+        elif q.unit == "m":
+            found["row_m"] = q.value
+        elif q.unit == "m2":
+            found["area_m2"] = q.value
+        elif q.unit == "row":
+            found["rows"] = q.value
+            known = ctx.plot.beds.get(bed or "")
+            if known and known.length_m and known.width_m:
+                found["row_m"] = round(q.value * max(known.length_m, known.width_m), 2)
+    length = next((q.value for q in quantities if q.unit == "m"), None)
+    if length and "rows" in found:  # "2 rows of 3 m", "two 1 m rows": so long is each
+        found["row_m"] = length if _IN_ALL.search(text) else round(found["rows"] * length, 2)
     return found
 
 
@@ -270,7 +282,7 @@ def _consequence(event: NewEvent, ctx: Context) -> tuple[list[str], tuple[Choice
 
 def _crop_offers(request: Request, ctx: Context, doing: Doing) -> list[tuple[str, str]]:
     """Offer what waits to be planted out, or what was sown lately, newest first."""
-    if doing is PLANTED:
+    if doing is not SOWED:
         found = [p.crop for p in ctx.plot.standing() if p.planted_out is None and p.method in RAISED]
     else:
         found = [p.crop for p in reversed(ctx.plot.plantings) if p.sown]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from bot.handlers.context import Context
-from bot.handlers.naming import bed_said, said, said_of
+from bot.handlers.naming import bed_said, material_said, said, said_of
 from bot.handlers.rain_records import rain_said
 from bot.plot.events import NewEvent
 from bot.preserving.ledger import kept_name
@@ -81,6 +81,10 @@ def _planted(event: NewEvent, ctx: Context) -> str:
     return f"planted {_crop(event, ctx)}{_in(event, ctx)}{extent(event, ctx)}"
 
 
+def _moved(event: NewEvent, ctx: Context) -> str:
+    return f"moved {_crop(event, ctx)} from {bed_said(event.data.get('from'), ctx)} to {bed_said(event.bed, ctx)}{extent(event, ctx)}"
+
+
 def extent(event: NewEvent, ctx: Context) -> str:
     """Say how much was put in, led by a comma, or nothing."""
     data, parts = event.data, []
@@ -146,10 +150,10 @@ def _frost(event: NewEvent, ctx: Context) -> str:
 
 
 def _fed(event: NewEvent, ctx: Context) -> str:
-    material = str(event.data.get("material") or "feed").replace("-", " ")
+    material = material_said(event.data.get("material"), ctx)
     quantity = quantity_of(event)
     amount = f"{said(quantity, ctx)} of " if quantity else ""
-    where = f" on {bed_said(event.bed, ctx)}" if event.bed else f" for {ctx.say.crop(event.crop)}" if event.crop else ""
+    where = f" to {bed_said(event.bed, ctx)}" if event.bed else f" to the {ctx.say.crop(event.crop)}" if event.crop else ""
     return f"gave {amount}{material}{where}"
 
 
@@ -180,6 +184,7 @@ _TELL: dict[str, Callable[[NewEvent, Context], str]] = {
     "harvested": _harvested,
     "sown": _sown,
     "planted_out": _planted,
+    "moved": _moved,
     "cleared": _cleared,
     "preserved": _preserved,
     "used": _used,

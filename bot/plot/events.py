@@ -18,6 +18,7 @@ KINDS: dict[str, str] = {
     "bed_removed": "a growing place taken away",
     "sown": "seed sown",
     "planted_out": "young plants, sets, tubers, cloves or crowns planted",
+    "moved": "plants moved to another bed",
     "harvested": "something picked",
     "cleared": "a crop cleared from its bed",
     "preserved": "something frozen, bottled, pickled, dried, fermented or stored",

@@ -9,6 +9,7 @@ people write things down late: a sowing told after its first picking still comes
     bed_added, bed_set    fields of Bed but `id`, which is the event's `bed`
     sown        method, count, area_m2, row_m
     planted_out method, count, area_m2, row_m, planting (the id it continues, when the gardener said which)
+    moved       planting (its id), from (its bed before), count, area_m2, row_m
     harvested   kg (when the amount is in another unit), planting
     cleared     plantings (ids, when not all of that crop and bed)
     preserved   product, kg, where, method, best_before; amount and unit are the containers
@@ -159,6 +160,12 @@ class Folder:
             return
         self._plantings[event.seq] = planting_of(event)
 
+    def _moved(self, event: Event) -> None:
+        planting = self._plantings.get(event.data.get("planting", 0))
+        if planting is not None:
+            said = {key: value for key, value in extent(event).items() if value is not None}
+            self._plantings[planting.id] = replace(planting, bed=event.bed or planting.bed, **said)
+
     def _raised_for(self, event: Event) -> Planting | None:
         """Return the planting raised elsewhere that this planting out continues."""
         said = event.data.get("planting")
@@ -285,6 +292,7 @@ _APPLY = {
         "bed_removed",
         "sown",
         "planted_out",
+        "moved",
         "harvested",
         "cleared",
         "noted",

@@ -48,7 +48,7 @@ def corrected(event: Event, change: dict[str, Any]) -> Event:
     if isinstance(plain.get("day"), str):
         plain["day"] = date.fromisoformat(plain["day"])
     data = {**event.data, **change.get("data", {})}
-    # A new bed, crop or day may belong to another planting than the one first meant.
-    if plain.keys() & {"bed", "crop", "day"}:
+    # A new bed, crop or day may belong to another planting than the one first meant; what was moved stays the same plants.
+    if plain.keys() & {"bed", "crop", "day"} and event.kind != "moved":
         data = {k: v for k, v in data.items() if k not in ("planting", "plantings")}
     return replace(event, **plain, data=data)

@@ -6,7 +6,7 @@ from functools import lru_cache
 
 from bot.facts.loading import load
 from bot.facts.paths import shipped
-from bot.facts.preserving import FILES, AlarmAnswer, AlarmRule, Alarms, Safety
+from bot.facts.preserving import FILES, AlarmAnswer, AlarmHelp, AlarmRule, Alarms, Safety
 from bot.preserving.matching import find, plain
 from bot.preserving.measures import prose
 from bot.reply import Reply
@@ -27,20 +27,20 @@ def _safety() -> Safety:
 
 
 def alarm(text: str, say: Wording | None = None, alarms: Alarms | None = None, *,
-          after: Reply | None = None) -> Reply | None:
+          after: Reply | None = None, zone: str | None = None) -> Reply | None:
     """Return the reply when a message tells of poisoning, illness or a suspect jar, or is a matter of safety, else None.
 
     To be called on every message, before understanding. Records nothing. `data` is
     {"alarm": rule id, "answer": answer id}, or {"safety": ..., "answer": ...} where nobody is ill. `after` is the reply
-    before this one: when that was an alarm, word of how the person fares ("she is vomiting") raises it again.
+    before this one: when that was an alarm, word of how the person fares ("she is vomiting") raises it again. `zone` is the plot's time zone: the numbers to ring are those of its country.
     """
     rules = alarms or _alarms()
     words = _Words(plain(text[:4000]), {group.name: group.words for group in rules.groups})
     for rule in rules.rules:
         if words.fires(rule):
-            return _reply(rules.answers, "alarm", rule.answer, rule.id, say or Wording())
+            return _reply(rules.answers, "alarm", rule.answer, rule.id, say or Wording(), _help(rules, zone))
     if after is not None and "alarm" in after.data and any(words.holds(name) for name in rules.after):
-        return _reply(rules.answers, "alarm", after.data["answer"], after.data["alarm"], say or Wording())
+        return _reply(rules.answers, "alarm", after.data["answer"], after.data["alarm"], say or Wording(), _help(rules, zone))
     cares = _safety()
     words.groups |= {group.name: group.words for group in cares.groups}
     for rule in cares.rules:
@@ -65,12 +65,23 @@ class _Words:
         return all(self.holds(name) for name in rule.all) and not any(self.holds(name) for name in rule.unless)
 
 
-def _reply(answers: list[AlarmAnswer], kind: str, answer_id: str, rule_id: str, say: Wording) -> Reply:
+def _help(rules: Alarms, zone: str | None) -> AlarmHelp:
+    """Return whom to ring in a time zone: the last row, of the whole world, where no other fits."""
+    return next((row for row in rules.help if zone and row.fits(zone)), rules.help[-1])
+
+
+def _reply(answers: list[AlarmAnswer], kind: str, answer_id: str, rule_id: str, say: Wording, ring: AlarmHelp | None = None) -> Reply:
     answer = next(a for a in answers if a.id == answer_id)
+    lines, sources = answer.lines, answer.source
+    if ring is not None:
+        numbers = {"{poison}": ring.poison, "{where}": ring.where or f"Here that is {ring.emergency}.", "{emergency}": ring.emergency}
+        for slot, said in numbers.items():
+            sources = [*sources, *ring.source] if any(slot in line for line in lines) else sources
+            lines = [line.replace(slot, said) for line in lines]
     return Reply(
         headline=answer.headline,
-        lines=tuple(prose(say, line) for line in answer.lines),
+        lines=tuple(prose(say, line) for line in lines),
         cautions=tuple(answer.cautions),
-        sources=tuple(answer.source),
+        sources=tuple(dict.fromkeys(sources)),
         data={kind: rule_id, "answer": answer_id},
     )

@@ -164,7 +164,7 @@ def _references(room: PreservingFacts, facts: Any) -> Iterator[Fault]:
         "lives": room.lives,
         "ideas": room.ideas,
         "refusals": room.refusals,
-        "alarms": [*room.alarms.rules, *room.alarms.answers],
+        "alarms": [*room.alarms.rules, *room.alarms.help, *room.alarms.answers],
         "safety": [*room.safety.rules, *room.safety.answers],
     }
     for table, rows in tables.items():

@@ -78,7 +78,7 @@ def lone_count(sheet: Sheet, start: int, end: int, lexicon: Lexicon, jars: bool)
         return ()
     at, number = found[0]
     follows, before = sheet.word(number.end), sheet.word(at - 1)
-    wee = follows == "of" and sheet.word(number.end + 1) in ("the", "them", "those", "my", "our")
+    wee = follows == "of" and sheet.word(number.end + 1) in ("the", "them", "those", "my", "our", "each")
     if (number.value < 2 or number.value != int(number.value) or number.value > 2000
             or (follows in _NO_COUNTS and not wee) or before in ("at", "by", "past", "#", "number")):
         return ()

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
 from rapidfuzz import fuzz, process
@@ -38,6 +38,14 @@ class Sense:
     stranger: bool = False  # a plant that is no crop here, though its name holds one's
     name: str = ""
     regions: tuple[str, ...] = ()
+    local: tuple[tuple[str, str], ...] = ()  # (country, crop) of a name that means another crop in each country: "yam"
+
+    def within(self, region: str) -> Sense:
+        """Return what the name means in a country; a name of other countries only is asked about."""
+        if not self.local:
+            return self
+        here = dict(self.local).get(region)
+        return replace(self, crop=here, others=(), asks=False) if here else replace(self, asks=True)
 
 
 class CropFinder:
@@ -84,6 +92,8 @@ class CropFinder:
         singular = key
         owner = plain.get(singular, rows[0][0])
         others = tuple(i for i in ids if i != owner)
+        shared = len({crop for crop, _ in rows}) > 1 and all(name.regions for _, name in rows)
+        local = tuple((region, crop) for crop, name in rows for region in name.regions) if shared else ()
         very_shy, shy_words = self.lexicon.sets["very_shy"], self.lexicon.sets["shy_names"]
         for _, name in rows:
             for form in {name.name.lower(), (name.plural or "").lower()} - {""}:
@@ -91,7 +101,7 @@ class CropFinder:
                     continue
                 sense = Sense(owner, others, singular in asked,
                               2 if form in very_shy else 1 if form in shy_words else 0,
-                              name=name.name, regions=tuple(name.regions))
+                              name=name.name, regions=tuple(name.regions), local=local)
                 self.trie.add(form, sense)
                 self.names.setdefault(form, owner)
                 weight = 3.0 if name.kind == "standard" else 1.5

@@ -107,7 +107,7 @@ class Marker:
                 sheet.mark(Found("trap", i, hit[0], hit[1]))
         find_sizes(sheet, self.lexicon, region)
         mark_terms(self, sheet)
-        mark_spots(self, sheet)
+        mark_spots(self, sheet, beds.trie)
         beds.find(sheet)
         self._pests(sheet)
         self._mark(sheet, "materials", 2)
@@ -117,6 +117,10 @@ class Marker:
             if hit:
                 sheet.mark(Found("thing", i, hit[0], hit[1]))
         self.crops.find(sheet)
+        for found in sheet.found:
+            if found.kind == "crop":
+                found.value = found.value.within(region)
+        self._no_pests(sheet)
         self.dates.find(sheet, region, region in _SOUTH)
         find_measures(sheet, self.lexicon, region)
         beds.find_unknown(sheet)
@@ -178,6 +182,16 @@ class Marker:
             hit = None if sheet.taken[i] else trie.longest(sheet.tokens, i)
             if hit and sheet.free(i, hit[0]):
                 sheet.mark(Found("pest", i, hit[0], hit[1]))
+
+    def _no_pests(self, sheet: Sheet) -> None:
+        """Take the mould of "leaf mould" for a part of the material where no crop is named that could have it."""
+        if any(f.kind == "crop" for f in sheet.found):
+            return
+        for found in [f for f in sheet.found if f.kind == "pest" and f.start and not sheet.taken[f.start - 1]]:
+            wider = self.lexicon.tries["materials"].longest(sheet.tokens, found.start - 1)
+            if wider and wider[0] >= found.end:
+                sheet.unmark(found)
+                sheet.mark(Found("material", found.start - 1, wider[0], wider[1]))
 
     def _mark(self, sheet: Sheet, kind: str, least: int = 1) -> None:
         trie = self.lexicon.tries[kind]

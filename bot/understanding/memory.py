@@ -6,6 +6,7 @@ from datetime import date
 from typing import TYPE_CHECKING, Any
 
 from bot.handlers.context import Memory
+from bot.reply import Reply, ask
 from bot.request import Quantity, Request
 from bot.understanding.found import Found, Sheet
 from bot.understanding.inheriting import bare_number
@@ -18,6 +19,9 @@ if TYPE_CHECKING:
 _SLOT_KINDS = ("crop", "stranger", "variety", "group", "bed", "unknown_bed", "date", "qty", "temp", "size", "cover", "product", "material", "pest", "method", "wish")
 #: What a record is told with, and seldom put right in a few words.
 _THINGS = {"product", "method", "material", "pest"}
+#: Words of an answer that there are none, and how many more words may stand round a number that answers.
+_NONE = {"none", "zero", "nil", "yet"}
+_WORDS_ROUND_A_NUMBER = 2
 #: Words that put an amount right where what it is of is named.
 _PUT_RIGHT = {"were", "was", "change", "should", "be", "to"}
 _WANTED = {"crop": ("crop", "variety", "group"), "bed": ("bed", "unknown_bed"), "quantity": ("qty", "size"), "when": ("date",), "jar": ("qty", "product"),
@@ -64,6 +68,33 @@ class Recall:
     def again(self) -> bool:
         """Tell whether the message is "same again" and nothing else: that repeats a record, and says nothing of a question."""
         return self._whole() == "again"
+
+    def another_bed(self) -> Request | Reply | None:
+        """Read "and B?", "what about the greenhouse" or "and the other one" after a question of a bed as the same question of that bed.
+
+        A bed that nobody knows is said to be unknown; which other one is meant is asked where there are several.
+        """
+        last, slots, residue = self.last, self.slots(), self._residue()
+        rules = self.reader.rules
+        if (last is None or not (last.beds or last.unknown_bed) or not self._starts("and")
+                or last.intent not in (*rules["takes_bed"], *rules["one_subject"]) or self._recording(last)):
+            return None
+        words = [t.word for t in self.sheet.tokens if t.kind != "mark"]
+        if not (slots or residue or last.crops) and {"other", "others"} & set(words):
+            rest = [bed for bed in self.names.beds if bed not in last.beds]
+            if len(rest) != 1:
+                return ask("Which bed?" if rest else "There is no other bed.", [(self.names.beds[bed][0], self.names.beds[bed][0]) for bed in rest[:6]])
+            return self._of_bed(last, rest[0], None)
+        if not slots and set(residue) <= {words[-1]} and (len(words[-1]) == 1 or words[-1].isdigit()):
+            called = (words[-1], f"bed {words[-1]}")
+            bed = next((bed for bed, names in self.names.beds.items() if any(name.lower() in called for name in names)), None)
+            return self._of_bed(last, bed, f"bed {words[-1].upper()}")
+        if slots and not residue and last.intent in rules["one_subject"] and all(f.kind == "cover" for f in slots):
+            return self._of_bed(last, None, self.sheet.said(slots[0].start, slots[0].end))
+        return None
+
+    def _of_bed(self, last: Request, bed: str | None, unknown: str | None) -> Request:
+        return last.with_(beds=(bed,) if bed else (), unknown_bed=None if bed else unknown, text=self.sheet.text, confidence=0.95, inherited=("intent",))
 
     def _repeats(self, residue: list[str]) -> bool:
         """Tell whether the message tells the last record over, of another day or bed: "same again yesterday", "same in bed 4"."""
@@ -123,14 +154,32 @@ class Recall:
             return None
         told = set().union(*(forms for name, forms in self.reader.lexicon.sets.items() if name.startswith("log_")))
         telling = told & set(self._residue())  # "ate one squash" tells of something else
-        if kinds is None or self._residue_is_long() or telling:
+        if kinds is None or telling:
             return None
-        if not any(f.kind in kinds for f in self.sheet.found):
-            number = next((t for t in self.sheet.tokens if t.kind == "number"), None)
-            if wants == "quantity" and number is not None:
-                return self._merged(waiting, number=True)
+        if wants == "quantity" and self._residue() and set(self._residue()) <= _NONE:
+            return waiting.with_(flags=waiting.flags | {"no"}, text=self.sheet.text)
+        told_number = wants == "quantity" and self._numbers()
+        if not any(f.kind in kinds for f in self.sheet.found) and told_number:
+            figures, rest = told_number
+            if rest > _WORDS_ROUND_A_NUMBER:
+                return None
+            # "five or six" is asked about again
+            return self._merged(waiting, number=figures[0]) if len(figures) == 1 else waiting
+        if self._residue_is_long() or not any(f.kind in kinds for f in self.sheet.found):
             return None
         return self._merged(waiting)
+
+    def _numbers(self) -> tuple[list[float], int] | None:
+        """Return the numbers that belong to no slot, as figures or words ("half a dozen"), and how many words are none of them."""
+        found, covered, i = [], set[int](), 0
+        while i < len(self.sheet.tokens):
+            number = read_number(self.sheet, i, self.reader.lexicon) if self.sheet.at(i) is None else None
+            if number is not None and not number.article:
+                found.append(number.value)
+                covered |= set(range(i, number.end))
+            i = number.end if number is not None else i + 1
+        numbered = {t.word for i, t in enumerate(self.sheet.tokens) if i in covered}
+        return (found, len([w for w in self._residue() if w not in numbered])) if found else None
 
     def _leaning(self) -> str | None:
         """Return "yes" or "no" when a few words that name nothing begin with it: "no keep it", "yes go on"."""
@@ -141,7 +190,7 @@ class Recall:
     def _residue_is_long(self) -> bool:
         return len(self._residue()) > 1
 
-    def _merged(self, base: Request, number: bool = False) -> Request:
+    def _merged(self, base: Request, number: float | None = None) -> Request:
         """Return `base` with this message's slots in place of its own."""
         clause = self.reader.clause(self.sheet, 0, len(self.sheet.tokens))
         fresh = self.reader.request(clause, base.intent, max(base.confidence, 0.9), self.sheet, self.names, self.today, self.region)
@@ -163,8 +212,8 @@ class Recall:
         if "beds" in changes or "unknown_bed" in changes:
             changes.setdefault("beds", ())
             changes.setdefault("unknown_bed", None)
-        if number:
-            changes["extra"] = {**base.extra, "number": next(t.word for t in self.sheet.tokens if t.kind == "number")}
+        if number is not None:
+            changes["extra"] = {**base.extra, "number": f"{number:g}"}
         return base.with_(**changes, text=self.sheet.text, confidence=0.95, inherited=tuple(kept))
 
     def _change(self, residue: list[str]) -> Request | None:
@@ -175,7 +224,7 @@ class Recall:
             return named
         slots = self.slots()
         last = self.last.with_(flags=self.last.flags - {"done"})  # a job ticked off is not ticked again by what is said next
-        if not slots and self._recording(last):
+        if not slots and (self._recording(last) or last.extra.get("of")):
             return self._number_fixed(last, residue)
         if not slots and last.intent in self.reader.rules["counts_people"]:
             return self._for_people(last, residue)
@@ -202,11 +251,11 @@ class Recall:
             if another or (more and not self._starts("correct") and kinds & {"crop", "variety", "group", "bed"}):
                 return self._added(last, "qty" in kinds)
             asked = any(t.word == "?" for t in self.sheet.tokens)
-            if (asked and not self._starts("correct")) or kinds <= _THINGS or self.tells_anew():
+            if (asked and not self._starts("correct")) or (kinds <= _THINGS and not self.puts_right()) or self.tells_anew():
                 return None  # "make chutney with them?" puts no picking right
             fixed = self._merged(last)
             return fixed.with_(intent="correct_last", extra={**fixed.extra, "of": last.intent})
-        if {"material", "qty"} <= kinds:
+        if {"material", "qty"} <= kinds or (last.intent == "correct_last" and self.tells_anew()):
             return None  # "2 barrows of muck on bed 2" tells of a job, whatever was asked before
         if last.intent == "correct_last" and self.reply is not None and not (self.reply.data or self.reply.waiting):
             return None  # there was nothing to correct
@@ -276,6 +325,12 @@ class Recall:
         tokens = [t for t in self.sheet.tokens if t.kind != "mark"]
         return bool(named - {"method"}) and not any(self.reader.lexicon.follow["correct"].longest(tokens, i) for i in range(len(tokens)))
 
+    def puts_right(self) -> bool:
+        """Tell whether the message names another material for a feeding and tells of no doing: "sorry, chicken pellets"."""
+        told = set().union(*(forms for name, forms in self.reader.lexicon.sets.items() if name.startswith("log_")))
+        named = any(f.kind == "material" for f in self.slots())
+        return named and self._starts("correct") and not told & {t.word for t in self.sheet.tokens} and not self._more()
+
     def _corrected(self, kinds: set[str]) -> Request | None:
         """Return the record that "no, bed 2" corrects although a question stood between them.
 
@@ -317,7 +372,7 @@ class Recall:
         if old is not None and old.unit not in ("count",):
             said = Quantity(number.value * (_size_of(self.reader, old)), old.unit, self.sheet.text)
             amount = said
-        return last.with_(intent="correct_last", quantities=(amount,), text=self.sheet.text, confidence=0.95, extra={**last.extra, "of": last.intent},
+        return last.with_(intent="correct_last", quantities=(amount,), text=self.sheet.text, confidence=0.95, extra={"of": last.intent, **last.extra},
                           inherited=("crops", "beds"))
 
 

@@ -36,7 +36,7 @@ def _quantity_at(sheet: Sheet, at: int, lexicon: Lexicon, region: str) -> int | 
     if sheet.taken[at]:
         return None
     start, minus = at, sheet.word(at) in ("-", "minus") and at + 1 < len(sheet.tokens) and not (
-        sheet.tokens[at].glued and at > 0 and sheet.tokens[at].word == "-")
+        at > 0 and sheet.tokens[at].word == "-" and (sheet.tokens[at].glued or not sheet.tokens[at + 1].glued))
     number = read_number(sheet, at + 1 if minus else at, lexicon)
     if number is None:
         return _bare_unit(sheet, at, lexicon, region)

@@ -10,6 +10,7 @@ from bot.understanding.found import Found, Sheet
 from bot.understanding.spots import COORDINATES, named_spot, read_spot
 
 if TYPE_CHECKING:
+    from bot.understanding.lexicon import Trie
     from bot.understanding.marking import Marker
     from bot.understanding.reader import Understander
 
@@ -48,7 +49,7 @@ def one_of(sheet: Sheet, crop: Found) -> Quantity | None:
 def mark_terms(marker: Marker, sheet: Sheet) -> None:
     """Mark a trade word where a message asks what it means, or is nothing else."""
     words = [t.word for t in sheet.tokens]
-    asked = bool(_MEAN & set(words))
+    asked = bool(_MEAN & set(words)) and "i meant" not in " ".join(words)
     for i in range(len(words)):
         hit = marker.terms.longest(sheet.tokens, i)
         if hit is None or not sheet.free(i, hit[0]):
@@ -67,7 +68,7 @@ def mark_terms(marker: Marker, sheet: Sheet) -> None:
             return
 
 
-def mark_spots(marker: Marker, sheet: Sheet) -> None:
+def mark_spots(marker: Marker, sheet: Sheet, beds: Trie) -> None:
     """Mark coordinates, and a town after "I live in" where the word is no bed, crop or ordinary word."""
     pair = COORDINATES.search(sheet.text)
     spans = [(pair.start(), pair.end())] if pair else []
@@ -79,7 +80,8 @@ def mark_spots(marker: Marker, sheet: Sheet) -> None:
             if (first is not None and first.kind == "word"
                     and (first.upper
                          or (first.word not in marker.lexicon.common and first.word not in marker.speller.known))
-                    and first.word not in marker.dates.words
+                    and first.word not in marker.dates.words and first.word not in ("bed", "beds")
+                    and beds.longest(sheet.tokens, sheet.tokens.index(first)) is None
                     and marker.crops.trie.longest(sheet.tokens, sheet.tokens.index(first)) is None):
                 spans = [named]
     for low, high in spans:

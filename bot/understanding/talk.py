@@ -14,6 +14,7 @@ from bot.reply import Reply
 from bot.request import Quantity, Request
 from bot.understanding.dates import resolve
 from bot.understanding.decide import decide
+from bot.understanding.each import handed_back, repeated, said_of_each
 from bot.understanding.following import chosen
 from bot.understanding.found import Found, Sheet
 from bot.understanding.inheriting import inherit
@@ -83,7 +84,10 @@ def converse(reader: Understander, text: str, names: PlotNames, memory: Memory, 
     if depth is not None and of_frost and _HOW_DEEP.match(cleaned):
         told = Request("log_frost_seen", 0.95, cleaned, temperature_c=depth, extra={"told": True})
         return Reading((told,), explain=(*explain, "how deep the frost just told of went"))
-    known = recall.answer()
+    bed = recall.another_bed()
+    if isinstance(bed, Reply):
+        return Reading((), asked=bed, explain=(*explain, "another bed: asked which"))
+    known = bed or recall.answer()
     if known is not None:
         return Reading((known,), explain=(*explain, f"taken from the conversation: {known.intent}"))
     if _TICKED.match(cleaned):  # "done: net the kale": a job ticked off, whatever the job's own words are
@@ -117,6 +121,8 @@ def converse(reader: Understander, text: str, names: PlotNames, memory: Memory, 
             requests += [made.with_(intent=name, confidence=max(confidence, 0.8)) for name in both]
         else:
             requests += several(reader, made, clause, sheet, today)
+            if n and said_of_each(sheet, clause.start, clause.end):
+                requests = handed_back(requests, reader.rules["counted"])
         explain.append(f"{' '.join(clause.words)} -> " + ", ".join(f"{i} {p:.2f}" for i, p in clause.ranked[:3]) + f"; right {clause.sure:.2f}, apart {clause.apart:.2f}"
                        + "; " + ", ".join(f"{k} {v:.2f}" for k, v in reader.model.because(clause.found, intent)))
     reading = decide(reader, requests, parts, sheet, memory, tuple(explain))
@@ -162,6 +168,8 @@ def next_after(reader: Understander, recall: Recall, clause: Clause) -> tuple[Cl
     """Return a clause as it is meant after the last turn, and the request it makes of that turn's, if it leans on it."""
     assert recall.last is not None
     last, own = recall.last.intent, clause.ranked[0][0]
+    if own == last and recall.puts_right() and (right := recall.leaning("correct_last", clause.sure, clause)):
+        return clause, right  # "no, leaf mould" after a mulching told: the same record, put right
     intent, chance = chosen(reader, clause, last)
     apart = clause.sure >= min(chance, float(reader.rules["own_way"])) or (intent == last and last in reader.rules["said_once"])
     if (intent == own and intent != last) or (intent != own and apart) or (intent == "correct_last" and recall.tells_anew()):
@@ -247,7 +255,10 @@ def several(reader: Understander, request: Request, clause: Clause, sheet: Sheet
     told = [i for i in range(clause.start, clause.end) if sheet.word(i) in reader.lexicon.sets.get(request.intent, ()) and sheet.at(i, "crop", "bed") is None]
     retold = any(items[0].end <= i < items[-1].start for i in told) if items else False
     counted = len(amounts) + sum(item.kind == "crop" and one_of(sheet, item) is not None for item in items)
-    plain = len(beds) < 2 and counted < 2 and len(days) < 2 and not retold and not _open(request, items)
+    each = len(request.quantities) == 1 and len(items) > 1 and items is not beds and said_of_each(sheet, clause.start, clause.end)
+    if each and len(request.crops) > 1 and len(days) < 2 and not retold and not _open(request, items):
+        return [repeated(request)]
+    plain = len(beds) < 2 and counted < 2 and len(days) < 2 and not retold and not _open(request, items) and not each
     if len(items) < 2 or (items is beds and not retold) or plain:
         return [request]
     lead = bool(amounts) and amounts[0].start < items[0].start
@@ -262,7 +273,7 @@ def several(reader: Understander, request: Request, clause: Clause, sheet: Sheet
         single = one_of(sheet, item) if not mine and item.kind == "crop" else None
         mine = [Found("qty", item.start - 1, item.start, single)] if single else mine
         measured = [_like_before(f.value, made, sheet.word(f.end)) for f in mine]
-        own = request.with_(quantities=tuple(measured), beds=tuple(f.value for f in near) or (request.beds if not beds else ()))
+        own = request.with_(quantities=request.quantities if each else tuple(measured), beds=tuple(f.value for f in near) or (request.beds if not beds else ()))
         day = next((f for f in days if item.end <= f.start < high), None) if len(days) > 1 else None
         if day is not None:
             own = own.with_(when=resolve(day, sheet, today, True))
@@ -271,8 +282,14 @@ def several(reader: Understander, request: Request, clause: Clause, sheet: Sheet
 
 
 def _open(request: Request, items: list[Found]) -> bool:
-    """Tell whether a list names, beside crops that are known, one that must be asked about: "a cabbage and some tomatoes"."""
-    return bool(request.crops) and any(i.kind == "crop" and not {i.value.crop, *i.value.others} & set(request.crops) for i in items)
+    """Tell whether a list names a crop that must be asked about: "a cabbage and some tomatoes", "kale, sprouts and leeks"."""
+    return len(items) > 1 and any(i.kind == "crop" and _meant(request, i, items) is None for i in items)
+
+
+def _meant(request: Request, item: Found, items: list[Found]) -> str | None:
+    """Return the crop of the request that one name of its list stands for; None for a name that could mean several and is not settled."""
+    others = {i.value.crop for i in items if i.kind == "crop" and i.value.crop != item.value.crop}
+    return next((c for c in request.crops if c == item.value.crop or (c in item.value.others and c not in others)), None)
 
 
 def _like_before(amount: Quantity, made: list[Request], follows: str) -> Quantity:
@@ -312,6 +329,5 @@ def _of_item(request: Request, own: Request, item: Found, items: list[Found], sh
     own = own.with_(product=product)
     if item.kind == "stranger":
         return own.with_(crops=(), crop_choices=(), unknown_crop=sheet.said(item.start, item.end))
-    value = item.value if item.kind == "variety" else item.value.crop
-    settled = value if value in request.crops else next((c for c in request.crops if item.kind == "crop" and c in (item.value.crop, *item.value.others)), None)
+    settled = item.value if item.kind == "variety" else _meant(request, item, items)
     return own.with_(crops=(settled,) if settled else (), crop_choices=() if settled or item.kind == "variety" else (item.value.crop, *item.value.others))

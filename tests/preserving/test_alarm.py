@@ -46,6 +46,25 @@ def test_answers_name_the_emergency_number_or_the_bin() -> None:
     assert "vomit" not in plain_text(alarm(CASES["poison"][0])).lower()  # type: ignore[arg-type]
 
 
+@pytest.mark.parametrize("zone,number,emergency", [
+    ("America/Chicago", "1-800-222-1222", "911"), ("America/Vancouver", "1-844-764-7669", "911"), ("Australia/Perth", "13 11 26", "000"),
+    ("Pacific/Auckland", "0800 764 766", "111"), ("Europe/Dublin", "01 809 2166", "112 or 999"), ("Europe/London", "111", "999"),
+    ("Europe/Paris", "112", "112"), ("Africa/Johannesburg", "0861 555 777", "112 or 10177"),
+])
+def test_the_numbers_are_those_of_the_plots_country_and_no_other(zone: str, number: str, emergency: str) -> None:
+    said = plain_text(alarm("my toddler ate foxglove leaves", zone=zone))  # type: ignore[arg-type]
+    assert number in said and emergency in said
+    others = {"1-800-222-1222", "1-844-764-7669", "13 11 26", "0800 764 766", "01 809 2166", "0861 555 777"} - {number}
+    assert not any(other in said for other in others)
+    assert f"Here that is {emergency}." in plain_text(alarm("her speech is slurred and she is seeing double", zone=zone))  # type: ignore[arg-type]
+
+
+def test_every_number_of_the_world_where_the_place_is_unknown() -> None:
+    for zone in (None, "UTC", "Asia/Tokyo"):
+        said = plain_text(alarm("my toddler ate foxglove leaves", zone=zone))  # type: ignore[arg-type]
+        assert all(number in said for number in ("112", "1-800-222-1222", "13 11 26", "0800 764 766"))
+
+
 def test_no_dose_and_no_making_sick() -> None:
     for kind, texts in CASES.items():
         if kind != "none":
