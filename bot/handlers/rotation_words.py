@@ -6,7 +6,6 @@ from typing import Any
 
 from bot.growing.rotation import Gap
 from bot.handlers.context import Context
-from bot.handlers.growing_words import part
 from bot.wording import capital, plural
 
 _GROUPS = {

@@ -11,7 +11,8 @@ Learned by `python -m bot.understanding.learn --glance` (`glance_school`), which
 from __future__ import annotations
 
 import zipfile
-from dataclasses import dataclass
+from bisect import bisect_left
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
@@ -24,7 +25,9 @@ from bot.understanding.lexicon import Lexicon
 #: What was learned, beside the phrases.
 SHIPPED = "glance.npz"
 #: Heads of attention, how far apart two words may stand to be told apart, what the words of a message are made larger by, and how many are looked at.
-HEADS, REACH, BRIGHT, MOST = 4, 12, 8.0, 160
+HEADS, REACH, BRIGHT, MOST = 4, 12, 8.0, 128
+#: So many words are remembered.
+_REMEMBERED = 4096
 #: What stands for a word that was not learned.
 STRANGE = "<?>"
 _COVERED = ("tunnel", "polytunnel", "greenhouse", "frame")
@@ -76,6 +79,7 @@ class Glance:
     rows: Any
     scale: Any
     layers: dict[str, Any]
+    met: dict[str, Any] = field(default_factory=dict, compare=False)
 
     def look(self, sheet: Sheet, lexicon: Lexicon) -> Seen:
         """Look at a message."""
@@ -83,17 +87,8 @@ class Glance:
         w = self.layers
         x = np.zeros((max(len(said), 1), len(self.scale)), np.float32)
         for n, (_, words) in enumerate(said):
-            ids: list[int] = []
-            heft: list[float] = []
             for word in words:
-                keys, pieces = keys_of(word, lexicon)
-                own = [self.index[k] for k in keys if k in self.index]
-                if keys[0] not in self.index:
-                    own.append(self.index[STRANGE])
-                small = [self.index[p] for p in pieces if p in self.index]
-                ids += own + small
-                heft += [1.0] * len(own) + [max(len(small), 1) ** -0.5] * len(small)
-            x[n] = np.array(heft, np.float32) @ self.rows[ids]
+                x[n] += self._word(word, lexicon)
         x *= self.scale * BRIGHT
         many, units = x.shape
         reach = w["near.weight"].shape[0] // units
@@ -115,6 +110,21 @@ class Glance:
         return Seen(self, [at for at, _ in said], x, begins, (x @ w["gate.weight"] + w["gate.bias"]).ravel())
 
 
+    def _word(self, word: str, lexicon: Lexicon) -> Any:
+        """Return the units of one word; the last ones are remembered."""
+        if word not in self.met:
+            keys, pieces = keys_of(word, lexicon)
+            own = [self.index[k] for k in keys if k in self.index]
+            if keys[0] not in self.index:
+                own.append(self.index[STRANGE])
+            small = [self.index[p] for p in pieces if p in self.index]
+            heft = np.array([1.0] * len(own) + [max(len(small), 1) ** -0.5] * len(small), np.float32)
+            if len(self.met) >= _REMEMBERED:
+                self.met.clear()
+            self.met[word] = heft @ self.rows[own + small]
+        return self.met[word]
+
+
 @dataclass(frozen=True)
 class Seen:
     """A message that was looked at: the first token of each word, its units, the log odds that something new begins there, and how much it counts."""
@@ -127,14 +137,14 @@ class Seen:
 
     def begin(self, token: int) -> float:
         """Return the log odds that something new begins at a token; none where nothing was looked at."""
-        return float(self.begins[self.tokens.index(token)]) if token in self.tokens else 0.0
+        at = bisect_left(self.tokens, token)
+        return float(self.begins[at]) if at < len(self.tokens) and self.tokens[at] == token else 0.0
 
     def odds(self, start: int, end: int) -> Any:
         """Return the log chance of each intent for the tokens [start, end); all alike where nothing was looked at."""
-        kept = [n for n, at in enumerate(self.tokens) if start <= at < end]
-        if not kept:
+        part = slice(bisect_left(self.tokens, start), bisect_left(self.tokens, end))
+        if part.start >= part.stop:
             return np.zeros(len(self.by.intents), np.float32)
-        part = slice(kept[0], kept[-1] + 1)
         w, units = self.by.layers, self.units[part]
         scores = np.concatenate([_shares(self.counts[part]) @ units, units.max(axis=0)]) @ w["out.weight"] + w["out.bias"]
         scores = scores - scores.max()
