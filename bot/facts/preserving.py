@@ -216,6 +216,7 @@ __all__ = [
     "FILES",
     "AlarmAnswer",
     "AlarmGroup",
+    "AlarmHelp",
     "AlarmRule",
     "Alarms",
     "Blanching",
