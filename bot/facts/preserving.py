@@ -215,6 +215,7 @@ __all__ = [
     "FILES",
     "AlarmAnswer",
     "AlarmGroup",
+    "AlarmHelp",
     "AlarmRule",
     "Alarms",
     "Blanching",

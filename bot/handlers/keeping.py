@@ -11,6 +11,7 @@ from bot.handlers import answers, handler_for
 from bot.handlers.cold import is_many
 from bot.handlers.context import Context
 from bot.handlers.crop_asking import cited, one_by_one, which_crop
+from bot.handlers.ripening_outdoors import asks_of_the_plant, ripens_outdoors
 from bot.keeping.company import clashes, feels, gives, longest
 from bot.keeping.spans import how_long
 from bot.preserving.ledger import lot_name
@@ -114,6 +115,10 @@ def ripen(request: Request, ctx: Context) -> Reply:
     if isinstance(crop, Reply):
         return crop
     rows = ctx.facts.keeping.ripenings(crop.id) or (ctx.facts.keeping.ripenings(crop.like) if crop.like else [])
+    if asks_of_the_plant(request.text):
+        outdoors = ripens_outdoors(request, crop, rows, ctx)
+        if outdoors is not None:
+            return outdoors
     name = ctx.say.crop(crop.id)
     if not rows:
         lines = []
