@@ -6,7 +6,7 @@ there lengthens the gap. Short salads may be fitted in sooner where no trouble o
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from typing import TYPE_CHECKING
 
@@ -82,10 +82,12 @@ def quick_filler(crop: Crop) -> bool:
 
 
 def history(bed: str | None, plot: Plot) -> tuple[Planting, ...]:
-    """Return all plantings that have taken their place in a bed, oldest first."""
-    return tuple(
-        p for p in plot.plantings if bed is not None and p.bed == bed and (p.in_ground or p.cleared or p.standing)
-    )
+    """Return all plantings that have taken their place in a bed, oldest first; one that was moved had it till it left."""
+    if bed is None:
+        return ()
+    gone = [replace(p, bed=bed, cleared=day) for p in plot.plantings for was, day in p.left if was == bed]
+    here = [p for p in plot.plantings if p.bed == bed and (p.in_ground or p.cleared or p.standing)]
+    return tuple(sorted([*gone, *here], key=lambda p: p.id))
 
 
 def disease_in(bed: str | None, group: str, plot: Plot, facts: Facts) -> tuple[str, float] | None:

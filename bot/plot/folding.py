@@ -164,7 +164,8 @@ class Folder:
         planting = self._plantings.get(event.data.get("planting", 0))
         if planting is not None:
             said = {key: value for key, value in extent(event).items() if value is not None}
-            self._plantings[planting.id] = replace(planting, bed=event.bed or planting.bed, **said)
+            left = ((planting.bed, event.day),) if planting.bed and planting.in_ground and event.bed != planting.bed else ()
+            self._plantings[planting.id] = replace(planting, bed=event.bed or planting.bed, left=(*planting.left, *left), **said)
 
     def _raised_for(self, event: Event) -> Planting | None:
         """Return the planting raised elsewhere that this planting out continues."""

@@ -96,6 +96,7 @@ class Planting:
     harvests: tuple[Harvest, ...] = ()
     cleared: date | None = None
     notes: tuple[str, ...] = ()
+    left: tuple[tuple[str, date], ...] = ()  # beds it stood in before it was moved, and the day it left each
 
     @property
     def began(self) -> date | None:

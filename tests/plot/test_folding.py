@@ -9,6 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from bot.plot.events import Event
+from bot.growing.rotation import history
 from bot.plot.folding import Folder, fold_events
 from bot.plot.state import Plot
 
@@ -55,6 +56,15 @@ def test_a_removed_bed_clears_what_stood_in_it_and_keeps_its_past() -> None:
     )
     assert plot.beds == {}
     assert plot.plantings[0].cleared == START + timedelta(days=9)
+
+
+def test_what_is_moved_stands_in_its_new_bed_and_had_the_old_one_till_then() -> None:
+    plot = fold_events("p", tell(
+        BED_2, FRAME, ("planted_out", 1, {"crop": "kale", "bed": "bed-2"}), ("moved", 40, {"crop": "kale", "bed": "frame", "data": {"planting": 3, "from": "bed-2"}})))
+    kale = plot.plantings[0]
+    assert (kale.id, kale.bed, kale.left) == (3, "frame", (("bed-2", START + timedelta(days=40)),))
+    assert [(p.bed, p.cleared) for p in history("bed-2", plot)] == [("bed-2", START + timedelta(days=40))]
+    assert [(p.bed, p.cleared) for p in history("frame", plot)] == [("frame", None)]
 
 
 def test_planting_out_carries_on_the_sowing_raised_elsewhere() -> None:
