@@ -18,9 +18,9 @@ from typing import Any
 
 import numpy as np
 
-from bot.understanding.dates import lying
 from bot.understanding.found import Sheet
 from bot.understanding.lexicon import Lexicon
+from bot.understanding.marking import shown_by
 
 #: What was learned, beside the phrases.
 SHIPPED = "glance.npz"
@@ -30,7 +30,6 @@ HEADS, REACH, BRIGHT, MOST = 4, 12, 8.0, 128
 _REMEMBERED = 4096
 #: What stands for a word that was not learned.
 STRANGE = "<?>"
-_COVERED = ("tunnel", "polytunnel", "greenhouse", "frame")
 
 
 def words_at(sheet: Sheet) -> list[tuple[int, list[str]]]:
@@ -43,21 +42,11 @@ def words_at(sheet: Sheet) -> list[tuple[int, list[str]]]:
             found.append((i, ["<num>" if token.kind == "number" else token.word]))
             i += 1
             continue
-        shown = {"unknown_bed": "bed", "stranger": "crop", "variety": "crop" if slot.value else ""}.get(slot.kind, slot.kind)
-        inner = [t.word for t in sheet.tokens[slot.start:slot.end] if t.kind == "word"]
+        shown, beside = shown_by(slot, [t.word for t in sheet.tokens[slot.start:slot.end] if t.kind == "word"])
         if slot.kind in ("method", "thing"):
             found += [(k, [sheet.tokens[k].word]) for k in range(slot.start, slot.end)]
         elif shown:
-            beside: list[str] = []
-            if slot.kind in ("pest", "material", "cover", "product", "term") or (slot.kind == "crop" and slot.value.shy):
-                beside = inner
-            elif slot.kind == "qty":
-                beside = [f"<{slot.value.unit}>"]
-            elif slot.kind == "date":
-                beside = lying(slot.value)
-            elif slot.kind == "bed" and any(w in _COVERED for w in inner):
-                beside = ["<cover>"]
-            found.append((slot.start, [f"<{shown}>", *beside]))
+            found.append((slot.start, [shown, *beside]))
         i = max(slot.end, i + 1)
     return found
 

@@ -210,22 +210,13 @@ class Marker:
             found = sheet.at(i)
             token = sheet.tokens[i]
             if found is not None:
-                shown = {"unknown_bed": "bed", "stranger": "crop", "variety": "crop" if found.value else ""}.get(found.kind, found.kind)
                 inner = [t.word for t in sheet.tokens[found.start:found.end] if t.kind == "word"]
+                shown, beside = shown_by(found, inner)
                 if found.kind in ("method", "thing"):
                     words += inner
                 elif shown:
-                    words.append(f"<{shown}>")
-                    if found.kind in ("pest", "material", "cover", "product", "term"):
-                        extra += inner
-                    elif found.kind == "crop" and found.value.shy:
-                        extra += inner  # a name that is also a plain word: what is beside it tells which
-                    elif found.kind == "qty":
-                        extra.append(f"<{found.value.unit}>")
-                    elif found.kind == "date":
-                        extra += lying(found.value)
-                    elif found.kind == "bed" and any(w in ("tunnel", "polytunnel", "greenhouse", "frame") for w in inner):
-                        extra.append("<cover>")
+                    words.append(shown)
+                    extra += beside
                 i = max(found.end, i + 1)
                 continue
             if token.kind == "mark":
@@ -236,6 +227,21 @@ class Marker:
                 words.append(token.word)
             i += 1
         return words, extra, mark
+
+
+def shown_by(found: Found, inner: list[str]) -> tuple[str, list[str]]:
+    """Return what stands for a slot ("" where nothing does) and what is said beside it, of its words or its value."""
+    kind = {"unknown_bed": "bed", "stranger": "crop", "variety": "crop" if found.value else ""}.get(found.kind, found.kind)
+    beside: list[str] = []
+    if found.kind in ("pest", "material", "cover", "product", "term") or (found.kind == "crop" and found.value.shy):
+        beside = inner  # a crop's name that is also a plain word: what is beside it tells which
+    elif found.kind == "qty":
+        beside = [f"<{found.value.unit}>"]
+    elif found.kind == "date":
+        beside = lying(found.value)
+    elif found.kind == "bed" and any(w in ("tunnel", "polytunnel", "greenhouse", "frame") for w in inner):
+        beside = ["<cover>"]
+    return f"<{kind}>" if kind else "", beside
 
 
 def _unnumbered(tokens: list[Token]) -> None:

@@ -8,8 +8,8 @@ from typing import Any
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from bot.plot.events import Event
 from bot.growing.rotation import history
+from bot.plot.events import Event
 from bot.plot.folding import Folder, fold_events
 from bot.plot.state import Plot
 
