@@ -13,6 +13,7 @@ from bot.facts.preserving_recipes import CanMethod, CanProduct, Ingredient, Jar,
 from bot.facts.preserving_safety import (
     AlarmAnswer,
     AlarmGroup,
+    AlarmHelp,
     AlarmRule,
     Alarms,
     Eating,

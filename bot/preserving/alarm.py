@@ -6,8 +6,7 @@ from functools import lru_cache
 
 from bot.facts.loading import load
 from bot.facts.paths import shipped
-from bot.facts.preserving import FILES, AlarmAnswer, AlarmRule, Alarms, Safety
-from bot.facts.preserving_safety import AlarmHelp
+from bot.facts.preserving import FILES, AlarmAnswer, AlarmHelp, AlarmRule, Alarms, Safety
 from bot.preserving.matching import find, plain
 from bot.preserving.measures import prose
 from bot.reply import Reply
