@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Collection
+from collections.abc import Collection, Iterable
 from typing import TYPE_CHECKING
 
 from bot.understanding.features import concepts_of
@@ -41,12 +41,18 @@ def gaps(sheet: Sheet, openers: Collection[str] | None = None, begun: Collection
             i += 1
             continue
         after = i
-        while after < len(tokens) and tokens[after].word in _BETWEEN and not sheet.taken[after]:
+        while after < len(tokens) and tokens[after].word in _BETWEEN and not sheet.taken[after] and not _hyphen(sheet, after):
             after += 1
-        if after < len(tokens) and (after > i or openers is None or row[after] in openers or after in begun):
+        if after < len(tokens) and not _hyphen(sheet, after) and not _hyphen(sheet, after - 1) and (after > i or openers is None or row[after] in openers or after in begun):
             found.append((i, after))
         i = max(after, i) + 1
     return found
+
+
+def _hyphen(sheet: Sheet, at: int) -> bool:
+    """Tell whether a token is the hyphen of one word: "1-litre", not "done - now what"."""
+    tokens = sheet.tokens
+    return tokens[at].word == "-" and tokens[at].glued and at + 1 < len(tokens) and tokens[at + 1].glued
 
 
 def gap_features(row: list[str], end: int, start: int, lexicon: Lexicon) -> dict[str, float]:
@@ -157,8 +163,8 @@ def learn_cuts(lessons: list[Lesson], lexicon: Lexicon) -> tuple[dict[str, float
     return weigh(rows), openers
 
 
-def chances(sheet: Sheet, weights: dict[str, float], openers: Collection[str], lexicon: Lexicon, begun: Collection[int]) -> list[tuple[int, int, float]]:
-    """Return each gap as (end, start, log odds that something new begins there)."""
+def chances(sheet: Sheet, places: Iterable[tuple[int, int]], weights: dict[str, float], lexicon: Lexicon) -> list[tuple[int, int, float]]:
+    """Return each of some gaps as (end, start, log odds that something new begins there)."""
     row = _shown(sheet)
     return [(end, start, weights.get("", 0.0) + sum(v * weights.get(k, 0.0) for k, v in gap_features(row, end, start, lexicon).items()))
-            for end, start in gaps(sheet, openers, begun)]
+            for end, start in places]

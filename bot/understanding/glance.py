@@ -10,6 +10,7 @@ Learned by `python -m bot.understanding.learn --glance` (`glance_school`), which
 
 from __future__ import annotations
 
+import math
 import zipfile
 from bisect import bisect_left
 from dataclasses import dataclass, field
@@ -125,9 +126,9 @@ class Seen:
     counts: Any
 
     def begin(self, token: int) -> float:
-        """Return the log odds that something new begins at a token; none where nothing was looked at."""
+        """Return the log odds that something new begins at a token; there are none where nothing was looked at."""
         at = bisect_left(self.tokens, token)
-        return float(self.begins[at]) if at < len(self.tokens) and self.tokens[at] == token else 0.0
+        return float(self.begins[at]) if at < len(self.tokens) and self.tokens[at] == token else -math.inf
 
     def odds(self, start: int, end: int) -> Any:
         """Return the log chance of each intent for the tokens [start, end); all alike where nothing was looked at."""

@@ -1,8 +1,8 @@
-"""A small model of intents, learned from the phrases: two networks of one hidden layer each, averaged, and the nearest phrases beside them.
+"""A small model of intents, learned from the phrases: three networks of one hidden layer each, averaged, and the nearest phrases beside them.
 
 The networks are learned by stochastic gradient steps with a step size of its own for each feature (AdaGrad: Duchi, Hazan and
-Singer, Journal of Machine Learning Research 12, 2011) in an order of their own. Two see more than one
-twice as wide (averaging: Breiman, Machine Learning 24, 1996). Beside them stands the cosine likeness to the nearest
+Singer, Journal of Machine Learning Research 12, 2011) in an order of their own. Several see more than one
+as wide as all (averaging: Breiman, Machine Learning 24, 1996). Beside them stands the cosine likeness to the nearest
 phrases by inverse document frequency (Sparck Jones, Journal of Documentation 28, 1972): the first generalises, the second
 knows what is strange. Yes and no are told apart by softmax regression, learned by the same kind of steps.
 """
@@ -18,7 +18,7 @@ import numpy as np
 
 _EPOCHS, _STEP, _PULL, _DROP, _SEED = 6, 0.7, 2e-4, 0.3, 7
 #: The networks: how many, their hidden units, rows a step, passes, first step sizes of the features and of the rest, what is hidden of either layer, how far no label is believed.
-_NETWORKS, _UNITS, _BATCH, _PASSES, _STRIDE, _REST, _HIDE, _HIDE_UNITS, _DOUBT = 2, 64, 64, 12, 0.15, 2e-3, 0.4, 0.1, 0.05
+_NETWORKS, _UNITS, _BATCH, _PASSES, _STRIDE, _REST, _HIDE, _HIDE_UNITS, _DOUBT = 3, 64, 64, 12, 0.15, 2e-3, 0.4, 0.1, 0.05
 _NEAREST, _COMMON = 12, 0.01
 
 

@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 from itertools import combinations
 from typing import TYPE_CHECKING
 
-from bot.understanding.cutting import chances, opening
+from bot.understanding.cutting import chances, gaps, opening
 from bot.understanding.found import Sheet
 
 if TYPE_CHECKING:
@@ -21,8 +21,8 @@ if TYPE_CHECKING:
 
 #: At most this many gaps of a message are weighed, its likeliest ones (of a long message fewer), and none of less log odds than LEAST.
 MOST_GAPS, MOST_OF_LONG, LONG, LEAST = 5, 3, 60, -5.0
-#: From these log odds on a glance tells of a gap that no word does, and none of its odds count for more than the other.
-SEEN, MOST_ODDS = -1.0, 6.0
+#: From these log odds on a glance tells of a gap that no word does, below those it rules one out, and above the last they count for no more.
+SEEN, NEVER, MOST_ODDS = -1.0, -6.0, 6.0
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -102,8 +102,9 @@ class Ways:
         reader, sheet = self.reader, self.sheet
         seen = reader.look(sheet)
         begun = {at for at, odds in zip(seen.tokens, seen.begins, strict=True) if odds > SEEN} if seen else set()
-        for end, start, odds in chances(sheet, reader.school.cuts, reader.school.openers, reader.lexicon, begun):
-            yield Gap(end, start, odds, min(max(seen.begin(start), -MOST_ODDS), MOST_ODDS) if seen else 0.0)
+        places = [gap for gap in gaps(sheet, reader.school.openers, begun) if seen is None or seen.begin(gap[1]) > NEVER]
+        for end, start, odds in chances(sheet, places, reader.school.cuts, reader.lexicon):
+            yield Gap(end, start, odds, min(seen.begin(start), MOST_ODDS) if seen else 0.0)
 
     def all(self) -> Iterator[tuple[int, ...]]:
         """Return each way as the numbers of the gaps it cuts, the whole message first."""

@@ -45,6 +45,7 @@ class Clause:
     likeness: float = 1.0
     sure: float = 1.0  # the chance that the first of `ranked` is right
     apart: float = 0.0  # the chance that this is none of the garden's business
+    glanced: tuple[float, float] | None = None  # the chances a glance alone gives the first of `ranked`, and that this is none of the garden's
 
 
 def _left_behind(sheet: Sheet, bed: Found) -> bool:
@@ -91,7 +92,7 @@ class Understander:
 
         Without a look at the nearest phrases, which takes most of the time, when many are compared.
         """
-        words, extra, mark = self.slotted(sheet, start, end)
+        words, extra, mark = self.slotted(sheet, start, min(end, start + looking.MOST))  # more words than that tell no more
         question = asks(words, self.lexicon, mark)
         own = features(words, extra, self.lexicon, question)
         found = among(own, (before.ranked[0][0], before.own) if before else None, after.own if after else None)
@@ -99,8 +100,9 @@ class Understander:
         mix, likeness = self.rules["mix"], 0.0
         scores = self.model.odds(at, values) * float(mix["network"])
         seen = self.look(sheet)
-        if seen is not None:
-            scores = scores + float(mix["glance"]) * seen.odds(start, end)
+        at_a_glance = seen.odds(start, end) if seen is not None else None
+        if at_a_glance is not None:
+            scores = scores + float(mix["glance"]) * at_a_glance
         if near:
             share, likeness = self.model.nearest(at, values, strange)
             scores += float(mix["nearest"]) * np.log(share + float(mix["floor"]))
@@ -110,7 +112,8 @@ class Understander:
         chance /= chance.sum()
         best = np.argsort(-chance)[:6]
         ranked = [(self.model.intents[i], float(chance[i])) for i in best]
-        return Clause(start, end, words, extra, question, own, found, ranked, likeness)
+        glanced = None if at_a_glance is None else (float(np.exp(at_a_glance[best[0]])), float(np.exp(at_a_glance[self.model.intents.index("none")])))
+        return Clause(start, end, words, extra, question, own, found, ranked, likeness, glanced=glanced)
 
     def look(self, sheet: Sheet) -> looking.Seen | None:
         """Return what a glance at a message sees, looked at once; None when none was learned."""

@@ -26,7 +26,7 @@ if TYPE_CHECKING:
 #: What was learned from the shipped phrases: `python -m bot.understanding.learn` makes it anew.
 SHIPPED = "learned.npz"
 #: Raised when the same phrases would teach something else.
-_FORM = "22"
+_FORM = "23"
 
 
 @dataclass(frozen=True, slots=True)

@@ -18,7 +18,7 @@ _ANCHORS = frozenset(("<crop>", "<bed>", "<pest>", "<material>", "<group>", "<pr
 
 
 def signs(clause: Clause, kind: str, lexicon: Lexicon) -> dict[str, float]:
-    """Return what speaks for or against a reading: its lead, how near the nearest phrase is, how many of its words are strange."""
+    """Return what speaks for or against a reading: its lead, how near the nearest phrase is, how many of its words are strange, and what a glance alone says of it."""
     first, second = clause.ranked[0][1], clause.ranked[1][1]
     none = next((chance for name, chance in clause.ranked if name == "none"), 0.0)
     odds, lead = _odds(first), min(math.log(max(first, 1e-6) / max(second, 1e-6)), 12.0)
@@ -28,7 +28,11 @@ def signs(clause: Clause, kind: str, lexicon: Lexicon) -> dict[str, float]:
     strange = sum(s not in lexicon.domain and s not in lexicon.everyday for s in plain)
     foreign = sum(s not in lexicon.domain for s in plain) / max(1, len(plain))
     place = "anchored" if anchored else "adrift"
-    return {"": 1.0, "odds": odds, "lead": lead, "near": clause.likeness, "none": _odds(none), f"none {place}": _odds(none), f"near {place}": clause.likeness,
+    glanced: dict[str, float] = {}
+    if clause.glanced is not None:
+        own, other = (_odds(chance) for chance in clause.glanced)
+        glanced = {"glance": own, f"glance {kind}": own, f"glance {place}": own, "glance none": other, f"glance none {place}": other}
+    return {**glanced, "": 1.0, "odds": odds, "lead": lead, "near": clause.likeness, "none": _odds(none), f"none {place}": _odds(none), f"near {place}": clause.likeness,
             "foreign": foreign, f"foreign {place}": foreign, f"strange {min(strange, 3)} {place}": 1.0, f"size {min(len(stems), 6)}": 1.0,
             f"size {min(len(stems), 3)} {place}": 1.0, f"is {kind}": 1.0, f"odds {kind}": odds, f"near {kind}": clause.likeness,
             f"{kind} asks {clause.asks}": 1.0, f"{kind} {place}": 1.0}
