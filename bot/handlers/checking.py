@@ -22,6 +22,8 @@ from bot.wording import listing
 HEAVY_KG = 80.0
 #: More plants, heads or bags than this in one message are asked about once.
 MANY = 2000.0
+#: A span longer than this tells no day.
+A_MONTH = timedelta(days=31)
 #: Nothing older than this is taken for a day meant.
 OLD = timedelta(days=366 * 12)
 
@@ -38,11 +40,13 @@ def declined(request: Request, ctx: Context, words: str = "All right, nothing is
 
 
 def day_of(request: Request, ctx: Context) -> date | Reply:
-    """Return the day something was done: today unless said; the last day of a span that is past."""
+    """Return the day something was done: today unless said; the last day of a span that is past, the middle of one longer than a month."""
     if request.when is None:
         return ctx.today
     since = re.search(rf"\bsince (?:the )?{re.escape(request.when.words)}", request.text, re.IGNORECASE)  # "in bed 3 since November": begun then
     day = request.when.start if request.when.single or since else min(request.when.end, ctx.today)
+    if not since and day - request.when.start > A_MONTH:
+        day = request.when.start + (day - request.when.start) / 2  # "last autumn": as likely before as after
     if day > ctx.today or request.when.start > ctx.today:
         ahead = ctx.say.day(request.when.start, ctx.today)
         return Reply(
