@@ -66,7 +66,10 @@ def inherit(reader: Understander, request: Request, clause: Clause, sheet: Sheet
     # "the bed where the garlic is" names its own bed.
     pointed = any(f" {words_} " in said for words_ in pointers["bed"]) and not ("where" in words and request.crops)
     lacks_bed = lacks_bed and not any(f" {words_} " in said for words_ in pointers["all_beds"])
-    if lacks_bed and (pointed or (request.intent in reader.rules["takes_bed"] and bare and (earlier or len(clause.words) <= 6))):
+    # "what's in the tunnel and is any of it ready": of what stands in the bed, when no crop was spoken of.
+    of_the_bed = (bare and not changes.get("crops") and reader.crop_share[request.intent] >= 0.45 and reader.intents[request.intent].kind == "ask"
+                  and bool(earlier) and bool(earlier[-1].beds) and not earlier[-1].crops)
+    if lacks_bed and (pointed or of_the_bed or (request.intent in reader.rules["takes_bed"] and bare and (earlier or len(clause.words) <= 6))):
         beds, source = next(((found, r) for r in before if (found := r.beds or _stood(reader, r, names))), ((), None))
         if source is not None:
             changes["beds"] = beds
