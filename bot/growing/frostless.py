@@ -22,7 +22,6 @@ if TYPE_CHECKING:
     from bot.facts import Facts
 
 _STEP = 5  # a frost's chance is looked at every so many days
-_SHORTEST = 12  # days a season must last to be named
 
 
 def goes_by_warmth(crop: Crop, here: Curves) -> bool:
@@ -56,7 +55,7 @@ def good_spans(crop: Crop, rule: SowingRule, here: Curves, *, planted: bool) -> 
     begins = np.flatnonzero(good & ~np.roll(good, 1))
     for begin in begins:
         length = int(np.argmin(np.roll(good, -begin)))
-        if length >= _SHORTEST:
+        if length >= here.number("hot.shortest_days"):
             yield float(begin), float(begin + length - 1)
 
 

@@ -32,8 +32,6 @@ _PICKED = re.compile(
 _OUTSIDE = re.compile(r"\b(?:outside|outdoors|out ?doors|in the open)\b", re.IGNORECASE)
 #: A day that long ahead is another season's.
 _AHEAD = timedelta(days=240)
-#: With so many days of warmth to come, a crop that is not on record is asked about as one to be grown.
-_LONG = 100
 
 
 def asks_of_the_plant(text: str) -> bool:
@@ -58,7 +56,7 @@ def ripens_outdoors(request: Request, crop: Crop, rows: list[Ripening], ctx: Con
     cover = None if outside or known is None else known.cover
     ends = _season_ends(crop.growth.base_c, cover, ctx.today, ctx)
     left = (ends - ctx.today).days
-    if planting is None and (left > _LONG or (not left and _warming(ctx))):
+    if planting is None and (left > ctx.facts.growing.number("ripen.long_season_days") or (not left and _warming(ctx))):
         return _season_to_come(crop, ctx)
     name, days = ctx.say.crop(crop.id), plural(left, "day")
     found = expected(planting, ctx) if planting else None

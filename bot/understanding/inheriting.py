@@ -28,6 +28,27 @@ def bare_number(sheet: Sheet, start: int, end: int, reader: Understander) -> flo
     return found[0] if len(found) == 1 else None
 
 
+def named_after(reader: Understander, parts: list[Clause], n: int, sheet: Sheet) -> Clause | None:
+    """Return the question whose crop a short one before it asks of too: "how deep and how far apart for leeks"."""
+    pointers = set(reader.lexicon.language["pointers"]["crop"])
+    for clause, after in zip(parts[n:], parts[n + 1:], strict=False):
+        asks = all(reader.intents[c.ranked[0][0]].kind == "ask" and reader.crop_share[c.ranked[0][0]] >= 0.45 for c in (clause, after))
+        said = {sheet.word(i) for i in range(clause.start, after.start)}
+        if not asks or len(clause.words) > _SHORT or said & (pointers | _ENDS) or _names_a_crop(clause, sheet):
+            return None
+        if _names_a_crop(after, sheet):
+            return after
+    return None
+
+
+#: A question of so few words may leave its crop to the next; marks after which it does not.
+_SHORT, _ENDS = 4, frozenset((".", "?", "!", ";", "\n"))
+
+
+def _names_a_crop(clause: Clause, sheet: Sheet) -> bool:
+    return any(clause.start <= f.start < clause.end and f.kind in ("crop", "variety", "stranger") for f in sheet.found)
+
+
 def inherit(reader: Understander, request: Request, clause: Clause, sheet: Sheet, earlier: list[Request],
             memory: Memory, names: PlotNames, today: date) -> Request:
     """Give a request what "it", "them" or "there" stands for: a crop, bed or product of this or the last turns."""

@@ -17,7 +17,7 @@ from bot.understanding.decide import decide
 from bot.understanding.each import handed_back, repeated, said_of_each
 from bot.understanding.following import chosen
 from bot.understanding.found import Found, Sheet
-from bot.understanding.inheriting import inherit
+from bot.understanding.inheriting import inherit, named_after
 from bot.understanding.memory import Recall
 from bot.understanding.parting import parted
 from bot.understanding.placing import place_told, place_unknown
@@ -115,7 +115,12 @@ def converse(reader: Understander, text: str, names: PlotNames, memory: Memory, 
             intent = str(reader.rules["meant"].get(intent, intent))
         made = reader.request(clause, intent, confidence, sheet, names, today, region)
         made = made.with_(flags=made.flags | {"not_done"}) if wished else made
-        made = inherit(reader, made, clause, sheet, requests, memory, names, today)
+        later = named_after(reader, parts, n, sheet)
+        if later is not None:
+            told = reader.request(later, later.ranked[0][0], later.sure, sheet, names, today, region)
+            made = made.with_(crops=told.crops, crop_choices=told.crop_choices, unknown_crop=told.unknown_crop, variety=told.variety)
+        else:
+            made = inherit(reader, made, clause, sheet, requests, memory, names, today)
         both = coordinated(reader, sheet, clause) if len(parts) == 1 else ()
         if both:
             requests += [made.with_(intent=name, confidence=max(confidence, 0.8)) for name in both]
