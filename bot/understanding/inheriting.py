@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 from bot.handlers.context import Memory
 from bot.request import Quantity, Request
 from bot.understanding.found import Sheet
-from bot.understanding.numbers import read_number
+from bot.understanding.numbers import lone_numbers
 from bot.understanding.shapes import PlotNames
 
 if TYPE_CHECKING:
@@ -17,14 +17,7 @@ if TYPE_CHECKING:
 
 def bare_number(sheet: Sheet, start: int, end: int, reader: Understander) -> float | None:
     """Return the one number of a stretch that belongs to no slot; None when there is none or several."""
-    found, i = [], start
-    while i < end:
-        number = read_number(sheet, i, reader.lexicon) if sheet.at(i) is None else None
-        if number is not None and not number.article:
-            found.append(number.value)
-            i = number.end
-        else:
-            i += 1
+    found = [number.value for _, number in lone_numbers(sheet, start, end, reader.lexicon)]
     return found[0] if len(found) == 1 else None
 
 

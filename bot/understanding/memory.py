@@ -6,11 +6,10 @@ from datetime import date
 from typing import TYPE_CHECKING, Any
 
 from bot.handlers.context import Memory
-from bot.reply import Reply, ask
 from bot.request import Quantity, Request
 from bot.understanding.found import Found, Sheet
 from bot.understanding.inheriting import bare_number
-from bot.understanding.numbers import read_number
+from bot.understanding.numbers import lone_numbers, read_number
 from bot.understanding.shapes import PlotNames
 
 if TYPE_CHECKING:
@@ -56,10 +55,10 @@ class Recall:
             return Request("why", 1.0, self.sheet.text)
         if self.last is None:
             return None
-        if whole == "again" and self._recording(self.last):
+        if whole == "again" and self.recording(self.last):
             return self.last.with_(text=self.sheet.text, when=None, confidence=0.95, inherited=("crops", "beds", "quantities", "method", "product"))
-        residue = self._residue()
-        if self._recording(self.last) and self._repeats(residue):
+        residue = self.residue()
+        if self.recording(self.last) and self._repeats(residue):
             return self._merged(self.last)
         if (whole in ("yes", "no") and not self.slots()) or self.asks_itself():
             return None
@@ -68,33 +67,6 @@ class Recall:
     def again(self) -> bool:
         """Tell whether the message is "same again" and nothing else: that repeats a record, and says nothing of a question."""
         return self._whole() == "again"
-
-    def another_bed(self) -> Request | Reply | None:
-        """Read "and B?", "what about the greenhouse" or "and the other one" after a question of a bed as the same question of that bed.
-
-        A bed that nobody knows is said to be unknown; which other one is meant is asked where there are several.
-        """
-        last, slots, residue = self.last, self.slots(), self._residue()
-        rules = self.reader.rules
-        if (last is None or not (last.beds or last.unknown_bed) or not self._starts("and")
-                or last.intent not in (*rules["takes_bed"], *rules["one_subject"]) or self._recording(last)):
-            return None
-        words = [t.word for t in self.sheet.tokens if t.kind != "mark"]
-        if not (slots or residue or last.crops) and {"other", "others"} & set(words):
-            rest = [bed for bed in self.names.beds if bed not in last.beds]
-            if len(rest) != 1:
-                return ask("Which bed?" if rest else "There is no other bed.", [(self.names.beds[bed][0], self.names.beds[bed][0]) for bed in rest[:6]])
-            return self._of_bed(last, rest[0], None)
-        if not slots and set(residue) <= {words[-1]} and (len(words[-1]) == 1 or words[-1].isdigit()):
-            called = (words[-1], f"bed {words[-1]}")
-            bed = next((bed for bed, names in self.names.beds.items() if any(name.lower() in called for name in names)), None)
-            return self._of_bed(last, bed, f"bed {words[-1].upper()}")
-        if slots and not residue and last.intent in rules["one_subject"] and all(f.kind == "cover" for f in slots):
-            return self._of_bed(last, None, self.sheet.said(slots[0].start, slots[0].end))
-        return None
-
-    def _of_bed(self, last: Request, bed: str | None, unknown: str | None) -> Request:
-        return last.with_(beds=(bed,) if bed else (), unknown_bed=None if bed else unknown, text=self.sheet.text, confidence=0.95, inherited=("intent",))
 
     def _repeats(self, residue: list[str]) -> bool:
         """Tell whether the message tells the last record over, of another day or bed: "same again yesterday", "same in bed 4"."""
@@ -107,7 +79,7 @@ class Recall:
 
         "what about bed 4" and "how many?" lean on the turn before; a question word with a verb beside it does not.
         """
-        if self._starts("and"):
+        if self.starts("and"):
             return False
         words = [t.word for t in self.sheet.tokens if t.kind == "word" and t.word not in self.reader.lexicon.fillers]
         sets = self.reader.lexicon.sets
@@ -129,16 +101,18 @@ class Recall:
         """Return the slots of the message in the order they stand."""
         return sorted((f for f in self.sheet.found if f.kind in _SLOT_KINDS), key=lambda f: f.start)
 
-    def _residue(self) -> list[str]:
+    def residue(self) -> list[str]:
         """Return the words that are neither slots nor small words."""
         covered = {i for f in self.sheet.found for i in range(f.start, f.end)}
         return [t.word for i, t in enumerate(self.sheet.tokens) if i not in covered and t.kind != "mark" and t.word not in self.small
                 and t.word not in self.reader.lexicon.fillers]
 
-    def _recording(self, request: Request) -> bool:
+    def recording(self, request: Request) -> bool:
+        """Tell whether a request wrote something down."""
         return self.reader.intents[request.intent].kind == "record"
 
-    def _starts(self, key: str) -> bool:
+    def starts(self, key: str) -> bool:
+        """Tell whether the message begins with one of the follow-up words under a key."""
         tokens = [t for t in self.sheet.tokens if t.kind != "mark"]
         return self.reader.lexicon.follow[key].longest(tokens, 0) is not None
 
@@ -153,10 +127,10 @@ class Recall:
         if self.asks_itself():
             return None
         told = set().union(*(forms for name, forms in self.reader.lexicon.sets.items() if name.startswith("log_")))
-        telling = told & set(self._residue())  # "ate one squash" tells of something else
+        telling = told & set(self.residue())  # "ate one squash" tells of something else
         if kinds is None or telling:
             return None
-        if wants == "quantity" and self._residue() and set(self._residue()) <= _NONE:
+        if wants == "quantity" and self.residue() and set(self.residue()) <= _NONE:
             return waiting.with_(flags=waiting.flags | {"no"}, text=self.sheet.text)
         told_number = wants == "quantity" and self._numbers()
         if not any(f.kind in kinds for f in self.sheet.found) and told_number:
@@ -171,24 +145,18 @@ class Recall:
 
     def _numbers(self) -> tuple[list[float], int] | None:
         """Return the numbers that belong to no slot, as figures or words ("half a dozen"), and how many words are none of them."""
-        found, covered, i = [], set[int](), 0
-        while i < len(self.sheet.tokens):
-            number = read_number(self.sheet, i, self.reader.lexicon) if self.sheet.at(i) is None else None
-            if number is not None and not number.article:
-                found.append(number.value)
-                covered |= set(range(i, number.end))
-            i = number.end if number is not None else i + 1
-        numbered = {t.word for i, t in enumerate(self.sheet.tokens) if i in covered}
-        return (found, len([w for w in self._residue() if w not in numbered])) if found else None
+        found = lone_numbers(self.sheet, 0, len(self.sheet.tokens), self.reader.lexicon)
+        numbered = {self.sheet.word(i) for start, number in found for i in range(start, number.end)}
+        return ([number.value for _, number in found], len([w for w in self.residue() if w not in numbered])) if found else None
 
     def _leaning(self) -> str | None:
         """Return "yes" or "no" when a few words that name nothing begin with it: "no keep it", "yes go on"."""
-        if self.slots() or len(self._residue()) > 2:
+        if self.slots() or len(self.residue()) > 2:
             return None
-        return next((key for key in ("no", "yes") if self._starts(key)), None)
+        return next((key for key in ("no", "yes") if self.starts(key)), None)
 
     def _residue_is_long(self) -> bool:
-        return len(self._residue()) > 1
+        return len(self.residue()) > 1
 
     def _merged(self, base: Request, number: float | None = None) -> Request:
         """Return `base` with this message's slots in place of its own."""
@@ -224,7 +192,7 @@ class Recall:
             return named
         slots = self.slots()
         last = self.last.with_(flags=self.last.flags - {"done"})  # a job ticked off is not ticked again by what is said next
-        if not slots and (self._recording(last) or last.extra.get("of")):
+        if not slots and (self.recording(last) or last.extra.get("of")):
             return self._number_fixed(last, residue)
         if not slots and last.intent in self.reader.rules["counts_people"]:
             return self._for_people(last, residue)
@@ -243,15 +211,15 @@ class Recall:
             last = last.with_(beds=())  # "what's in bed 3", "and the peas?": the peas, wherever they are
         if last.intent == "correct_last" and last.extra.get("of") and self._more():
             last = last.with_(intent=last.extra["of"], extra={})  # "and another 300 g" after a slip put right: one more of what was told
-        if self._recording(last):
+        if self.recording(last):
             more = self._more()
             # A crop with a bed or an amount of its own ("3 of beetroot", "carrots in bed 3") is another record and no correction.
             more = more or bool(kinds & {"crop", "variety"} and kinds & {"bed", "qty"})
             another = "qty" in kinds and any(t.word in ("another", "more") for t in self.sheet.tokens)
-            if another or (more and not self._starts("correct") and kinds & {"crop", "variety", "group", "bed"}):
+            if another or (more and not self.starts("correct") and kinds & {"crop", "variety", "group", "bed"}):
                 return self._added(last, "qty" in kinds)
             asked = any(t.word == "?" for t in self.sheet.tokens)
-            if (asked and not self._starts("correct")) or (kinds <= _THINGS and not self.puts_right()) or self.tells_anew():
+            if (asked and not self.starts("correct")) or (kinds <= _THINGS and not self.puts_right()) or self.tells_anew():
                 return None  # "make chutney with them?" puts no picking right
             fixed = self._merged(last)
             return fixed.with_(intent="correct_last", extra={**fixed.extra, "of": last.intent})
@@ -261,14 +229,14 @@ class Recall:
             return None  # there was nothing to correct
         if last.intent in self.reader.rules["said_once"]:
             return None
-        if self._starts("correct") and any(r.intent.startswith("log_") for r in self.memory.requests[-1:]):
+        if self.starts("correct") and any(r.intent.startswith("log_") for r in self.memory.requests[-1:]):
             return self._merged(last).with_(intent="correct_last")
         return self._merged(last)
 
     def _named_before(self, residue: list[str]) -> Request | None:
         """Read "the courgettes were 6" or "change the courgettes to 8" as the amount put right of one of several things just recorded."""
         crops = {f.value.crop for f in self.slots() if f.kind == "crop"}
-        told = next((r for r in reversed(self.memory.requests) if self._recording(r) and r.crops and set(r.crops) == crops), None)
+        told = next((r for r in reversed(self.memory.requests) if self.recording(r) and r.crops and set(r.crops) == crops), None)
         words = {t.word for t in self.sheet.tokens}
         figure = {w for w in residue if w[0].isdigit() or w in self.reader.lexicon.numbers}
         if told is None or not words & _PUT_RIGHT or set(residue) - figure - _PUT_RIGHT or any(f.kind not in ("crop", "qty") for f in self.slots()):
@@ -283,7 +251,7 @@ class Recall:
 
     def _more(self) -> bool:
         """Tell whether the message adds to what was told: "and another 300 g", "5 beetroot too"."""
-        return self._starts("and") or any(t.word in ("too", "also", "well", "another", "more", "then", "plus") for t in self.sheet.tokens)
+        return self.starts("and") or any(t.word in ("too", "also", "well", "another", "more", "then", "plus") for t in self.sheet.tokens)
 
     def _added(self, last: Request, counted: bool) -> Request:
         """Return another record like the last; a bare number counts in the measure of the last where that is its way."""
@@ -311,7 +279,7 @@ class Recall:
         assert self.last is not None
         if intent == self.last.intent and self.reader.intents[intent].kind == "ask" and intent not in self.reader.rules["said_once"] and clause.ranked[0][0] != intent:
             return self._merged(self.last).with_(confidence=chance, flags=self.last.flags - {"done"})
-        if intent == "correct_last" and self._recording(self.last) and self.slots():
+        if intent == "correct_last" and self.recording(self.last) and self.slots():
             fixed = self._merged(self.last)
             return fixed.with_(intent="correct_last", confidence=chance, extra={**fixed.extra, "of": self.last.intent})
         return None
@@ -329,7 +297,7 @@ class Recall:
         """Tell whether the message names another material for a feeding and tells of no doing: "sorry, chicken pellets"."""
         told = set().union(*(forms for name, forms in self.reader.lexicon.sets.items() if name.startswith("log_")))
         named = any(f.kind == "material" for f in self.slots())
-        return named and self._starts("correct") and not told & {t.word for t in self.sheet.tokens} and not self._more()
+        return named and self.starts("correct") and not told & {t.word for t in self.sheet.tokens} and not self._more()
 
     def _corrected(self, kinds: set[str]) -> Request | None:
         """Return the record that "no, bed 2" corrects although a question stood between them.
@@ -337,13 +305,13 @@ class Recall:
         Only when the question took nothing of the kind that is put right: else it is the question that is changed.
         """
         last = self.last
-        if last is None or self._recording(last) or not self._starts("correct") or not kinds <= {"bed", "date", "qty"}:
+        if last is None or self.recording(last) or not self.starts("correct") or not kinds <= {"bed", "date", "qty"}:
             return None
         if (last.beds and "bed" in kinds) or (last.when and "date" in kinds) or (last.quantities and "qty" in kinds):
             return None
         if "bed" in kinds and last.intent in self.reader.rules["takes_bed"]:
             return None
-        return next((r for r in reversed(self.memory.requests[-3:]) if self._recording(r)), None)
+        return next((r for r in reversed(self.memory.requests[-3:]) if self.recording(r)), None)
 
     def _for_people(self, last: Request, residue: list[str]) -> Request | None:
         """Read "and for 2" after a question for a household."""

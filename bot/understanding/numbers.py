@@ -53,6 +53,19 @@ def spelled(words: list[str]) -> float | None:
         return None
 
 
+def lone_numbers(sheet: Sheet, start: int, end: int, lexicon: Lexicon) -> list[tuple[int, Number]]:
+    """Return the numbers among the tokens [start, end) that belong to no slot, each with the token it starts at; "a" is none."""
+    found, i = [], start
+    while i < end:
+        number = read_number(sheet, i, lexicon) if sheet.at(i) is None else None
+        if number is not None and not number.article:
+            found.append((i, number))
+            i = number.end
+        else:
+            i += 1
+    return found
+
+
 def read_number(sheet: Sheet, at: int, lexicon: Lexicon) -> Number | None:
     """Read the number that starts at token `at`, or return None."""
     tokens = sheet.tokens

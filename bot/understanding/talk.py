@@ -19,6 +19,7 @@ from bot.understanding.following import chosen
 from bot.understanding.found import Found, Sheet
 from bot.understanding.inheriting import inherit, named_after
 from bot.understanding.memory import Recall
+from bot.understanding.other_bed import another_bed
 from bot.understanding.parting import parted
 from bot.understanding.placing import place_told, place_unknown
 from bot.understanding.shapes import PlotNames, Reading
@@ -84,7 +85,7 @@ def converse(reader: Understander, text: str, names: PlotNames, memory: Memory, 
     if depth is not None and of_frost and _HOW_DEEP.match(cleaned):
         told = Request("log_frost_seen", 0.95, cleaned, temperature_c=depth, extra={"told": True})
         return Reading((told,), explain=(*explain, "how deep the frost just told of went"))
-    bed = recall.another_bed()
+    bed = another_bed(recall)
     if isinstance(bed, Reply):
         return Reading((), asked=bed, explain=(*explain, "another bed: asked which"))
     known = bed or recall.answer()

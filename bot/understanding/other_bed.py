@@ -1,0 +1,40 @@
+"""Another bed asked of in two words: "and B?", "what about the greenhouse", "and the other one"."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from bot.reply import Reply, ask
+from bot.request import Request
+
+if TYPE_CHECKING:
+    from bot.understanding.memory import Recall
+
+
+def another_bed(recall: Recall) -> Request | Reply | None:
+    """Read "and B?", "what about the greenhouse" or "and the other one" after a question of a bed as the same question of that bed.
+
+    A bed that nobody knows is said to be unknown; which other one is meant is asked where there are several.
+    """
+    last, slots, residue = recall.last, recall.slots(), recall.residue()
+    rules = recall.reader.rules
+    if (last is None or not (last.beds or last.unknown_bed) or not recall.starts("and")
+            or last.intent not in (*rules["takes_bed"], *rules["one_subject"]) or recall.recording(last)):
+        return None
+    words = [t.word for t in recall.sheet.tokens if t.kind != "mark"]
+    if not (slots or residue or last.crops) and {"other", "others"} & set(words):
+        rest = [bed for bed in recall.names.beds if bed not in last.beds]
+        if len(rest) != 1:
+            return ask("Which bed?" if rest else "There is no other bed.", [(recall.names.beds[bed][0], recall.names.beds[bed][0]) for bed in rest[:6]])
+        return _of_bed(recall, last, rest[0], None)
+    if not slots and set(residue) <= {words[-1]} and (len(words[-1]) == 1 or words[-1].isdigit()):
+        called = (words[-1], f"bed {words[-1]}")
+        bed = next((bed for bed, names in recall.names.beds.items() if any(name.lower() in called for name in names)), None)
+        return _of_bed(recall, last, bed, f"bed {words[-1].upper()}")
+    if slots and not residue and last.intent in rules["one_subject"] and all(f.kind == "cover" for f in slots):
+        return _of_bed(recall, last, None, recall.sheet.said(slots[0].start, slots[0].end))
+    return None
+
+
+def _of_bed(recall: Recall, last: Request, bed: str | None, unknown: str | None) -> Request:
+    return last.with_(beds=(bed,) if bed else (), unknown_bed=None if bed else unknown, text=recall.sheet.text, confidence=0.95, inherited=("intent",))
