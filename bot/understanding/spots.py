@@ -25,8 +25,9 @@ _LEAD = re.compile(
     r"|^(?:near|in|outside|location|place|town)|\blocation(?: is| to)?|\bplace(?: is| to)?)\s+"
     r"(?P<name>[^\W\d_][^\d?!;:()]{1,40})", re.IGNORECASE)
 _STOP = re.compile(
-    r"\b(?:and|please|now|since|at|with|which|where|but|so|if|because|then|thanks|about|on|for|as|use|instead|save)"
-    r"\b.*$", re.IGNORECASE)
+    r"\b(?:and|please|now|since|at|with|which|where|but|so|if|because|then|thanks|about|on|for|as|use|instead|save"
+    r"|when|what|how|who|why|is|are|am|was|do|does|did|can|could|should|shall|will|would|have|has|had|it|i|we|my|our|there|this|that|by the way)"
+    r"\b.*$|(?<!\bst)(?<!\bmt)\.\s.*$", re.IGNORECASE | re.DOTALL)
 
 
 def read_spot(sheet: Sheet, start: int = 0, end: int | None = None, whole: bool = False) -> Spot | None:

@@ -22,6 +22,7 @@ from bot.understanding.memory import Recall
 from bot.understanding.other_bed import another_bed
 from bot.understanding.parting import parted
 from bot.understanding.placing import place_told, place_unknown
+from bot.understanding.same_breath import led_in, put_right
 from bot.understanding.shapes import PlotNames, Reading
 from bot.understanding.slots import beside_it, one_of
 from bot.understanding.text import clean, tokenise
@@ -97,7 +98,7 @@ def converse(reader: Understander, text: str, names: PlotNames, memory: Memory, 
     if _NOTED.match(cleaned):  # "note: …" is a note, whatever it speaks of
         made = reader.request(reader.clause(sheet, 0, len(sheet.tokens)), "log_note", 0.95, sheet, names, today, region)
         return Reading((made.with_(text=cleaned),), explain=(*explain, "a note by name"))
-    parts = [reader.weighed(part) for part in parted(reader, sheet)]
+    parts = led_in(reader, sheet, [reader.weighed(part) for part in parted(reader, sheet)])
     leaning = recall.weighed(parts[0]) if len(parts) == 1 else None
     if leaning is None and recall.last is not None and not recall.again():
         parts[0], leaning = next_after(reader, recall, parts[0])
@@ -108,6 +109,12 @@ def converse(reader: Understander, text: str, names: PlotNames, memory: Memory, 
             requests.append(leaning)
             explain.append(f"leans on the turn before: {leaning.intent} {leaning.confidence:.2f}")
             continue
+        if clause.ranked[0][0] == "correct_last" and requests and reader.intents[requests[-1].intent].kind == "record":
+            fixed = put_right(reader, requests, reader.request(clause, requests[-1].intent, confidence, sheet, names, today, region), clause, sheet)
+            if fixed is not None:
+                requests = fixed
+                explain.append(f"{' '.join(clause.words)} -> puts right what was told before it")
+                continue
         if requests and _only_slots(recall, sheet, clause):
             intent, confidence = requests[-1].intent, requests[-1].confidence
         intent = _pointed(reader, intent, clause, sheet, requests)

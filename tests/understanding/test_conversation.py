@@ -108,3 +108,15 @@ def test_a_bare_crop_asks_what_about_it(read) -> None:
     assert reading.asked is not None and 2 <= len(reading.asked.choices) <= 3
     for choice in reading.asked.choices:
         assert [r.intent for r in read(choice.says).requests] != ["none"]
+
+
+@pytest.mark.parametrize(("text", "intent", "beds", "amount"), [
+    ("18 celeriac into bed 2. Oops, meant bed 1", "log_plant_out", ("bed-1",), (18.0, "count")),
+    ("brought in 5 kg of peas from bed 1. sorry, pounds", "log_harvest", ("bed-1",), (2.268, "kg")),
+    ("brought in 5 kg of peas from bed 1. sorry no, 6", "log_harvest", ("bed-1",), (6.0, "kg")),
+    ("picked 3 lettuces from bed 4, or rather 2 lettuces", "log_harvest", ("bed-4",), (2.0, "count")),
+])
+def test_a_record_put_right_in_the_same_breath_is_one_record(one, text: str, intent: str, beds: tuple[str, ...], amount: tuple[float, str]) -> None:
+    request = one(text)
+    assert (request.intent, request.beds) == (intent, beds)
+    assert [(round(q.value, 3), q.unit) for q in request.quantities] == [amount]
