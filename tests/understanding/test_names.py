@@ -135,6 +135,8 @@ def test_a_plant_whose_name_holds_a_crops_is_not_taken_for_it(one, text: str) ->
     ("sowed peas in the wall bed no sorry bed 2", ("bed-2",)), ("sowed peas in bed 2, not bed 3", ("bed-2",)),
     ("picked 3 lb of runners off the arch this morning", ("bed-2",)), ("what fits the shady one", ("bed-4",)),
     ("sowed peas in bed 1 and bed 2", ("bed-1", "bed-2")),
+    ("planted lettuces 12 in bed to on sunday", ("bed-2",)), ("100 onion sets in no. 1 bed", ("bed-1",)),
+    ("from 2 picked 400g french beans", ("bed-2",)), ("did I put the swedes in 3 or in 4", ("bed-3", "bed-4")),
 ])
 def test_a_bed_put_right_or_half_named(one, text: str, beds: tuple[str, ...]) -> None:
     assert one(text).beds == beds
@@ -144,6 +146,14 @@ def test_a_bed_put_right_or_half_named(one, text: str, beds: tuple[str, ...]) ->
                                              ("picked 2 kg not 3 kg of carrots", 2.0)])
 def test_an_amount_put_right_in_the_same_breath(one, text: str, value: float) -> None:
     assert [(q.value, q.unit) for q in one(text).quantities] == [(value, "kg")]
+
+
+@pytest.mark.parametrize(("text", "crop"), [
+    ("shallots, 250g of sets, bed 2", "shallot"), ("planted strawberries, 12 runners, in the wall bed", "strawberry"),
+    ("planted gooseberries, 3 canes", "gooseberry"), ("put in 50 sets in bed 1", "onion"),
+])
+def test_what_a_crop_is_grown_from_is_no_crop_beside_it(one, text: str, crop: str) -> None:
+    assert one(text).crops == (crop,)
 
 
 def test_a_trouble_names_a_crop_only_where_it_is_called_after_one(one) -> None:
