@@ -10,6 +10,7 @@ from bot.request import Quantity, Request
 from bot.understanding.found import Found, Sheet
 from bot.understanding.inheriting import bare_number
 from bot.understanding.numbers import lone_numbers, read_number
+from bot.understanding.quantities import like_before, typed_size
 from bot.understanding.shapes import PlotNames
 
 if TYPE_CHECKING:
@@ -260,8 +261,9 @@ class Recall:
             return added.with_(quantities=())
         new, old = added.quantities[0], last.quantities[0] if last.quantities else None
         if old is not None and new.unit == "count" != old.unit and last.intent in self.reader.rules["same_measure"]:
-            return added.with_(quantities=(Quantity(new.value * _size_of(self.reader, old), old.unit, new.words),))
-        return added
+            return added.with_(quantities=(Quantity(new.value * typed_size(self.reader.lexicon, old), old.unit, new.words),))
+        amount = next((f for f in self.slots() if f.kind == "qty"), None)
+        return added if amount is None else added.with_(quantities=(like_before(new, last, self.sheet, amount.end, self.reader.lexicon),))  # "and two of turnips"
 
     def weighed(self, clause: Clause) -> Request | None:
         """Return the last picking with the weight told of it afterwards ("they weighed 800 g"); None when the message tells of something else."""
@@ -338,16 +340,7 @@ class Recall:
         old = last.quantities[0] if last.quantities else None
         amount = Quantity(number.value, "count", self.sheet.text)
         if old is not None and old.unit not in ("count",):
-            said = Quantity(number.value * (_size_of(self.reader, old)), old.unit, self.sheet.text)
+            said = Quantity(number.value * typed_size(self.reader.lexicon, old), old.unit, self.sheet.text)
             amount = said
         return last.with_(intent="correct_last", quantities=(amount,), text=self.sheet.text, confidence=0.95, extra={"of": last.intent, **last.extra},
                           inherited=("crops", "beds"))
-
-
-def _size_of(reader: Understander, quantity: Quantity) -> float:
-    """Return the size of the unit a quantity was typed in, so that "not 5, six" keeps its unit."""
-    for word in reversed(quantity.words.lower().replace(".", " ").split()):
-        unit = reader.lexicon.units.get(word.strip("0123456789,"))
-        if unit is not None and unit.unit == quantity.unit:
-            return unit.size
-    return 1.0

@@ -20,6 +20,7 @@ from bot.understanding.lexicon import Trie
 from bot.understanding.marking import Marker
 from bot.understanding.measures import lone_count
 from bot.understanding.phrases import load_intents, templates
+from bot.understanding.quantities import tells_a_size
 from bot.understanding.school import Manner, school_of
 from bot.understanding.shapes import PlotNames, Reading
 from bot.understanding.slots import add_special, beside_it, one_of
@@ -215,7 +216,8 @@ class Understander:
             hit = self.crops.unknown(sheet, clause.start, clause.end)
             unknown = sheet.said(stranger.start, stranger.end) if stranger else hit[0] if hit else None
         # "half the beetroot" is no number of beetroot; "half a cabbage" is.
-        quantities = tuple(f.value for f in inside if f.kind == "qty" and not (f.value.unit == "count" and f.value.value < 1 and sheet.word(f.end) in ("the", "of", "my")))
+        quantities = tuple(f.value for f in inside if f.kind == "qty" and not (f.value.unit == "count" and f.value.value < 1 and sheet.word(f.end) in ("the", "of", "my"))
+                           and not (intent in self.rules["counted"] and tells_a_size(sheet, f)))
         if not quantities and intent in self.rules["counted"] and (crops or choices or unknown or product):
             quantities = lone_count(sheet, clause.start, clause.end, self.lexicon, product in self.lexicon.in_jars)
             if not quantities and intent in self.rules["counted_by_article"]:
