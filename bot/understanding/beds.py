@@ -30,7 +30,9 @@ _AT = ("in", "from", "into", "to", "off", "inside", "onto", "and", "or", "about"
 #: What may follow the first word of a bed's name that stands for the whole: "off the arch this morning".
 _AFTER_SHORT = frozenset(("", "?", ".", ",", "!", "-", "and", "today", "bed", "yesterday", "now", "is", "this", "last",
                           "with", "on", "after", "instead", "please", "tomorrow", "what", "ready", "yet", "are",
-                          "again", ":", "or", "then", "at", "for", "when", "before", "until", "till"))
+                          "again", ":", "or", "then", "at", "for", "when", "before", "until", "till", "so", "but", "in",
+                          "monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday", "mon", "tues", "tue", "wed", "thurs", "thu",
+                          "fri", "sat", "sun"))
 #: What may follow the bed of "garlic in 1", and what before "in" makes a number of days or a share of it.
 _AFTER_BARE = frozenset(("and", "today", "yesterday", "now", "with", "please", "on", "this", "last"))
 _NO_BED_BEFORE = frozenset(("ready", "up", "out", "back", "due", "away", "open", "begin", "start", "cut"))

@@ -21,6 +21,11 @@ _BEFORE_NAMES = ("the", "my", "some", "of", "our", "first", "last", "more", "a",
                  "all", "these", ",", "old", "new", "red", "fresh", "dried", "young", "those", "for", "save")
 
 
+#: Names that are also something done, and the words after which they are that: "light to sprout", "they squash".
+_ALSO_DONE = ("sprout", "squash", "snap", "slip", "set", "hop", "spear")
+_DOERS = ("to", "should", "will", "would", "can", "could", "must", "might", "they", "it", "don't", "won't", "didn't", "not", "never")
+
+
 @dataclass(frozen=True, slots=True)
 class Sense:
     """What a name means: a crop, the crops it may also mean, or a group of crops.
@@ -130,7 +135,8 @@ class CropFinder:
             hit = self._longest(sheet, i)
             if hit and sheet.free(i, hit[0]):
                 end, sense = hit
-                if sense.shy < 2 or self._expected(sheet, i, end):
+                done = sense.shy and end == i + 1 and sheet.word(i) in _ALSO_DONE and sheet.word(i - 1) in _DOERS
+                if not done and (sense.shy < 2 or self._expected(sheet, i, end)):
                     if sense.group in self.lexicon.sets["wish_groups"]:
                         i = end
                         continue

@@ -49,7 +49,7 @@ _DOING = frozenset(("put", "got", "set", "went", "did"))
 
 
 def said_last(requests: list[Request], parts: list[Clause], sheet: Sheet, reader: Understander) -> list[Request]:
-    """Give the day and bed that end a list to all of it: "two lettuces and a bunch of onions picked from the frame yesterday".
+    """Give the day and bed that end a list, or the bed that opens it, to all of it: "two lettuces and a bunch of onions picked from the frame yesterday".
 
     `parts` are the clauses of the requests. Only where one deed is told of all of them, and in one sentence.
     """
@@ -65,6 +65,11 @@ def said_last(requests: list[Request], parts: list[Clause], sheet: Sheet, reader
         bedless = "beds" not in told.inherited and not any(r.beds or r.unknown_bed for r in requests[first:last])
         for n in range(first, last):
             requests[n] = requests[n].with_(when=requests[n].when or told.when, beds=told.beds if bedless else requests[n].beds)
+        opens = [f for f in sheet.found if f.kind == "bed" and parts[first].start <= f.start < parts[first].end]
+        named = next((f.start for f in sheet.found_in_order() if f.kind in ("crop", "variety") and f.start >= parts[first].start), 0)
+        if len(opens) == 1 and opens[0].start < named and not any(r.beds or r.unknown_bed for r in requests[first + 1:last + 1] if r.beds != requests[first].beds):
+            for n in range(first + 1, last + 1):  # "sown in bed 4: a row of dill, two of coriander"
+                requests[n] = requests[n].with_(beds=requests[first].beds)
     return requests
 
 

@@ -30,10 +30,10 @@ _ONE_OF_MANY = ("pot", "pots", "module", "modules", "cell", "cells")
 
 
 def tells_a_size(sheet: Sheet, found: Found) -> bool:
-    """Tell whether an amount says how far apart, how deep or how big: "15 cm apart", "in 3 inch pots", "in 30 litre pots"."""
+    """Tell whether an amount says how far apart, how deep, how big or how old: "15 cm apart", "in 30 litre pots", "3 years old"."""
     at = found.end + 1 if sheet.word(found.end) == "-" else found.end
     unit = found.value.unit
-    return unit == "m" and sheet.word(at) in _MEASURED or unit == "l" and sheet.word(at) in _ONE_OF_MANY
+    return unit == "m" and sheet.word(at) in _MEASURED or unit == "l" and sheet.word(at) in _ONE_OF_MANY or unit == "day" and sheet.word(at) == "old"
 
 
 _GAUGES = ("canner", "pressure", "gauge", "at", "weight")
@@ -146,19 +146,23 @@ def _inches(sheet: Sheet, end: int, number: Number) -> bool:
                               or sheet.tokens[end].kind == "mark")
 
 
+#: Units of which "row and a half" or "tray of" is no amount by itself.
+_LENGTHS_AND_TIMES = ("day", "percent", "m", "m2")
+
+
 def _bare_unit(sheet: Sheet, at: int, lexicon: Lexicon, region: str) -> int | None:
     """Read "tray of lettuce" or "handful of beans" as one."""
     hit = unit_at(sheet, at, lexicon)
     before = sheet.word(at - 1)
     if (hit is not None and [sheet.word(hit[0] + k) for k in range(3)] == ["and", "a", "half"]
-            and hit[1].unit in ("kg", "l")):
+            and hit[1].unit not in _LENGTHS_AND_TIMES):
         size = hit[1].us if region in ("US", "CA") and hit[1].us else hit[1].size
         sheet.mark(Found("qty", at, hit[0] + 3,
                          Quantity(round(1.5 * size, 6), hit[1].unit, sheet.said(at, hit[0] + 3))))
         return hit[0] + 3
     if hit is None or (sheet.word(hit[0]) != "of" and before != "another"):
         return None
-    if (hit[1].unit in ("day", "percent", "m", "m2")
+    if (hit[1].unit in _LENGTHS_AND_TIMES
             or before in ("many", "much", "each", "per", "every", "which", "what", "the")):
         return None
     size = hit[1].us if region in ("US", "CA") and hit[1].us else hit[1].size

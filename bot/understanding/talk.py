@@ -288,8 +288,9 @@ def several(reader: Understander, request: Request, clause: Clause, sheet: Sheet
         high = items[n + 1].start if n + 1 < len(items) else clause.end
         before, after = [f for f in amounts if low <= f.start < item.start], [f for f in amounts if item.end <= f.start < high]
         mine = (before[-1:] if lead else after[:1]) if len(amounts) > 1 or counted > 1 or retold or between else amounts[:1]
+        leads = bool(beds) and items is not beds and beds[0].start < items[0].start and _by_turns(beds, items)  # "bed 1 carrots, bed 3 beetroot"
         shared = beds[:1] if len(beds) == 1 and (not retold or beds[0].start < items[0].start) else []
-        near = [item] if items is beds else [f for f in beds if item.end <= f.start < high] or shared
+        near = [item] if items is beds else [beds[n]] if leads else [f for f in beds if item.end <= f.start < high] or shared
         single = one_of(sheet, item) if not mine and item.kind == "crop" else None
         mine = [Found("qty", item.start - 1, item.start, single)] if single else mine
         measured = [like_before(f.value, made[-1] if made else None, sheet, f.end, reader.lexicon) for f in mine]
@@ -311,8 +312,8 @@ def _of_a_later(amount: Found, items: list[Found], sheet: Sheet) -> bool:
 
 def _by_turns(amounts: list[Found], beds: list[Found]) -> bool:
     """Tell whether each amount has its bed, or its day."""
-    turns = sorted([*amounts, *beds], key=lambda f: f.start)
-    return len(amounts) == len(beds) and all(a.kind != b.kind for a, b in zip(turns, turns[1:], strict=False))
+    turns = sorted([*((f.start, 0) for f in amounts), *((f.start, 1) for f in beds)])
+    return len(amounts) == len(beds) and all(a[1] != b[1] for a, b in zip(turns, turns[1:], strict=False))
 
 
 def _open(request: Request, items: list[Found]) -> bool:

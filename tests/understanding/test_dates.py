@@ -88,6 +88,11 @@ def test_feasts_that_move(year: int, rule: str, day: date) -> None:
     assert feast_day(year, rule) == day
 
 
+def test_a_year_may_be_the_age_of_what_is_used(one) -> None:
+    assert one("used 500g of last years frozen raspberries").when is None
+    assert one("how many potatoes did we pick last year").when is not None
+
+
 def test_seasons_turn_over_in_the_south(one) -> None:
     assert one("what can I sow in spring", region="AU").when.start == D(2026, 9, 1)
     assert one("what can I sow in spring", region="GB").when.start == D(2027, 3, 1)

@@ -40,6 +40,9 @@ UNITS = pint.UnitRegistry()
         ("froze 5 x 250 g bags of peas", 5, "bag"),
         ("planted sweetcorn in a 6 x 4 block in bed 3", 24, "count"),
         ("planted out a score of kale", 20, "count"),
+        ("sowed row and a half of carrots", 1.5, "row"),
+        ("planted a plum tree, 3 years old, in bed 1", 1, "count"),
+        ("picked half a dozen eggs and a marrow", 1, "count"),
         ("put in 4 drills of spuds", 4, "row"),
         ("planted leeks 15 cm apart in bed 1, 40 of them", 40, "count"),
         ("sowed basil in 3 inch pots, 10 of them", 10, "count"),
@@ -123,6 +126,8 @@ def _told(read, text: str) -> list[tuple]:
     ("froze 2 lb gooseberries and bottled 3 jars of rhubarb", [(("gooseberry",), (), [(0.907185, "kg")], None), (("rhubarb",), (), [(3, "jar")], None)]),
     ("two cos lettuces and a bunch of spring onions picked from the frame",
      [(("lettuce",), ("frame",), [(2, "count")], None), (("spring-onion",), ("frame",), [(1, "bunch")], None)]),
+    ("sowed bed 1 carrots, bed 3 beetroot", [(("carrot",), ("bed-1",), [], None), (("beetroot",), ("bed-3",), [], None)]),
+    ("sown in bed four: half a row of dill, two of coriander", [(("dill",), ("bed-4",), [(0.5, "row")], None), (("coriander",), ("bed-4",), [(2, "row")], None)]),
     ("beetroot: 7 from bed 1, 4 from bed 3", [(("beetroot",), ("bed-1",), [(7, "count")], None), (("beetroot",), ("bed-3",), [(4, "count")], None)]),
     ("strawberries 2 punnets mon, 3 punnets tue", [(("strawberry",), (), [(2, "punnet")], 15), (("strawberry",), (), [(3, "punnet")], 16)]),
 ])

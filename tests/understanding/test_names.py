@@ -21,7 +21,7 @@ from tests.language.rows import DEMO
         ("when do I sow silverbeet", "chard"), ("when do I sow rutabaga", "swede"),
         ("when do I sow corriander", "coriander"), ("when do i sow brocoli", "broccoli-calabrese"),
         ("when do I sow calliflower", "cauliflower"), ("when do I sow peas please", "pea"),
-        ("when do I sow runner beans", "runner-bean"), ("when do I sow sweet corn", "sweetcorn"),
+        ("when do I sow runner beans", "runner-bean"), ("when do I sow sweet corn", "sweetcorn"), ("when do I sow paprika", "pepper-sweet"),
         ("when do I sow springonions", "spring-onion"), ("when do I sow mange tout", "pea-sugar"),
     ],
 )
@@ -30,7 +30,7 @@ def test_names_of_many_regions_and_spellings(one, text: str, crop: str) -> None:
 
 
 @pytest.mark.parametrize("text", ["there is a leak in the tap", "it's in mint condition", "changed the bed sheets",
-                                  "what's the date", "please"])
+                                  "what's the date", "please", "how many should sprout"])
 def test_words_that_only_look_like_crops(read, text: str) -> None:
     assert all(not r.crops for r in read(text).requests)
 
