@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from bot.request import Quantity
 from bot.understanding.found import Found, Sheet
 from bot.understanding.lexicon import Lexicon
 from bot.understanding.numbers import read_number
 
 _BY = ("x", "by")
+#: What so many plants by so many stand in.
+_PLANTED = ("block", "blocks", "grid", "square", "plants")
 
 
 def find_sizes(sheet: Sheet, lexicon: Lexicon, region: str) -> None:
@@ -29,6 +32,10 @@ def find_sizes(sheet: Sheet, lexicon: Lexicon, region: str) -> None:
         if weighed and weighed[1].unit in ("kg", "l"):
             continue  # "2 x 500 g" is no bed
         end = unit_b[0] if unit_b else second.end
+        if not unit_a and not unit_b and sheet.word(end) in _PLANTED:
+            many = round(first.value * second.value)
+            sheet.mark(Found("qty", at, end, Quantity(float(many), "count", sheet.said(at, end))))  # "a 6 x 4 block"
+            continue
         size_b = unit_b[1] if unit_b else unit_a[1] if unit_a else _guess_unit(sheet, first.value, second.value, region)
         size_a = unit_a[1] if unit_a else size_b
         pair = (round(first.value * size_a, 4), round(second.value * size_b, 4))

@@ -13,10 +13,10 @@ from bot.understanding.text import words_of
 _BED = ("bed", "beds")
 #: Number words as dictation hears them, after "bed".
 _SOUNDS = {"won": 1.0, "wan": 1.0, "too": 2.0, "tree": 3.0, "free": 3.0, "fore": 4.0, "for": 4.0, "fife": 5.0,
-           "sicks": 6.0}
+           "sicks": 6.0, "to": 2.0}
 #: Those that mean nothing else after "bed", and what may follow the others.
 _ONLY_SOUNDS = ("won", "tree", "fife", "sicks")
-_AFTER_SOUNDS = ("today", "and", "yesterday", "last", "with", "to", "on", "is", "gets", "has")
+_AFTER_SOUNDS = ("today", "and", "yesterday", "last", "with", "to", "on", "is", "gets", "has", "this")
 _PLACE = ("in", "from", "into", "to", "on", "at", "off", "under", "by", "for", "of", "inside", "onto", "over", "round",
           "around", "out")
 #: What may follow the last of "beds 1 and 2": anything else may be what the 2 counts.
@@ -30,7 +30,9 @@ _AT = ("in", "from", "into", "to", "off", "inside", "onto", "and", "or", "about"
 #: What may follow the first word of a bed's name that stands for the whole: "off the arch this morning".
 _AFTER_SHORT = frozenset(("", "?", ".", ",", "!", "-", "and", "today", "bed", "yesterday", "now", "is", "this", "last",
                           "with", "on", "after", "instead", "please", "tomorrow", "what", "ready", "yet", "are",
-                          "again", ":", "or", "then", "at", "for", "when", "before", "until", "till"))
+                          "again", ":", "or", "then", "at", "for", "when", "before", "until", "till", "so", "but", "in",
+                          "monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday", "mon", "tues", "tue", "wed", "thurs", "thu",
+                          "fri", "sat", "sun"))
 #: What may follow the bed of "garlic in 1", and what before "in" makes a number of days or a share of it.
 _AFTER_BARE = frozenset(("and", "today", "yesterday", "now", "with", "please", "on", "this", "last"))
 _NO_BED_BEFORE = frozenset(("ready", "up", "out", "back", "due", "away", "open", "begin", "start", "cut"))
@@ -147,10 +149,11 @@ class BedFinder:
                 sheet.word(i - 1) in ("the", "my", "our", "in")
                 or (ordinal(sheet, i) in self.numbered and sheet.word(i - 1) not in ("a", "every", "per", "each"))):
             self._mark_number(sheet, i, i + 2, ordinal(sheet, i) or 0)
-        elif word in ("no", "number", "#") and _small(sheet, i + 1, self.lexicon) is not None and (
-                sheet.word(i + 2) == "bed" or sheet.word(i - 1) in _PLACE):
-            end = i + 3 if sheet.word(i + 2) == "bed" else i + 2
-            self._mark_number(sheet, i, end, _small(sheet, i + 1, self.lexicon) or 0)
+        elif word in ("no", "number", "#"):
+            j = i + 2 if sheet.word(i + 1) == "." else i + 1
+            number = _small(sheet, j, self.lexicon)
+            if number is not None and (sheet.word(j + 1) == "bed" or sheet.word(i - 1) in _PLACE):
+                self._mark_number(sheet, i, j + 2 if sheet.word(j + 1) == "bed" else j + 1, number)
 
     def _mark_number(self, sheet: Sheet, start: int, end: int, number: int) -> None:
         bed = self.numbered.get(number)
@@ -173,7 +176,7 @@ class BedFinder:
             return
         while sheet.word(at) in (",", "and", "&", "+", "or"):
             j = at + 1
-            while sheet.word(j) in ("and", "&", "bed"):
+            while sheet.word(j) in ("and", "&", "bed") or (sheet.word(j) == "in" and sheet.word(at) in ("and", "or")):
                 j += 1
             another = _small(sheet, j, self.lexicon)
             follows = sheet.tokens[j + 1] if j + 1 < len(sheet.tokens) else None
@@ -182,8 +185,16 @@ class BedFinder:
                 return
             if follows is not None and follows.word != "in" and self.lexicon.unit_trie.longest(sheet.tokens, j + 1):
                 return
+            if follows is not None and follows.word in ("from", "in", "off") and self._names_bed(sheet, j + 2):
+                return  # "7 from bed 1, 4 from bed 3": four of them
             sheet.mark(Found("bed", j, j + 1, self.numbered[another]))
             at = j + 1
+
+    def _names_bed(self, sheet: Sheet, at: int) -> bool:
+        """Tell whether a bed is named at a token, "the" passed over."""
+        while sheet.word(at) in ("the", "my", "our"):
+            at += 1
+        return sheet.word(at) in _BED or self.trie.longest(sheet.tokens, at) is not None
 
     def _short(self, sheet: Sheet, i: int) -> None:
         """Take "the arch" for the arch bed after a word of place, and "the shady one" anywhere."""
@@ -230,7 +241,8 @@ class BedFinder:
         follows = sheet.tokens[i + 2] if i + 2 < len(sheet.tokens) else None
         if (sheet.word(i) not in ("in", "into", "from") or sheet.taken[i + 1] or number not in self.numbered
                 or sheet.word(i - 1) in _NO_BED_BEFORE or figure(sheet.word(i - 1)) is not None
-                or (follows is not None and follows.kind != "mark" and follows.word not in _AFTER_BARE)
+                or (follows is not None and follows.kind != "mark" and follows.word not in _AFTER_BARE and follows.word not in self.lexicon.told
+                    and not (follows.word == "or" and sheet.word(i + 3) == sheet.word(i)))
                 or (sheet.word(i + 2) in (".", "/", "-", ":") and figure(sheet.word(i + 3)) is not None)):
             return
         sheet.mark(Found("bed", i + 1, i + 2, self.numbered[int(number)]))

@@ -21,6 +21,11 @@ _BEFORE_NAMES = ("the", "my", "some", "of", "our", "first", "last", "more", "a",
                  "all", "these", ",", "old", "new", "red", "fresh", "dried", "young", "those", "for", "save")
 
 
+#: Names that are also something done, and the words after which they are that: "light to sprout", "they squash".
+_ALSO_DONE = ("sprout", "squash", "snap", "slip", "set", "hop", "spear")
+_DOERS = ("to", "should", "will", "would", "can", "could", "must", "might", "they", "it", "don't", "won't", "didn't", "not", "never")
+
+
 @dataclass(frozen=True, slots=True)
 class Sense:
     """What a name means: a crop, the crops it may also mean, or a group of crops.
@@ -38,6 +43,7 @@ class Sense:
     stranger: bool = False  # a plant that is no crop here, though its name holds one's
     name: str = ""
     regions: tuple[str, ...] = ()
+    part: bool = False  # what a plant is sold or picked as: "sets", "crowns", "canes"
     local: tuple[tuple[str, str], ...] = ()  # (country, crop) of a name that means another crop in each country: "yam"
 
     def within(self, region: str) -> Sense:
@@ -69,6 +75,10 @@ class CropFinder:
         for crop in facts.crops.values():
             for slip in crop.misspellings:
                 self._add_slip(slip, crop.id)
+        self.begun: dict[str, set[str]] = {}  # what a crop may be grown from: "sets", "runners", "crowns"
+        for crop in facts.crops.values():
+            for rule in crop.sowing.rules if crop.sowing else ():
+                self.begun.setdefault(rule.method, set()).add(crop.id)
         for group in facts.groups.groups:
             for word in (group.name, *group.words):
                 self.trie.add(word, Sense("", group=group.id, members=tuple(group.crops), name=word,
@@ -101,7 +111,7 @@ class CropFinder:
                     continue
                 sense = Sense(owner, others, singular in asked,
                               2 if form in very_shy else 1 if form in shy_words else 0,
-                              name=name.name, regions=tuple(name.regions), local=local)
+                              part=name.kind == "part-or-stage", name=name.name, regions=tuple(name.regions), local=local)
                 self.trie.add(form, sense)
                 self.names.setdefault(form, owner)
                 weight = 3.0 if name.kind == "standard" else 1.5
@@ -125,7 +135,8 @@ class CropFinder:
             hit = self._longest(sheet, i)
             if hit and sheet.free(i, hit[0]):
                 end, sense = hit
-                if sense.shy < 2 or self._expected(sheet, i, end):
+                done = sense.shy and end == i + 1 and sheet.word(i) in _ALSO_DONE and sheet.word(i - 1) in _DOERS
+                if not done and (sense.shy < 2 or self._expected(sheet, i, end)):
                     if sense.group in self.lexicon.sets["wish_groups"]:
                         i = end
                         continue
@@ -135,9 +146,26 @@ class CropFinder:
                     continue
             i += 1
         self._near_names(sheet)
+        self._parts(sheet)
         self._varieties(sheet)
         if not any(f.kind in ("crop", "group") for f in sheet.found):
             self._slips(sheet)
+
+    def _parts(self, sheet: Sheet) -> None:
+        """Take back "sets" after shallots, "12 runners" after strawberries and "3 crowns" of rhubarb: parts of the crop that is named."""
+        named = [f for f in sheet.found if f.kind == "crop"]
+        for found in named:
+            others = {f.value.crop for f in named if f is not found} - {found.value.crop}
+            if found.end > found.start + 1 or not others:
+                continue
+            word = sheet.word(found.start)
+            begun = self.begun.get(word if word.endswith("s") else word + "s", set())
+            before = found.start - 1
+            while before >= 0 and sheet.tokens[before].kind in ("mark", "number"):
+                before -= 1
+            only_begun = found.value.crop in begun or sheet.at(before, "crop") is not None  # 2 kg of runners may be beans
+            if (others & begun and only_begun) or (found.value.part and found.value.shy):
+                sheet.unmark(found)
 
     def _longest(self, sheet: Sheet, i: int) -> tuple[int, Sense] | None:
         raw = self.trie.longest(sheet.tokens, i, raw=True)

@@ -60,10 +60,12 @@ def _join_ranges(sheet: Sheet) -> None:
     dates = sorted((f for f in sheet.found if f.kind == "date"), key=lambda f: f.start)
     for first, second in zip(dates, dates[1:], strict=False):
         gap = [sheet.word(k) for k in range(first.end, second.start)]
-        if (gap in (["to"], ["-"], ["until"], ["till"], ["through"], ["and"])
-                and (gap != ["and"] or sheet.word(first.start - 1) == "between")):
-            a, b = first.value, second.value
-            first.value = Moment(lambda t, past, a=a, b=b: _joined(a, b, t, past))  # type: ignore[misc]
+        a, b = first.value.weekday, second.value.weekday
+        days_on = gap in (["and"], ["&"]) and a is not None and b == (a + 1) % 7  # "sat and sun"
+        if days_on or (gap in (["to"], ["-"], ["until"], ["till"], ["through"], ["and"])
+                       and (gap != ["and"] or sheet.word(first.start - 1) == "between")):
+            left, right = first.value, second.value
+            first.value = Moment(lambda t, past, a=left, b=right: _joined(a, b, t, past))  # type: ignore[misc]
             first.end = second.end
             for k in range(first.start, second.end):
                 sheet.taken[k] = True

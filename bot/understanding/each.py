@@ -3,9 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Collection
+from typing import TYPE_CHECKING
 
 from bot.request import Request
 from bot.understanding.found import Sheet
+
+if TYPE_CHECKING:
+    from bot.understanding.reader import Clause, Understander
 
 #: What may follow "each" where it means every one just named; "each bed" and "each week" name something of their own.
 _AFTER = frozenset(("", "of", "in", "into", "on", "under", "from", "at", "today", "yesterday", "now", "please", "and", "to", "for", "with"))
@@ -36,3 +40,41 @@ def handed_back(requests: list[Request], records: Collection[str]) -> list[Reque
         return requests
     whole = requests[:len(requests) - 1 - len(lacking)]
     return [*whole, *(r.with_(quantities=told.quantities[:1], method=r.method or told.method, beds=r.beds or told.beds) for r in reversed(lacking)), told]
+
+
+#: Marks after which what is said is of its own.
+_ENDS = frozenset((".", ";", "!", "?", "\n"))
+#: Verbs of doing that a record may be told with, beside those that tell of it alone.
+_DOING = frozenset(("put", "got", "set", "went", "did"))
+
+
+def said_last(requests: list[Request], parts: list[Clause], sheet: Sheet, reader: Understander) -> list[Request]:
+    """Give the day and bed that end a list, or the bed that opens it, to all of it: "two lettuces and a bunch of onions picked from the frame yesterday".
+
+    `parts` are the clauses of the requests. Only where one deed is told of all of them, and in one sentence.
+    """
+    doing = reader.lexicon.told | _DOING
+    first = len(requests) - 1
+    for last in range(len(requests) - 1, 0, -1):
+        told = requests[last]
+        if reader.intents[told.intent].kind != "record" or (last + 1 < len(requests) and requests[last + 1].intent == told.intent):
+            continue
+        first = last
+        while first and requests[first - 1].intent == told.intent and requests[first - 1].crops and not _apart(sheet, parts[first - 1], parts[last], doing):
+            first -= 1
+        bedless = "beds" not in told.inherited and not any(r.beds or r.unknown_bed for r in requests[first:last])
+        for n in range(first, last):
+            requests[n] = requests[n].with_(when=requests[n].when or told.when, beds=told.beds if bedless else requests[n].beds)
+        opens = [f for f in sheet.found if f.kind == "bed" and parts[first].start <= f.start < parts[first].end]
+        named = next((f.start for f in sheet.found_in_order() if f.kind in ("crop", "variety") and f.start >= parts[first].start), 0)
+        if len(opens) == 1 and opens[0].start < named and not any(r.beds or r.unknown_bed for r in requests[first + 1:last + 1] if r.beds != requests[first].beds):
+            for n in range(first + 1, last + 1):  # "sown in bed 4: a row of dill, two of coriander"
+                requests[n] = requests[n].with_(beds=requests[first].beds)
+    return requests
+
+
+def _apart(sheet: Sheet, first: Clause, last: Clause, doing: Collection[str]) -> bool:
+    """Tell whether clauses tell of more than one deed, or stand in sentences of their own."""
+    inside = range(first.start, last.end)
+    deeds = sum(sheet.word(i) in doing and sheet.at(i, "crop", "bed") is None for i in inside)
+    return deeds > 1 or any(sheet.word(i) in _ENDS for i in range(first.start, last.start))

@@ -61,6 +61,10 @@ class Sheet:
             self.taken[i] = False
         self.found.remove(found)
 
+    def found_in_order(self) -> list[Found]:
+        """Return the slots in the order they stand."""
+        return sorted(self.found, key=lambda f: f.start)
+
     def word(self, at: int) -> str:
         """Return the word at a position, or an empty text outside the message."""
         return self.tokens[at].word if 0 <= at < len(self.tokens) else ""

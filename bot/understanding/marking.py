@@ -11,7 +11,7 @@ from bot.understanding.crops import CropFinder
 from bot.understanding.dates import DateFinder, lying
 from bot.understanding.found import Found, Sheet
 from bot.understanding.lexicon import Trie, load_lexicon
-from bot.understanding.measures import count_after, count_before, find_measures, find_sizes
+from bot.understanding.measures import count_after, count_before, count_in_bed, find_measures, find_sizes
 from bot.understanding.shapes import PlotNames
 from bot.understanding.slots import mark_spots, mark_terms
 from bot.understanding.spelling import Speller
@@ -129,10 +129,8 @@ class Marker:
                 hit_count = count_before(sheet, found.start, self.lexicon)
                 if hit_count:
                     sheet.mark(Found("qty", hit_count[0], hit_count[0] + 1, hit_count[1]))
-        for found in list(sheet.found):
-            if found.kind in ("crop", "variety", "group") and not any(f.kind == "qty" for f in sheet.found):
-                self._counts_after(sheet)
-                break
+        self._counts_after(sheet)
+        self._counts_in_beds(sheet)
         for kind in ("covers", "materials", "products", "methods"):
             self._mark(sheet, kind)
         self._taken_back(sheet)
@@ -162,11 +160,25 @@ class Marker:
                 sheet.mark(meant)
 
     def _counts_after(self, sheet: Sheet) -> None:
-        for found in list(sheet.found):
-            if found.kind in ("crop", "variety", "group"):
-                hit = count_after(sheet, found.end, self.lexicon)
-                if hit:
-                    sheet.mark(Found("qty", hit[0], hit[1], hit[2]))
+        """Mark the bare numbers that follow names: of a list where each has its amount after it, or where no amount is told at all."""
+        names = sorted((f for f in sheet.found if f.kind in ("crop", "variety", "group")), key=lambda f: f.start)
+        amounts = [f for f in sheet.found if f.kind == "qty"]
+        if amounts and (len(names) < 2 or min(f.start for f in amounts) < names[0].start):
+            return
+        for found in names:
+            hit = count_after(sheet, found.end, self.lexicon)
+            if hit:
+                sheet.mark(Found("qty", hit[0], hit[1], hit[2]))
+
+    def _counts_in_beds(self, sheet: Sheet) -> None:
+        """Mark the bare numbers before beds where one name is told of in several: "beetroot: 7 from bed 1, 4 from bed 3"."""
+        beds = [f for f in sheet.found if f.kind == "bed"]
+        if len(beds) < 2 or not any(f.kind in ("crop", "variety") for f in sheet.found):
+            return
+        for bed in beds:
+            hit = count_in_bed(sheet, bed.start, self.lexicon)
+            if hit:
+                sheet.mark(Found("qty", hit[0], hit[1], hit[2]))
 
     def _bed_finder(self, names: PlotNames) -> BedFinder:
         key = hash(tuple(names.beds.items()))

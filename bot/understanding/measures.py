@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bot.understanding.bed_sizes import find_sizes
-from bot.understanding.counts import count_after, count_before, lone_count
+from bot.understanding.counts import count_after, count_before, count_in_bed, lone_count
 from bot.understanding.found import Sheet
 from bot.understanding.lexicon import Lexicon
 from bot.understanding.quantities import mark_quantities
@@ -16,4 +16,4 @@ def find_measures(sheet: Sheet, lexicon: Lexicon, region: str) -> None:
     mark_quantities(sheet, lexicon, region)
 
 
-__all__ = ["count_after", "count_before", "find_measures", "find_sizes", "lone_count"]
+__all__ = ["count_after", "count_before", "count_in_bed", "find_measures", "find_sizes", "lone_count"]

@@ -10,7 +10,7 @@ from bot.request import Quantity, Request
 from bot.understanding.found import Found, Sheet
 from bot.understanding.inheriting import bare_number
 from bot.understanding.numbers import lone_numbers, read_number
-from bot.understanding.same_breath import unit_size
+from bot.understanding.quantities import like_before, typed_size
 from bot.understanding.shapes import PlotNames
 
 if TYPE_CHECKING:
@@ -261,8 +261,9 @@ class Recall:
             return added.with_(quantities=())
         new, old = added.quantities[0], last.quantities[0] if last.quantities else None
         if old is not None and new.unit == "count" != old.unit and last.intent in self.reader.rules["same_measure"]:
-            return added.with_(quantities=(Quantity(new.value * unit_size(self.reader.lexicon.units, old), old.unit, new.words),))
-        return added
+            return added.with_(quantities=(Quantity(new.value * typed_size(self.reader.lexicon, old), old.unit, new.words),))
+        amount = next((f for f in self.slots() if f.kind == "qty"), None)
+        return added if amount is None else added.with_(quantities=(like_before(new, last, self.sheet, amount.end, self.reader.lexicon),))  # "and two of turnips"
 
     def weighed(self, clause: Clause) -> Request | None:
         """Return the last picking with the weight told of it afterwards ("they weighed 800 g"); None when the message tells of something else."""
@@ -339,7 +340,7 @@ class Recall:
         old = last.quantities[0] if last.quantities else None
         amount = Quantity(number.value, "count", self.sheet.text)
         if old is not None and old.unit not in ("count",):
-            said = Quantity(number.value * (unit_size(self.reader.lexicon.units, old)), old.unit, self.sheet.text)
+            said = Quantity(number.value * typed_size(self.reader.lexicon, old), old.unit, self.sheet.text)
             amount = said
         return last.with_(intent="correct_last", quantities=(amount,), text=self.sheet.text, confidence=0.95, extra={"of": last.intent, **last.extra},
                           inherited=("crops", "beds"))

@@ -6,9 +6,9 @@ from bot.understanding.almanac import LEADS, ORDINALS, PARTS, Almanac, Moment, w
 from bot.understanding.found import Sheet
 from bot.understanding.numbers import figure
 from bot.understanding.reckoning import (
-    easter_near,
+    feast_near,
+    long_weekend,
     months_on,
-    nearest_date,
     part_of_month,
     season_days,
     single_day,
@@ -31,7 +31,7 @@ def named_month(sheet: Sheet, i: int, almanac: Almanac) -> tuple[int, Moment] | 
         i += 2
     elif word == "last" and sheet.word(i + 1) == "week" and sheet.word(i + 2) == "of":
         part, i = (25, 31), i + 2
-    while part and sheet.word(i) in ("of", "the", "-"):
+    while part and sheet.word(i) in ("of", "in", "the", "-"):
         i += 1
     way = way_of(sheet.word(i))
     if way is not None:
@@ -105,10 +105,10 @@ def feast_or_year(sheet: Sheet, i: int, almanac: Almanac) -> tuple[int, Moment] 
     if hit and sheet.word(i - 1) == "the" and sheet.word(i - 2) in ("is", "s", "was"):
         return None  # "when is the shortest day" asks for it
     if hit:
-        month, day = (int(x) for x in str(hit[1]).split("-"))
-        return hit[0], Moment(lambda t, past: single_day(nearest_date(t, day, month, past)))
-    if sheet.word(i) == "easter":
-        return i + 1, Moment(lambda t, past: single_day(easter_near(t, past)))
+        rules = str(hit[1]).split(", ")
+        if sheet.word(hit[0]) == "weekend":
+            return hit[0] + 1, Moment(lambda t, past: long_weekend(feast_near(t, rules, past)))
+        return hit[0], Moment(lambda t, past: single_day(feast_near(t, rules, past)))
     value = figure(sheet.word(i))
     if (value and sheet.tokens[i].kind == "number" and 1990 <= value <= 2100 and value == int(value)
             and sheet.word(i - 1) in ("in", "since", "of", "from", "for", "during", "year", "season")):

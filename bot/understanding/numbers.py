@@ -10,6 +10,8 @@ from bot.understanding.lexicon import Lexicon
 _TENS = {"twenty": 20, "thirty": 30, "forty": 40, "fifty": 50, "sixty": 60, "seventy": 70, "eighty": 80, "ninety": 90}
 _TEENS = {"thirteen": 13, "fourteen": 14, "fifteen": 15, "sixteen": 16, "seventeen": 17, "eighteen": 18, "nineteen": 19}
 _BIG = {"hundred": 100, "thousand": 1000}
+#: What follows "third" where it is a share: "a third of a row", and no third row.
+_OF_WHOLE = ("of", "a", "an", "the")
 _PARTS = {"half": 0.5, "quarter": 0.25, "quarters": 0.25, "third": 1 / 3, "thirds": 1 / 3}
 #: Number words that begin a number of their own and never run on one ("twenty a", "two few").
 _NEW_NUMBERS = ("a", "an", "half", "quarter", "third", "couple", "few", "several", "pair", "dozen")
@@ -76,7 +78,7 @@ def read_number(sheet: Sheet, at: int, lexicon: Lexicon) -> Number | None:
         return _figures(sheet, at)
     word = token.word
     small = lexicon.numbers.get(word, _TEENS.get(word, _TENS.get(word)))
-    if small is None and word not in _BIG and word not in _PARTS:
+    if (small is None and word not in _BIG and word not in _PARTS) or (word == "third" and sheet.word(at + 1) not in _OF_WHOLE):
         return None
     if word in ("a", "an"):
         return _after_article(sheet, at, lexicon)
@@ -151,17 +153,21 @@ def _fraction_tail(sheet: Sheet, number: Number, lexicon: Lexicon) -> Number:
         return Number(value + float(f"0.{digits}"), j) if digits else number
     if word in ("quarters", "thirds"):
         return _part(sheet, i, value)
+    if word == "and" and sheet.word(i + 1) in lexicon.numbers and sheet.word(i + 2) in ("quarter", "quarters", "third", "thirds"):
+        return Number(value + lexicon.numbers[sheet.word(i + 1)] * _PARTS[sheet.word(i + 2)], i + 3)  # "two and three quarter pounds"
     return number
 
 
 def _after_article(sheet: Sheet, at: int, lexicon: Lexicon) -> Number:
     word = sheet.word(at + 1)
-    if word in _PARTS:
+    if word in _PARTS and (word != "third" or sheet.word(at + 2) in _OF_WHOLE):
         return _part(sheet, at + 1, 1.0)
     if word == "dozen":
         return _dozens(sheet, at + 2, 1.0)
     if word in ("couple", "few", "pair"):
         return Number(lexicon.numbers[word], _past_of(sheet, at + 2), word == "few")
+    if word == "score":
+        return Number(20.0, _past_of(sheet, at + 2))
     if word in ("good", "wee", "small", "big") and sheet.word(at + 2) in ("couple", "few", "dozen"):
         return Number(lexicon.numbers[sheet.word(at + 2)], _past_of(sheet, at + 3), True)
     if word in _BIG:

@@ -5,7 +5,9 @@ Sizes of units come from knowledge/phrases/words/units.yaml (NIST SP 811).
 
 from __future__ import annotations
 
-from bot.request import Quantity
+from dataclasses import replace
+
+from bot.request import Quantity, Request
 from bot.understanding.found import Found, Sheet
 from bot.understanding.lexicon import Lexicon, Unit
 from bot.understanding.numbers import Number, read_number
@@ -19,6 +21,19 @@ def unit_at(sheet: Sheet, at: int, lexicon: Lexicon) -> tuple[int, Unit] | None:
         return at + 1, lexicon.units["%"]
     hit = lexicon.unit_trie.longest(sheet.tokens, at)
     return hit if hit and not any(sheet.taken[at:hit[0]]) else None
+
+
+#: What follows a length that says how far apart, how deep or how big: no amount of what was sown or picked.
+_MEASURED = frozenset(("apart", "deep", "high", "tall", "wide", "spacing", "spacings", "between", "down", "centres", "centers", "from", "pot", "pots",
+                       "module", "modules", "cell", "cells", "diameter", "across", "thick", "away"))
+_ONE_OF_MANY = ("pot", "pots", "module", "modules", "cell", "cells")
+
+
+def tells_a_size(sheet: Sheet, found: Found) -> bool:
+    """Tell whether an amount says how far apart, how deep, how big or how old: "15 cm apart", "in 30 litre pots", "3 years old"."""
+    at = found.end + 1 if sheet.word(found.end) == "-" else found.end
+    unit = found.value.unit
+    return unit == "m" and sheet.word(at) in _MEASURED or unit == "l" and sheet.word(at) in _ONE_OF_MANY or unit == "day" and sheet.word(at) == "old"
 
 
 _GAUGES = ("canner", "pressure", "gauge", "at", "weight")
@@ -43,14 +58,20 @@ def _quantity_at(sheet: Sheet, at: int, lexicon: Lexicon, region: str) -> int | 
     if minus and not (number.digits or sheet.word(at) == "minus"):
         return None
     value, end, vague = number.value, number.end, number.vague
-    if sheet.word(end) in ("-", "or", "to") and number.digits:
+    if sheet.word(end) in ("-", "or", "to") and not number.article:
         other = read_number(sheet, end + 1, lexicon)
-        if other and other.digits and other.value > value and unit_at(sheet, other.end, lexicon):
+        if other and not other.article and other.digits == number.digits and other.value > value and unit_at(sheet, other.end, lexicon):
             value, end, vague = (value + other.value) / 2, other.end, True
     times = read_number(sheet, end + 1, lexicon) if sheet.word(end) == "x" and number.digits else None
     if times is not None and times.digits and unit_at(sheet, times.end, lexicon):
-        value, end = value * times.value, times.end  # "2 x 500 g"
+        if _sized(sheet, end + 1, lexicon):
+            end += 1  # "5 x 250 g bags" are five bags
+        else:
+            value, end = value * times.value, times.end  # "2 x 500 g"
     adjectives = end
+    if number.digits and value < 1:  # "1/2 a packet", "3/4 of a kilo"
+        of = end + 1 if sheet.word(end) == "of" else end
+        adjectives = of + 1 if sheet.word(of) in ("a", "an") else end
     while sheet.word(adjectives) in ("good", "big", "small", "large", "wee", "full", "whole", "decent", "more", "extra",
                                      "nice", "huge", "heaped", "more", "dirty", "great", "short", "long"):
         adjectives += 1
@@ -108,6 +129,10 @@ def _smaller_unit(sheet: Sheet, end: int, unit: Unit, total: float, lexicon: Lex
     hit = unit_at(sheet, number.end, lexicon)
     if hit and hit[1].unit == unit.unit and hit[1].size < unit.size and number.value * hit[1].size < unit.size * 1.01:
         return hit[0], total + number.value * hit[1].size
+    pound, ounce = lexicon.units["lb"], lexicon.units["oz"]
+    closes = number.end >= len(sheet.tokens) or sheet.tokens[number.end].kind == "mark" or sheet.at(number.end, "bed", "date") is not None
+    if unit == pound and at == end and number.digits and closes and number.value < pound.size / ounce.size and sheet.word(number.end) not in ("/", "-"):
+        return number.end, total + number.value * ounce.size
     return end, total
 
 
@@ -121,19 +146,23 @@ def _inches(sheet: Sheet, end: int, number: Number) -> bool:
                               or sheet.tokens[end].kind == "mark")
 
 
+#: Units of which "row and a half" or "tray of" is no amount by itself.
+_LENGTHS_AND_TIMES = ("day", "percent", "m", "m2")
+
+
 def _bare_unit(sheet: Sheet, at: int, lexicon: Lexicon, region: str) -> int | None:
     """Read "tray of lettuce" or "handful of beans" as one."""
     hit = unit_at(sheet, at, lexicon)
     before = sheet.word(at - 1)
     if (hit is not None and [sheet.word(hit[0] + k) for k in range(3)] == ["and", "a", "half"]
-            and hit[1].unit in ("kg", "l")):
+            and hit[1].unit not in _LENGTHS_AND_TIMES):
         size = hit[1].us if region in ("US", "CA") and hit[1].us else hit[1].size
         sheet.mark(Found("qty", at, hit[0] + 3,
                          Quantity(round(1.5 * size, 6), hit[1].unit, sheet.said(at, hit[0] + 3))))
         return hit[0] + 3
     if hit is None or (sheet.word(hit[0]) != "of" and before != "another"):
         return None
-    if (hit[1].unit in ("day", "percent", "m", "m2")
+    if (hit[1].unit in _LENGTHS_AND_TIMES
             or before in ("many", "much", "each", "per", "every", "which", "what", "the")):
         return None
     size = hit[1].us if region in ("US", "CA") and hit[1].us else hit[1].size
@@ -141,3 +170,20 @@ def _bare_unit(sheet: Sheet, at: int, lexicon: Lexicon, region: str) -> int | No
     sheet.mark(Found("qty", at, hit[0],
                      Quantity(round((2 if plural else 1) * size, 6), hit[1].unit, sheet.said(at, hit[0]), True)))
     return hit[0]
+
+
+def typed_size(lexicon: Lexicon, quantity: Quantity) -> float:
+    """Return the size of the unit a quantity was typed in, so that "not 5, six" keeps its unit."""
+    for word in reversed(quantity.words.lower().replace(".", " ").split()):
+        unit = lexicon.units.get(word.strip("0123456789,"))
+        if unit is not None and unit.unit == quantity.unit:
+            return unit.size
+    return 1.0
+
+
+def like_before(amount: Quantity, told: Request | None, sheet: Sheet, at: int, lexicon: Lexicon) -> Quantity:
+    """Return the amount of "2 of scallions" after "3 bunches of radish": bunches too; "2 of the scallions" are two."""
+    old = told.quantities[0] if told is not None and told.quantities else None
+    if old is None or amount.unit != "count" or old.unit == "count" or sheet.word(at) != "of" or sheet.at(at + 1, "crop", "variety") is None:
+        return amount
+    return replace(amount, unit=old.unit, value=round(amount.value * typed_size(lexicon, old), 6))

@@ -20,6 +20,7 @@ from bot.understanding.lexicon import Trie
 from bot.understanding.marking import Marker
 from bot.understanding.measures import lone_count
 from bot.understanding.phrases import load_intents, templates
+from bot.understanding.quantities import tells_a_size
 from bot.understanding.school import Manner, school_of
 from bot.understanding.shapes import PlotNames, Reading
 from bot.understanding.slots import add_special, beside_it, one_of
@@ -51,6 +52,12 @@ class Clause:
 def _left_behind(sheet: Sheet, bed: Found) -> bool:
     """Tell whether a bed is where plants came from: "from the frame into bed 3"."""
     return any(sheet.word(bed.start - n) == "from" for n in (1, 2))
+
+
+def _its_age(sheet: Sheet, day: Found) -> bool:
+    """Tell whether a year is the age of what is named after it: "500 g of last year's frozen raspberries"."""
+    follows = sheet.at(day.end, "crop", "variety", "product") or sheet.at(day.end + 1, "crop")
+    return sheet.word(day.end - 1) in ("year", "years") and sheet.tokens[day.end - 1].raw.endswith("s") and follows is not None
 
 
 class Understander:
@@ -158,7 +165,7 @@ class Understander:
             past = False
         when: When | None = None
         for found in inside:
-            if found.kind == "date":
+            if found.kind == "date" and not (self.intents[intent].kind == "record" and _its_age(sheet, found)):
                 when = resolve(found, sheet, today, past)
                 break
         beds = tuple(dict.fromkeys(f.value for f in inside if f.kind == "bed"))
@@ -215,11 +222,13 @@ class Understander:
             hit = self.crops.unknown(sheet, clause.start, clause.end)
             unknown = sheet.said(stranger.start, stranger.end) if stranger else hit[0] if hit else None
         # "half the beetroot" is no number of beetroot; "half a cabbage" is.
-        quantities = tuple(f.value for f in inside if f.kind == "qty" and not (f.value.unit == "count" and f.value.value < 1 and sheet.word(f.end) in ("the", "of", "my")))
+        quantities = tuple(f.value for f in inside if f.kind == "qty" and not (f.value.unit == "count" and f.value.value < 1 and sheet.word(f.end) in ("the", "of", "my"))
+                           and not (intent in self.rules["counted"] and tells_a_size(sheet, f)))
         if not quantities and intent in self.rules["counted"] and (crops or choices or unknown or product):
-            quantities = lone_count(sheet, clause.start, clause.end, self.lexicon, product in self.lexicon.in_jars)
-            if not quantities and intent in self.rules["counted_by_article"]:
-                quantities = tuple(q for f in inside if f.kind == "crop" and (q := one_of(sheet, f)))[:1]
+            ones = tuple((f, q) for f in inside if f.kind == "crop" and (q := one_of(sheet, f))) if intent in self.rules["counted_by_article"] else ()
+            whole = next((q for f, q in ones if f.end >= clause.end or sheet.tokens[f.end].kind == "mark"), None)  # "six eggs and a marrow"
+            quantities = (whole,) if whole else lone_count(sheet, clause.start, clause.end, self.lexicon, product in self.lexicon.in_jars)
+            quantities = quantities or tuple(q for _, q in ones[:1])
         request = Request(
             intent=intent, confidence=round(confidence, 4), text=sheet.said(clause.start, clause.end),
             crops=tuple(dict.fromkeys(crops)), crop_choices=choices if not crops else (), group=group, unknown_crop=unknown, variety=variety,

@@ -137,13 +137,42 @@ def season_days(today: date, months: tuple[int, int], way: int | None, past: boo
     return next(s for s in spans if s[1] >= today)
 
 
-def easter_near(today: date, past: bool) -> date:
-    """Return Easter Sunday by the anonymous Gregorian rule (Meeus/Jones/Butcher)."""
-    days = [_easter(today.year + k) for k in (-1, 0, 1)]
+_WEEKDAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
+_WHICH = {"first": 1, "second": 2, "third": 3, "fourth": 4}
+
+
+def feast_near(today: date, rules: list[str], past: bool) -> date:
+    """Return the nearest day of a feast, looking back (`past`) or ahead: a feast of several days a year is the nearest of them."""
+    days = sorted(feast_day(year, rule) for year in (today.year - 1, today.year, today.year + 1) for rule in rules)
     return [d for d in days if d <= today][-1] if past else next(d for d in days if d >= today)
 
 
+def feast_day(year: int, rule: str) -> date:
+    """Return the day a rule gives in a year: "12-25", "easter-2", "last monday of 05" or "fourth thursday of 11".
+
+    >>> str(feast_day(2026, "easter-2")), str(feast_day(2026, "last monday of 05"))
+    ('2026-04-03', '2026-05-25')
+    """
+    if rule.startswith("easter"):
+        return _easter(year) + timedelta(int(rule.removeprefix("easter") or 0))
+    if " " not in rule:
+        month, day = (int(x) for x in rule.split("-"))
+        return date(year, month, day)
+    which, weekday, _, month_ = rule.split()
+    days = [d for n in range(1, 32) if (d := day_if_any(year, int(month_), n)) and d.weekday() == _WEEKDAYS.index(weekday)]
+    return days[-1] if which == "last" else days[_WHICH[which] - 1]
+
+
+def long_weekend(feast: date) -> tuple[date, date]:
+    """Return the weekend at a feast: from the Saturday before it to the feast or the Sunday; from Good Friday to the Monday at Easter."""
+    if feast == _easter(feast.year):
+        return feast - timedelta(2), feast + timedelta(1)
+    saturday = feast - timedelta((feast.weekday() - 5) % 7)
+    return saturday, max(feast, saturday + timedelta(1))
+
+
 def _easter(year: int) -> date:
+    """Return Easter Sunday by the anonymous Gregorian rule (Meeus/Jones/Butcher)."""
     a, b, c = year % 19, year // 100, year % 100
     d, e = divmod(b, 4)
     g = (8 * b + 13) // 25

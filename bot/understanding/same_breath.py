@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 from bot.request import Quantity, Request
 from bot.understanding.found import Sheet
 from bot.understanding.inheriting import bare_number
+from bot.understanding.quantities import typed_size
 
 if TYPE_CHECKING:
     from bot.understanding.reader import Clause, Understander
@@ -61,17 +62,8 @@ def _amount(reader: Understander, old: Request, clause: Clause, sheet: Sheet) ->
     before, said = old.quantities[0], sheet.said(clause.start, clause.end)
     number = bare_number(sheet, clause.start, clause.end, reader)
     if number is not None:
-        return (replace(before, value=number * unit_size(reader.lexicon.units, before), words=said),)
+        return (replace(before, value=number * typed_size(reader.lexicon, before), words=said),)
     units = [unit for i in range(clause.start, clause.end) if (unit := reader.lexicon.units.get(sheet.word(i))) is not None and len(sheet.word(i)) > 1]
     if len(units) != 1 or units[0].unit not in ("kg", "l"):
         return ()
-    return (replace(before, value=before.value / unit_size(reader.lexicon.units, before) * units[0].size, unit=units[0].unit, words=said),)
-
-
-def unit_size(units: Any, quantity: Quantity) -> float:
-    """Return the size of the unit a quantity was typed in, so that "not 5, six" keeps its unit."""
-    for word in reversed(quantity.words.lower().replace(".", " ").split()):
-        unit = units.get(word.strip("0123456789,"))
-        if unit is not None and unit.unit == quantity.unit:
-            return float(unit.size)
-    return 1.0
+    return (replace(before, value=before.value / typed_size(reader.lexicon, before) * units[0].size, unit=units[0].unit, words=said),)

@@ -110,7 +110,7 @@ def add_special(reader: Understander, request: Request, sheet: Sheet, start: int
     if request.intent == "set_summary":
         changes["extra"] = {**request.extra, **_schedule(sheet, start, end)}
     flags = set(request.flags)
-    text = f" {' '.join(words)} "
+    text = f" {' '.join(sheet.word(i) for i in range(start, end) if sheet.at(i, 'bed', 'unknown_bed') is None)} "
     if (request.intent == "fits_bed" and not request.beds
             and any(w in words for w in ("empty", "bare", "free", "spare", "vacant"))):
         flags.add("empty-bed")

@@ -11,10 +11,10 @@ from rapidfuzz.distance import OSA
 
 from bot.handlers.context import Memory
 from bot.reply import Reply
-from bot.request import Quantity, Request
+from bot.request import Request
 from bot.understanding.dates import resolve
 from bot.understanding.decide import decide
-from bot.understanding.each import handed_back, repeated, said_of_each
+from bot.understanding.each import handed_back, repeated, said_last, said_of_each
 from bot.understanding.following import chosen
 from bot.understanding.found import Found, Sheet
 from bot.understanding.inheriting import inherit, named_after
@@ -22,6 +22,7 @@ from bot.understanding.memory import Recall
 from bot.understanding.other_bed import another_bed
 from bot.understanding.parting import parted
 from bot.understanding.placing import place_told, place_unknown
+from bot.understanding.quantities import like_before
 from bot.understanding.same_breath import led_in, put_right
 from bot.understanding.shapes import PlotNames, Reading
 from bot.understanding.slots import beside_it, one_of
@@ -91,7 +92,9 @@ def converse(reader: Understander, text: str, names: PlotNames, memory: Memory, 
         return Reading((), asked=bed, explain=(*explain, "another bed: asked which"))
     known = bed or recall.answer()
     if known is not None:
-        return Reading((known,), explain=(*explain, f"taken from the conversation: {known.intent}"))
+        named = len(_items(sheet, sheet.found)) > 1 and reader.intents[known.intent].kind == "record"  # "plus 2 cucumbers and a lettuce"
+        all_told = several(reader, known, reader.clause(sheet, 0, len(sheet.tokens)), sheet, today) if named else [known]
+        return Reading(tuple(all_told), explain=(*explain, f"taken from the conversation: {known.intent}"))
     if _TICKED.match(cleaned):  # "done: net the kale": a job ticked off, whatever the job's own words are
         made = reader.request(reader.clause(sheet, 0, len(sheet.tokens)), "jobs", 0.95, sheet, names, today, region)
         return Reading((made.with_(text=cleaned, flags=made.flags | {"done"}),), explain=(*explain, "a job ticked off"))
@@ -103,7 +106,9 @@ def converse(reader: Understander, text: str, names: PlotNames, memory: Memory, 
     if leaning is None and recall.last is not None and not recall.again():
         parts[0], leaning = next_after(reader, recall, parts[0])
     requests: list[Request] = []
+    owners: list[int] = []  # which clause each request is of
     for n, clause in enumerate(parts):
+        owners += [n - 1] * (len(requests) - len(owners))
         intent, confidence = clause.ranked[0][0], clause.sure
         if n == 0 and leaning is not None:
             requests.append(leaning)
@@ -133,11 +138,13 @@ def converse(reader: Understander, text: str, names: PlotNames, memory: Memory, 
         if both:
             requests += [made.with_(intent=name, confidence=max(confidence, 0.8)) for name in both]
         else:
-            requests += several(reader, made, clause, sheet, today)
+            requests += several(reader, _in_the_same(reader, made, clause, sheet, requests), clause, sheet, today)
             if n and said_of_each(sheet, clause.start, clause.end):
                 requests = handed_back(requests, reader.rules["counted"])
         explain.append(f"{' '.join(clause.words)} -> " + ", ".join(f"{i} {p:.2f}" for i, p in clause.ranked[:3]) + f"; right {clause.sure:.2f}, apart {clause.apart:.2f}"
                        + "; " + ", ".join(f"{k} {v:.2f}" for k, v in reader.model.because(clause.found, intent)))
+    owners += [len(parts) - 1] * (len(requests) - len(owners))
+    requests = said_last(requests, [parts[n] for n in owners], sheet, reader)
     reading = decide(reader, requests, parts, sheet, memory, tuple(explain))
     if reading.asked is not None or all(r.intent == "none" for r in reading.requests):
         elsewhere = place_unknown(recall)
@@ -264,34 +271,56 @@ def several(reader: Understander, request: Request, clause: Clause, sheet: Sheet
     beds, amounts, days = ([f for f in inside if f.kind == kind] for kind in ("bed", "qty", "date"))
     if len(beds) > 1 and len(amounts) < 2 and any(sheet.word(i) == "each" for i in range(clause.start, clause.end)) and len(_items(sheet, inside)) < 2:
         return [request.with_(beds=(bed.value,)) for bed in beds]  # "2 lettuces each from bed 1 and bed 3"
-    items = _once(_items(sheet, inside), amounts) or beds
+    items = _once(_items(sheet, inside), amounts)
+    if len(items) < 2 and len(amounts) > 1 and len(request.quantities) == len(amounts):
+        if _by_turns(amounts, beds) and len(days) < 2:  # "12 leeks in bed 1 and ten in bed 3"
+            return [request.with_(beds=(bed.value,), quantities=(amount.value,)) for amount, bed in zip(amounts, beds, strict=True)]
+        if _by_turns(amounts, days) and len(beds) < 2:  # "2 punnets on Monday, 3 on Tuesday"
+            return [request.with_(when=resolve(day, sheet, today, True), quantities=(amount.value,)) for amount, day in zip(amounts, days, strict=True)]
+    items = items or beds
     told = [i for i in range(clause.start, clause.end) if sheet.word(i) in reader.lexicon.sets.get(request.intent, ()) and sheet.at(i, "crop", "bed") is None]
     retold = any(items[0].end <= i < items[-1].start for i in told) if items else False
     counted = len(amounts) + sum(item.kind == "crop" and one_of(sheet, item) is not None for item in items)
     each = len(request.quantities) == 1 and len(items) > 1 and items is not beds and said_of_each(sheet, clause.start, clause.end)
     if each and len(request.crops) > 1 and len(days) < 2 and not retold and not _open(request, items):
         return [repeated(request)]
-    plain = len(beds) < 2 and counted < 2 and len(days) < 2 and not retold and not _open(request, items) and not each
+    between = items is not beds and len(amounts) == 1 and _of_a_later(amounts[0], items, sheet)
+    plain = len(beds) < 2 and counted < 2 and len(days) < 2 and not retold and not _open(request, items) and not each and not between
     if len(items) < 2 or (items is beds and not retold) or plain:
         return [request]
-    lead = bool(amounts) and amounts[0].start < items[0].start
+    lead = between or (bool(amounts) and amounts[0].start < items[0].start)
     made: list[Request] = []
     for n, item in enumerate(items):
         low = items[n - 1].end if n else clause.start
         high = items[n + 1].start if n + 1 < len(items) else clause.end
         before, after = [f for f in amounts if low <= f.start < item.start], [f for f in amounts if item.end <= f.start < high]
-        mine = (before[-1:] if lead else after[:1]) if len(amounts) > 1 or retold else amounts[:1]
+        mine = (before[-1:] if lead else after[:1]) if len(amounts) > 1 or counted > 1 or retold or between else amounts[:1]
+        leads = bool(beds) and items is not beds and beds[0].start < items[0].start and _by_turns(beds, items)  # "bed 1 carrots, bed 3 beetroot"
         shared = beds[:1] if len(beds) == 1 and (not retold or beds[0].start < items[0].start) else []
-        near = [item] if items is beds else [f for f in beds if item.end <= f.start < high] or shared
+        near = [item] if items is beds else [beds[n]] if leads else [f for f in beds if item.end <= f.start < high] or shared
         single = one_of(sheet, item) if not mine and item.kind == "crop" else None
         mine = [Found("qty", item.start - 1, item.start, single)] if single else mine
-        measured = [_like_before(f.value, made, sheet.word(f.end)) for f in mine]
+        measured = [like_before(f.value, made[-1] if made else None, sheet, f.end, reader.lexicon) for f in mine]
         own = request.with_(quantities=request.quantities if each else tuple(measured), beds=tuple(f.value for f in near) or (request.beds if not beds else ()))
         day = next((f for f in days if item.end <= f.start < high), None) if len(days) > 1 else None
         if day is not None:
             own = own.with_(when=resolve(day, sheet, today, True))
         made.append(own if items is beds else _of_item(request, own, item, items, sheet))
     return made
+
+
+def _of_a_later(amount: Found, items: list[Found], sheet: Sheet) -> bool:
+    """Tell whether the one amount of a list is of a name further on: "strawberries and 2 kg of runners", and not "beans, 2 kg, and peas"."""
+    crops = {item.value.crop if item.kind == "crop" else item.value for item in items}
+    stands_before = any(item.start - amount.end in (0, 1) for item in items[1:])
+    behind = any(item.end == amount.start or (amount.start - item.end == 1 and sheet.tokens[item.end].kind == "mark") for item in items)
+    return len(crops) > 1 and items[0].end <= amount.start and stands_before and not behind and all(item.kind != "product" for item in items)
+
+
+def _by_turns(amounts: list[Found], beds: list[Found]) -> bool:
+    """Tell whether each amount has its bed, or its day."""
+    turns = sorted([*((f.start, 0) for f in amounts), *((f.start, 1) for f in beds)])
+    return len(amounts) == len(beds) and all(a[1] != b[1] for a, b in zip(turns, turns[1:], strict=False))
 
 
 def _open(request: Request, items: list[Found]) -> bool:
@@ -305,16 +334,27 @@ def _meant(request: Request, item: Found, items: list[Found]) -> str | None:
     return next((c for c in request.crops if c == item.value.crop or (c in item.value.others and c not in others)), None)
 
 
-def _like_before(amount: Quantity, made: list[Request], follows: str) -> Quantity:
-    """Return the amount of "2 of scallions" after "3 bunches of radish": bunches too."""
-    old = made[-1].quantities[0] if made and made[-1].quantities else None
-    return replace(amount, unit=old.unit) if old is not None and amount.unit == "count" and follows == "of" and old.unit not in ("count", "kg", "l") else amount
+def _in_the_same(reader: Understander, request: Request, clause: Clause, sheet: Sheet, earlier: list[Request]) -> Request:
+    """Return a record whose bare "three of beetroot" counts in the measure of the one told before it."""
+    told = earlier[-1] if earlier and earlier[-1].intent == request.intent and reader.intents[request.intent].kind == "record" else None
+    amount = next((f for f in sheet.found if f.kind == "qty" and clause.start <= f.start < clause.end), None)
+    if told is None or amount is None or len(request.quantities) != 1 or request.quantities[0] is not amount.value:
+        return request
+    amount.value = like_before(amount.value, told, sheet, amount.end, reader.lexicon)
+    return request.with_(quantities=(amount.value,))
 
 
 def _items(sheet: Sheet, inside: list[Found]) -> list[Found]:
     """Return what a list of records names: its crops, and its products that stand beside no crop ("a jar of passata", not "a jar of dried beans")."""
     crops = [f for f in inside if (f.kind in ("crop", "stranger") or (f.kind == "variety" and f.value)) and not beside_it(sheet, f)]
-    return sorted([*crops, *(f for f in inside if f.kind == "product" and not any(_beside(sheet, f, c) for c in crops))], key=lambda f: f.start)
+    made = [f for f in inside if f.kind == "product" and not any(_beside(sheet, f, c) or _done_to(sheet, f, c, inside) for c in crops)]
+    return sorted([*crops, *made], key=lambda f: f.start)
+
+
+def _done_to(sheet: Sheet, product: Found, crop: Found, inside: list[Found]) -> bool:
+    """Tell whether a product is what was done to a crop after it: "bottled 3 jars of rhubarb"."""
+    amount = next((f for f in inside if f.kind == "qty" and product.end <= f.start < crop.start), None)
+    return amount is not None and amount.start == product.end and crop.start - amount.end <= 1
 
 
 def _once(items: list[Found], amounts: list[Found]) -> list[Found]:
@@ -336,7 +376,7 @@ def _of_item(request: Request, own: Request, item: Found, items: list[Found], sh
     if item.kind == "product":
         return own.with_(crops=(), crop_choices=(), unknown_crop=None, product=item.value)
     products = [f for f in sheet.found if f.kind == "product"]
-    product = next((p.value for p in products if _beside(sheet, p, item)), None)
+    product = next((p.value for p in products if _beside(sheet, p, item) or _done_to(sheet, p, item, sheet.found)), None)
     if product is None and products and not any(i.kind == "product" for i in items) and products[0].start < items[0].start:
         product = request.product
     own = own.with_(product=product)

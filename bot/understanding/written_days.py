@@ -45,7 +45,7 @@ def written(sheet: Sheet, i: int, almanac: Almanac) -> tuple[int, Moment] | None
 
 def _no_fraction(sheet: Sheet, i: int, lexicon: Lexicon) -> bool:
     """Tell whether "3/6" stands alone as a day, and measures nothing that follows."""
-    if (f"{sheet.word(i)}/{sheet.word(i + 2)}" in _FRACTIONS or (i > 0 and sheet.tokens[i - 1].kind == "number")
+    if (f"{sheet.word(i)}/{sheet.word(i + 2)}" in _FRACTIONS or (i > 0 and sheet.tokens[i - 1].kind == "number" and sheet.at(i - 1, "bed", "unknown_bed") is None)
             or sheet.word(i - 1) in ("bed", "a", "of")):
         return False
     return (sheet.word(i + 3) not in ("of", "/", "x", "by", "-")
@@ -105,10 +105,14 @@ def _with_year(sheet: Sheet, end: int, day: int, month: int) -> tuple[int, Momen
 
 def bare_ordinal(sheet: Sheet, i: int, almanac: Almanac) -> tuple[int, Moment] | None:
     """Read "on the 3rd" as the nearest such day."""
-    if (sheet.word(i - 1) not in ("the", "on") or not sheet.word(i)[:1].isdigit()
-            or not sheet.word(i).endswith(("st", "nd", "rd", "th"))):
+    figures = sheet.word(i)[:1].isdigit() and sheet.word(i).endswith(("st", "nd", "rd", "th"))
+    width = 2 if not figures and sheet.word(i) in ("twenty", "thirty") else 1
+    closes = (i + width >= len(sheet.tokens) or sheet.tokens[i + width].kind == "mark" or sheet.word(i + width) in ("in", "at", "from", "we", "i")
+              or sheet.at(i + width, "crop", "bed", "qty") is not None)
+    spelled = sheet.word(i - 1) == "the" and sheet.word(i - 2) == "on" and closes  # "on the third", and no third of something
+    if sheet.word(i - 1) not in ("the", "on") or not (figures or spelled):
         return None
     day = ordinal(sheet, i)
     if day is None or sheet.word(i + 1) in ("bed", "row", "year", "week", "time", "batch", "one", "crop", "sowing"):
         return None
-    return i + 1, Moment(lambda t, past: single_day(nearest_day_of_month(t, day, past)))
+    return i + width, Moment(lambda t, past: single_day(nearest_day_of_month(t, day, past)))

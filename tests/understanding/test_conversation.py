@@ -21,6 +21,17 @@ PICKED = Request("log_harvest", crops=("pea",), beds=("bed-1",), quantities=(Qua
                  when=When(date(2026, 6, 16), date(2026, 6, 16)))
 
 
+def test_what_is_added_is_told_thing_by_thing(read) -> None:
+    added = read("plus half a kilo of redcurrants and a cucumber", memory=after(PICKED)).requests
+    assert [(r.intent, r.crops, r.quantities[0].value) for r in added] == [("log_harvest", ("redcurrant",), 0.5), ("log_harvest", ("cucumber",), 1.0)]
+
+
+def test_two_of_another_are_two_of_the_same_measure(one) -> None:
+    rows = Request("log_sow", crops=("beetroot",), quantities=(Quantity(1.0, "row", "a row"),))
+    (amount,) = one("and two of turnips", memory=after(rows)).quantities
+    assert (amount.value, amount.unit) == (2.0, "row")
+
+
 def test_and_another_crop(one) -> None:
     request = one("and carrots?", memory=after(BLANCH))
     assert (request.intent, request.crops) == ("blanch", ("carrot",))

@@ -6,6 +6,8 @@ from datetime import date
 
 import pytest
 
+from bot.understanding.reckoning import feast_day
+
 D = date
 
 
@@ -36,6 +38,24 @@ D = date
         ("how many beans did we pick last year", D(2025, 1, 1), D(2025, 12, 31)),
         ("what jobs are there this weekend", D(2026, 6, 20), D(2026, 6, 21)),
         ("what can I sow between September and November", D(2026, 9, 1), D(2026, 11, 30)),
+        ("sowed carrots a week last Tuesday", D(2026, 6, 9), D(2026, 6, 9)),
+        ("sowed carrots three weeks ago last Saturday", D(2026, 5, 23), D(2026, 5, 23)),
+        ("sowed carrots a week ago yesterday", D(2026, 6, 9), D(2026, 6, 9)),
+        ("sowed carrots Friday week gone", D(2026, 6, 5), D(2026, 6, 5)),
+        ("what can I sow a week on Friday", D(2026, 6, 26), D(2026, 6, 26)),
+        ("sowed carrots Tuesday last week", D(2026, 6, 9), D(2026, 6, 9)),
+        ("sowed carrots the Saturday before last", D(2026, 6, 6), D(2026, 6, 6)),
+        ("sowed carrots Sunday 7th June", D(2026, 6, 7), D(2026, 6, 7)),
+        ("sowed carrots on Monday the 8th", D(2026, 6, 8), D(2026, 6, 8)),
+        ("sowed carrots on the third", D(2026, 6, 3), D(2026, 6, 3)),
+        ("sowed carrots the other night", D(2026, 6, 15), D(2026, 6, 15)),
+        ("sowed carrots second week in may", D(2026, 5, 8), D(2026, 5, 14)),
+        ("sowed carrots sat just gone", D(2026, 6, 13), D(2026, 6, 13)),
+        ("sowed carrots bed 1 mon", D(2026, 6, 15), D(2026, 6, 15)),
+        ("sat picked 2 kg of peas", D(2026, 6, 13), D(2026, 6, 13)),
+        ("picked 3 lettuces sat and sun", D(2026, 6, 13), D(2026, 6, 14)),
+        ("sowed carrots on Good Friday", D(2026, 4, 3), D(2026, 4, 3)),
+        ("sowed carrots at the bank holiday weekend", D(2026, 5, 23), D(2026, 5, 25)),
     ],
 )
 def test_dates(one, text: str, start: date, end: date) -> None:
@@ -45,7 +65,8 @@ def test_dates(one, text: str, start: date, end: date) -> None:
 
 
 @pytest.mark.parametrize("text", ["may I sow carrots now", "picked the sun gold tomatoes, 2 kg", "how do I march on",
-                                  "when do I sow dates"])
+                                  "when do I sow dates", "sowed carrots in full sun", "bed 3 gets morning sun",
+                                  "what can I sow in the third row"])
 def test_words_that_are_no_dates(read, text: str) -> None:
     assert all(r.when is None for r in read(text).requests)
 
@@ -53,6 +74,23 @@ def test_words_that_are_no_dates(read, text: str) -> None:
 def test_figures_are_read_as_the_place_writes_them(one) -> None:
     assert one("sowed carrots on 4/5/26", region="GB").when.start == D(2026, 5, 4)
     assert one("sowed carrots on 4/5/26", region="US").when.start == D(2026, 4, 5)
+
+
+def test_figures_after_a_bed_are_a_day(one) -> None:
+    assert one("planted 3 tomatoes in bed 1 5/20", region="US").when.start == D(2026, 5, 20)
+
+
+@pytest.mark.parametrize(("year", "rule", "day"), [
+    (2026, "easter", D(2026, 4, 5)), (2027, "easter-2", D(2027, 3, 26)), (2025, "last monday of 05", D(2025, 5, 26)),
+    (2025, "fourth thursday of 11", D(2025, 11, 27)), (2024, "12-25", D(2024, 12, 25)),
+])
+def test_feasts_that_move(year: int, rule: str, day: date) -> None:
+    assert feast_day(year, rule) == day
+
+
+def test_a_year_may_be_the_age_of_what_is_used(one) -> None:
+    assert one("used 500g of last years frozen raspberries").when is None
+    assert one("how many potatoes did we pick last year").when is not None
 
 
 def test_seasons_turn_over_in_the_south(one) -> None:

@@ -33,6 +33,22 @@ UNITS = pint.UnitRegistry()
         ("picked 3 bunches of radishes", 3, "bunch"),
         ("spread 2 barrows of manure on bed 1", 2, "barrow"),
         ("sowed 4 metres of carrots", 4, "m"),
+        ("picked two and three quarter kilos of peas", 2.75, "kg"),
+        ("picked five or six kilos of peas", 5.5, "kg"),
+        ("picked 3/4 of a kilo of peas", 0.75, "kg"),
+        ("sowed 1/2 a packet of lettuce", 0.5, "packet"),
+        ("froze 5 x 250 g bags of peas", 5, "bag"),
+        ("planted sweetcorn in a 6 x 4 block in bed 3", 24, "count"),
+        ("planted out a score of kale", 20, "count"),
+        ("sowed row and a half of carrots", 1.5, "row"),
+        ("planted a plum tree, 3 years old, in bed 1", 1, "count"),
+        ("picked half a dozen eggs and a marrow", 1, "count"),
+        ("put in 4 drills of spuds", 4, "row"),
+        ("planted leeks 15 cm apart in bed 1, 40 of them", 40, "count"),
+        ("sowed basil in 3 inch pots, 10 of them", 10, "count"),
+        ("leeks planted at 6 o'clock last night, 2 doz", 24, "count"),
+        ("planted out 12, no make that 14, leeks in bed 2", 14, "count"),
+        ("planted the gooseberry in the wall bed, just the one", 1, "count"),
     ],
 )
 def test_quantities(read, text: str, value: float, unit: str) -> None:
@@ -45,6 +61,7 @@ def test_quantities(read, text: str, value: float, unit: str) -> None:
     [
         ("picked 2 lb of peas", 2 * UNITS.pound), ("picked 12 oz of peas", 12 * UNITS.ounce),
         ("picked 2 lb 4 oz of peas", 2 * UNITS.pound + 4 * UNITS.ounce),
+        ("peas from bed 2, 4 lb 12", 4 * UNITS.pound + 12 * UNITS.ounce),
         ("picked 1 stone of potatoes", 14 * UNITS.pound),
     ],
 )
@@ -88,6 +105,34 @@ def test_temperatures(one, text: str, region: str, celsius: float) -> None:
 def test_a_negative_amount_is_kept_negative_for_the_handler_to_refuse(read) -> None:
     amounts = [q.value for r in read("picked -3 kg of beans from bed 2").requests for q in r.quantities]
     assert amounts == [-3]
+
+
+@pytest.mark.parametrize("text", ["sowed carrots 1 cm deep in bed 1", "sowed beans 5cm deep 20cm apart in bed 2"])
+def test_a_depth_or_spacing_is_no_amount_sown(read, text: str) -> None:
+    assert [q for r in read(text).requests for q in r.quantities] == []
+
+
+def _told(read, text: str) -> list[tuple]:
+    return [(r.crops, r.beds, [(q.value, q.unit) for q in r.quantities], r.when.start.day if r.when else None) for r in read(text).requests]
+
+
+@pytest.mark.parametrize(("text", "told"), [
+    ("gave away 5 courgettes and a lettuce", [(("courgette",), (), [(5, "count")], None), (("lettuce",), (), [(1, "count")], None)]),
+    ("broad beans 1.4 kg; lettuce 2; strawberries 600 g",
+     [(("broad-bean",), (), [(1.4, "kg")], None), (("lettuce",), (), [(2, "count")], None), (("strawberry",), (), [(0.6, "kg")], None)]),
+    ("picked strawberries and 2 kg of runners", [(("strawberry",), (), [], None), (("runner-bean",), (), [(2, "kg")], None)]),
+    ("5 kg of spuds, 3 of onions and 1 of carrots dug yesterday",
+     [(("potato",), (), [(5, "kg")], 16), (("onion",), (), [(3, "kg")], 16), (("carrot",), (), [(1, "kg")], 16)]),
+    ("froze 2 lb gooseberries and bottled 3 jars of rhubarb", [(("gooseberry",), (), [(0.907185, "kg")], None), (("rhubarb",), (), [(3, "jar")], None)]),
+    ("two cos lettuces and a bunch of spring onions picked from the frame",
+     [(("lettuce",), ("frame",), [(2, "count")], None), (("spring-onion",), ("frame",), [(1, "bunch")], None)]),
+    ("sowed bed 1 carrots, bed 3 beetroot", [(("carrot",), ("bed-1",), [], None), (("beetroot",), ("bed-3",), [], None)]),
+    ("sown in bed four: half a row of dill, two of coriander", [(("dill",), ("bed-4",), [(0.5, "row")], None), (("coriander",), ("bed-4",), [(2, "row")], None)]),
+    ("beetroot: 7 from bed 1, 4 from bed 3", [(("beetroot",), ("bed-1",), [(7, "count")], None), (("beetroot",), ("bed-3",), [(4, "count")], None)]),
+    ("strawberries 2 punnets mon, 3 punnets tue", [(("strawberry",), (), [(2, "punnet")], 15), (("strawberry",), (), [(3, "punnet")], 16)]),
+])
+def test_each_thing_of_a_list_has_its_own(read, text: str, told: list[tuple]) -> None:
+    assert _told(read, text) == told
 
 
 def test_inches_are_not_the_word_in(read) -> None:

@@ -21,7 +21,7 @@ from tests.language.rows import DEMO
         ("when do I sow silverbeet", "chard"), ("when do I sow rutabaga", "swede"),
         ("when do I sow corriander", "coriander"), ("when do i sow brocoli", "broccoli-calabrese"),
         ("when do I sow calliflower", "cauliflower"), ("when do I sow peas please", "pea"),
-        ("when do I sow runner beans", "runner-bean"), ("when do I sow sweet corn", "sweetcorn"),
+        ("when do I sow runner beans", "runner-bean"), ("when do I sow sweet corn", "sweetcorn"), ("when do I sow paprika", "pepper-sweet"),
         ("when do I sow springonions", "spring-onion"), ("when do I sow mange tout", "pea-sugar"),
     ],
 )
@@ -30,7 +30,7 @@ def test_names_of_many_regions_and_spellings(one, text: str, crop: str) -> None:
 
 
 @pytest.mark.parametrize("text", ["there is a leak in the tap", "it's in mint condition", "changed the bed sheets",
-                                  "what's the date", "please"])
+                                  "what's the date", "please", "how many should sprout"])
 def test_words_that_only_look_like_crops(read, text: str) -> None:
     assert all(not r.crops for r in read(text).requests)
 
@@ -135,6 +135,8 @@ def test_a_plant_whose_name_holds_a_crops_is_not_taken_for_it(one, text: str) ->
     ("sowed peas in the wall bed no sorry bed 2", ("bed-2",)), ("sowed peas in bed 2, not bed 3", ("bed-2",)),
     ("picked 3 lb of runners off the arch this morning", ("bed-2",)), ("what fits the shady one", ("bed-4",)),
     ("sowed peas in bed 1 and bed 2", ("bed-1", "bed-2")),
+    ("planted lettuces 12 in bed to on sunday", ("bed-2",)), ("100 onion sets in no. 1 bed", ("bed-1",)),
+    ("from 2 picked 400g french beans", ("bed-2",)), ("did I put the swedes in 3 or in 4", ("bed-3", "bed-4")),
 ])
 def test_a_bed_put_right_or_half_named(one, text: str, beds: tuple[str, ...]) -> None:
     assert one(text).beds == beds
@@ -144,6 +146,14 @@ def test_a_bed_put_right_or_half_named(one, text: str, beds: tuple[str, ...]) ->
                                              ("picked 2 kg not 3 kg of carrots", 2.0)])
 def test_an_amount_put_right_in_the_same_breath(one, text: str, value: float) -> None:
     assert [(q.value, q.unit) for q in one(text).quantities] == [(value, "kg")]
+
+
+@pytest.mark.parametrize(("text", "crop"), [
+    ("shallots, 250g of sets, bed 2", "shallot"), ("planted strawberries, 12 runners, in the wall bed", "strawberry"),
+    ("planted gooseberries, 3 canes", "gooseberry"), ("put in 50 sets in bed 1", "onion"),
+])
+def test_what_a_crop_is_grown_from_is_no_crop_beside_it(one, text: str, crop: str) -> None:
+    assert one(text).crops == (crop,)
 
 
 def test_a_trouble_names_a_crop_only_where_it_is_called_after_one(one) -> None:
