@@ -236,6 +236,8 @@ def _rotation(miss: Miss, ctx: Context) -> str:
         f"{was} stood there till {part(n['last'], ctx)}"
         if n["last"] < ctx.today
         else f"{was} {_stands(n['last_crop'], ctx)} there now"
+        if any(p.crop == n["last_crop"] for p in ctx.plot.standing())
+        else f"{was} would be there till {part(n['last'], ctx)}"
     )
     until = f"; free from {part(n['free_from'], ctx)}" if n.get("free_from") else ""
     ill = f" because of {str(n['disease']).replace('-', ' ')}" if n.get("disease") else ""
