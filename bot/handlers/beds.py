@@ -169,7 +169,7 @@ def where_said(ground: Ground, ctx: Context) -> str:
         return (
             f"for a {size} piece"
             if not place.assumed
-            else "for each square of ground"
+            else "for each 10 sq ft or so"
             if ctx.say.us
             else "for each square metre"
         )

@@ -11,10 +11,11 @@ from bot.handlers.bottling_telling import psi_said, time_lines
 from bot.handlers.context import Context
 from bot.handlers.crop_asking import which_crop
 from bot.handlers.jar_questions import jar_question
+from bot.handlers.jar_yields import weight_fills, with_yield
 from bot.handlers.preserving_asks import ask_height, keyed, usable_height
 from bot.handlers.recipe_telling import recipe_reply
 from bot.preserving.altitude import boiling_point_c, jelly_point_c, to_feet
-from bot.preserving.blanching import canned_quarts
+from bot.preserving.blanching import canned_yields
 from bot.preserving.canning import (
     ACID_ADDED,
     JAR_LITRES,
@@ -43,7 +44,7 @@ _NO_PRESSURE = ("no pressure (?:canner|cooker)", "(?:haven'?t|don'?t have|dont h
 @answers("can")
 def can(request: Request, ctx: Context) -> Reply:
     """Answer a bottling question: tested with exact minutes, refused with a reason and safe routes, or one question."""
-    return keyed("can", _can(request, ctx))
+    return keyed("can", with_yield(_can(request, ctx), request, ctx))
 
 
 def _can(request: Request, ctx: Context) -> Reply:
@@ -111,10 +112,6 @@ def tested_reply(found: Verdict, request: Request, ctx: Context, metres: float) 
             "centre allows it for acid food."
         )
     lines += jar_lines(product, row, request, ctx)
-    filled = fills(product, request, ctx)
-    if filled and find(words_of(request), ctx.facts.preserving.words.how_many_jars):
-        lines = [head, *(line for line in lines if line != filled)]
-        head = filled
     return Reply(
         headline=head,
         lines=tuple(lines),
@@ -155,14 +152,10 @@ def jar_lines(product: CanProduct, row: Row, request: Request, ctx: Context) -> 
 def fills(product: CanProduct, request: Request, ctx: Context) -> str:
     """Say how many jars the weight asked about fills; nothing without a weight or a published figure."""
     kg = request.amount("kg")
-    if kg is None or kg.value <= 0 or not request.crop or product.kind != "plain":
+    rows = canned_yields(request.crop, ctx.facts.preserving) if request.crop else []
+    if kg is None or kg.value <= 0 or not rows or product.kind != "plain":
         return ""
-    filled = canned_quarts(request.crop, kg.value, ctx.facts.preserving)
-    if not filled:
-        return ""
-    quarts, pints = (max(1, round(filled[0] * size)) for size in (1, 2))
-    return (f"{ctx.say.mass(kg.value)} of {ctx.say.crop(request.crop)} fills about {plural(quarts, 'quart jar')} "
-            f"or {plural(pints, 'pint')}.")
+    return weight_fills(rows[0], kg.value, ctx.say.crop(request.crops[0]), ctx)
 
 
 def _cautions(product: CanProduct, request: Request, ctx: Context) -> list[str]:

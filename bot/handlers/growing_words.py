@@ -182,8 +182,7 @@ def _season(miss: Miss, ctx: Context) -> str:
         end = ctx.say.day(ends, ctx.today)
         return f"begun now, ready {about(ready, ctx)}, but the weather usually ends the crop by {end}"
     if ready and n.get("chance") is not None and n["chance"] < 0.6 and (ready - ctx.today).days <= 250:
-        spared = f"only {_tenths(n['chance'])} winters would spare the crop till then"
-        return f"begun now, ready {about(ready, ctx)}, and {spared}"
+        return f"begun now, ready {about(ready, ctx)}, and {_spared(n['chance'])} till then"
     return f"{doing} ended {about(n['closed'], ctx)}, next from {about(n['opens'], ctx)}"
 
 
@@ -203,10 +202,7 @@ def _bolting(miss: Miss, ctx: Context) -> str:
 
 
 def _cold(miss: Miss, ctx: Context) -> str:
-    return (
-        f"only {_tenths(miss.numbers['chance'])} winters would spare the crop till the first picking "
-        f"{about(miss.numbers['first'], ctx)}"
-    )
+    return f"{_spared(miss.numbers['chance'])} till the first picking {about(miss.numbers['first'], ctx)}"
 
 
 def _heat(miss: Miss, ctx: Context) -> str:
@@ -282,6 +278,11 @@ _DETAILS = {
     "permanent": _permanent,
     "unknown": _unknown,
 }
+
+
+def _spared(chance: float) -> str:
+    """Say how many winters leave a crop alive, without its 'till'."""
+    return f"only {_tenths(chance)} winters would spare the crop" if chance > 0.05 else "the cold would not spare it"
 
 
 def _tenths(chance: float) -> str:

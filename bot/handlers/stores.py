@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from bot.handlers import answers
+from bot.handlers import answers, handler_for
 from bot.handlers.context import Context
 from bot.handlers.stock_taking import stock_take
 from bot.handlers.store_finding import named_lots
@@ -19,6 +19,7 @@ from bot.wording import listing, number
 
 _SEED = ("seeds?", "seed (?:tin|box|packets?)", "packets?")
 _LOW = ("(?:nearly|almost) (?:out|finished|all gone)", "running (?:low|out)", "run(?:ning)? short")
+_THERE = ("left", "have", "got", "are there", "in the", "did")
 _EVERYTHING = ("in stores?", "(?:the|my|our) stores?", "everything")
 _JARS = ("jars?", "bottles?", "preserves", "conserved?")
 #: Rows shown before "more".
@@ -43,6 +44,8 @@ def stores(request: Request, ctx: Context) -> Reply:
         return stock_take(request, ctx)
     if find(text, _SEED) and not find(text, ["freezer", "jars?"]):
         return _seeds(request, ctx)
+    if request.amount("kg") and request.crop and find(text, words.how_many_jars) and not find(text, _THERE):
+        return handler_for("can")(request, ctx)  # how many a weight will fill, and not how many there are
     lots = _wanted(request, ctx, text)
     if not lots:
         return _empty(request, ctx)
