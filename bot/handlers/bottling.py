@@ -33,7 +33,7 @@ from bot.preserving.measures import prose, small_length
 from bot.preserving.refusing import refused, vinegar_strength
 from bot.reply import Choice, Reply, ask
 from bot.request import Request
-from bot.wording import listing, plural
+from bot.wording import capital, listing
 
 #: Words that ask for the recipe and not only its time.
 _WANTS_RECIPE = ("recipes?", "ingredients", "how much (?:vinegar|salt|sugar)", "make", "proportions")
@@ -244,6 +244,7 @@ def _ask_reply(found: Verdict, request: Request, ctx: Context, metres: float | N
         )
     if found.choices:
         lines = []
+        minutes: list[float] = []
         pressed = any(m.startswith("pressure") for m in methods_in(words_of(request), ctx.facts.preserving))
         if metres is not None:
             for product in found.choices[:6]:
@@ -251,10 +252,13 @@ def _ask_reply(found: Verdict, request: Request, ctx: Context, metres: float | N
                 if one.verdict == "tested" and one.product is product:
                     rows = [r for r in one.rows if r.pack == one.rows[0].pack]
                     under = [r for r in rows_at(product, metres) if r.pack == rows[0].pack and r.method.startswith("pressure")]
-                    lines.append(f"{product.name.capitalize()}: {time_lines(under if pressed and under else rows, ctx)[0]}")
+                    told = under if pressed and under else rows
+                    lines.append(f"{product.name.capitalize()}: {time_lines(told, ctx)[0]}")
+                    minutes += [r.minutes for r in told if r.method == "boiling-water" and _jar_asked(r, request, ctx)]
         name = ctx.say.crop(request.crop) if request.crop else "it"
+        span = _span_first(name, minutes, request)
         return ask(
-            f"{_may(found, metres)}Which way do you want to preserve {name}?",
+            f"{span}{_may(found, metres, request)}Which way do you want to preserve {name}?",
             [(p.name, f"how do I bottle {p.name}{' in a pressure canner' if pressed else ''}") for p in found.choices[:6]],
             waiting=request,
             wants="choice",
@@ -277,11 +281,29 @@ def _ask_reply(found: Verdict, request: Request, ctx: Context, metres: float | N
     ).with_(data=data)
 
 
-def _may(found: Verdict, metres: float | None) -> str:
+_HOW_LONG = ("how long", "how many minutes", "what time", "times? for")
+
+
+def _jar_asked(row: Row, request: Request, ctx: Context) -> bool:
+    """Tell whether a row is of the jar a message names; any is when it names none."""
+    return jar_in(words_of(request), ctx.facts.preserving)[0] in (None, row.jar)
+
+
+def _span_first(name: str, minutes: list[float], request: Request) -> str:
+    """Return the least and the most minutes of the products, where it is asked how long."""
+    if not minutes or not find(words_of(request), _HOW_LONG):
+        return ""
+    low, high = min(minutes), max(minutes)
+    return f"{capital(name)}: {f'{low:g} to {high:g}' if low != high else f'{low:g}'} minutes in boiling water, by how they are packed. "
+
+
+def _may(found: Verdict, metres: float | None, request: Request) -> str:
     """Return the yes a question of several tested products begins with, and the acid all of them need."""
     if metres is None:
         return ""
-    return "Yes, always with added acid. " if all(p.acid == "jar" for p in found.choices) else ""
+    if not all(p.acid == "jar" for p in found.choices):
+        return ""
+    return "Always with added acid. " if find(words_of(request), _HOW_LONG) else "Yes, always with added acid. "
 
 
 def _low(text: str) -> str:

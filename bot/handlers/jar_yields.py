@@ -19,7 +19,7 @@ def with_yield(reply: Reply, request: Request, ctx: Context) -> Reply:
     words, text = ctx.facts.preserving.words, words_of(request)
     if not find(text, words.how_many_jars) or not request.crop or reply.data.get("verdict") == "refused":
         return reply
-    if "jam" in words.kinds and find(text, words.kinds["jam"]):
+    if find(text, words.kinds["jam"]):
         said = _jam(request, ctx)
     else:
         said = [] if any(find(text, kind) for kind in words.kinds.values()) else _yield(request, ctx)
@@ -67,7 +67,7 @@ def _yield(request: Request, ctx: Context) -> list[str]:
 def _plain_box(row: YieldRow) -> str:
     """Return the everyday word of a container: the crate of a "24-quart crate"."""
     assert row.container is not None
-    return row.container.name.split()[-1]
+    return (row.container.name or "box").split()[-1]
 
 
 def _jam(request: Request, ctx: Context) -> list[str]:

@@ -39,6 +39,30 @@ _SIDE_BY_SIDE = ("together", "(?:next|close|near) to", "beside", "alongside", "s
                  "near")
 
 
+#: Asks whether a crop may stay where it grew, which is a question of cold and not of stores.
+_LEFT_IN = re.compile(
+    r"\b(?:leave|left|leaving|stay|keep|kept|store|stand)\b.{0,40}\b(?:in the (?:ground|soil|bed|row)|where (?:they|it) (?:are|is|grew|stand)|in situ|in place(?! of))\b",
+    re.IGNORECASE)
+
+
+def _left_standing(crop: Crop, request: Request, ctx: Context) -> Reply:
+    """Tell whether a crop may be left in the ground: whether it stands the winter, and what comes of leaving it too long."""
+    reply = handler_for("hardy")(request.with_(crops=(crop.id,)), ctx)
+    return reply.with_(lines=(*reply.lines, *_if_left(crop, ctx)), sources=tuple(dict.fromkeys((*reply.sources, *cited(crop.harvest)))))
+
+
+def _if_left(crop: Crop, ctx: Context) -> list[str]:
+    """Say what comes of leaving a crop too long, where that is known."""
+    return [f"Left too long: {ctx.say.prose(crop.harvest.if_left)}."] if crop.harvest and crop.harvest.if_left else []
+
+
+def _lifted(crop: Crop, ctx: Context) -> bool:
+    """Tell whether a crop is out of the ground once it is ripe: bulbs and tubers that do not stand the winter."""
+    row = ctx.facts.growing.worth.get(crop.id)
+    stands = crop.growth is not None and crop.growth.stands_winter
+    return row is not None and row.kind in ("tuber", "allium") and not stands
+
+
 @answers("store")
 def store(request: Request, ctx: Context) -> Reply:
     """Tell how to keep a fresh crop: where, how cold, how damp, how long, and away from what."""
@@ -54,6 +78,9 @@ def store(request: Request, ctx: Context) -> Reply:
         if namesake is None:
             return _not_cured(crop, request, ctx)
         crop = namesake
+    left = bool(_LEFT_IN.search(request.text)) and request.temperature_c is None and not _CURE.search(request.text)
+    if left and not _lifted(crop, ctx):
+        return _left_standing(crop, request, ctx)
     name = ctx.say.crop(crop.id)
     put_up = _just_put_up(request, crop, ctx)
     if put_up is not None:
@@ -83,6 +110,9 @@ def store(request: Request, ctx: Context) -> Reply:
         f"{capital(name)} {'keep' if is_many(crop, ctx.say.words) else 'keeps'} {_life(first)}{_where(first, ctx)}."
         if first.weeks else f"Keep {name}{_where(first, ctx)}."
     )
+    if left:
+        head = f"No, lift {'them' if is_many(crop, ctx.say.words) else 'it'}: {head[:1].lower()}{head[1:]}"
+        lines = [*_if_left(crop, ctx), *lines]
     asked = request.temperature_c
     if asked is not None and first.temp_c:
         lines.insert(0, head)

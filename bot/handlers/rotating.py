@@ -14,8 +14,8 @@ from bot.handlers.context import Context
 from bot.handlers.crop_asking import which_crop
 from bot.handlers.following import after, also_named, followers, in_order
 from bot.handlers.growing_words import part
-from bot.handlers.succession import after_that
 from bot.handlers.rotation_words import gap_data, group_name, history_line, working
+from bot.handlers.succession import after_that
 from bot.reply import Choice, Reply
 from bot.request import Request
 from bot.wording import capital, listing

@@ -6,8 +6,8 @@ from datetime import date
 
 from bot.facts.tending import Pest
 from bot.handlers import answers, handler_for
-from bot.handlers.checking import day_of
 from bot.handlers.blossoming import SOURCES, frosted_blossom
+from bot.handlers.checking import day_of
 from bot.handlers.context import Context
 from bot.handlers.pests import Case, case_of, lives_here
 from bot.plot.events import NewEvent

@@ -27,6 +27,7 @@ from bot.wording import capital, listing, number, plural
 _TOO_LATE = re.compile(r"\b(?:to+ late|left it late|missed)\b", re.I)
 
 
+_TOO = re.compile(r"\btoo (?:cold|early|soon|hot|warm|dark)\b", re.I)
 _SOW = re.compile(r"\bsow\w*\b|\bseeds?\b", re.I)
 _STILL = re.compile(r"\bstill (?:\w+ ){0,2}(?:sow|plant|put|set|grow|start|get|time)\b|\btime (?:left )?(?:to|for)\b", re.I)
 
@@ -74,7 +75,7 @@ def why_not(request: Request, ctx: Context) -> Reply:
     if isinstance(best, Offer):
         how = f"{capital(way(best.method))}{_from(best, trial, ctx)}"
         line = f"{how}: {layout(best, ctx)}; pick {span(best.first, best.last, ctx)}."
-        yes = "No, it is not too late: " if _TOO_LATE.search(request.text) else "Yes, "
+        yes = _yes(request.text)
         if nowhere:
             line = f"{line.removesuffix('.')}. That is {where}."
         head = f"{yes}{name} would still make it{'' if nowhere else f' {where}'}."
@@ -114,6 +115,14 @@ def why_not(request: Request, ctx: Context) -> Reply:
     )
 
 
+def _yes(asked: str) -> str:
+    """Begin the answer of an offer: a no where it was asked whether it is too late, too cold or too early."""
+    if _TOO_LATE.search(asked):
+        return "No, it is not too late: "
+    too = _TOO.search(asked)
+    return f"No, it is not {too.group(0).lower()}: " if too else "Yes, "
+
+
 #: Tests that the time of year fails.
 _OF_THE_YEAR = ("season", "time", "cold", "soil")
 #: Tests that a bed fails and another may pass.
@@ -125,6 +134,9 @@ def _verdict(miss: Miss, name: str, asked: str) -> str:
     late = miss.failed in _OF_THE_YEAR and not (miss.failed == "season" and not miss.numbers.get("late"))
     if _TOO_LATE.search(asked):
         return f"Yes, too late for {name}" if late else f"No, not too late for {name}"
+    too = _TOO.search(asked)
+    if too and not late and miss.failed == "season" or too and miss.failed == "soil":
+        return f"Yes, {too.group(0).lower()} for {name}"
     if _STILL.search(asked):
         return f"No, too late for {name}" if late else f"Not just now, {name}"
     return capital(name)
@@ -138,7 +150,7 @@ def _anywhere(crop: Crop, here: Miss, where: str, request: Request, trial: Trial
     if offer is None:
         return None
     name = ctx.say.crop(crop.id)
-    start = "No, it is not too late: " if _TOO_LATE.search(request.text) else "Yes, "
+    start = _yes(request.text)
     line = f"{capital(way(offer.method))}{_from(offer, ground, ctx)}; pick {span(offer.first, offer.last, ctx)}."
     return Reply(f"{start}{name} would still make it.", lines=(line, f"Not {where}, though: {detail(here, ctx)}."), sources=SOURCES, working=offer_working(offer, ctx),
                  data={"why_not": {"crop": crop.id, "failed": None, "detail": detail(here, ctx), "offer": offer_data(offer, ctx)}})
