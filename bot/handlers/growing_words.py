@@ -114,15 +114,19 @@ def reason(offer: Offer, ctx: Context) -> str:
 def _reasons(offer: Offer, ctx: Context) -> list[str]:
     said = [text for note in offer.notes if (text := _note(note, offer, ctx))]
     if offer.chance < 0.9:
-        said.append(
-            f"about {round(offer.chance * 10)} winters in 10 spare it, so keep fleece by"
-            if ctx.say.words == "gb"
-            else f"about {round(offer.chance * 10)} winters in 10 spare it, so keep row cover handy"
-        )
+        spells = "winters" if _through_winter(offer, ctx) else "years"
+        said.append(f"about {round(offer.chance * 10)} {spells} in 10 spare it, so keep {ctx.say.pick('fleece by', 'row cover handy')}")
     if not said:
         weeks = max(1, round((offer.first - offer.start).days / 7))
         said.append(f"first picking in about {plural(weeks, 'week')}")
     return said
+
+
+def _through_winter(offer: Offer, ctx: Context) -> bool:
+    """Tell whether an offer stands at midwinter, so that winter and not a late or early frost is what must spare it."""
+    month = 6 if ctx.season is not None and ctx.season.southern else 12
+    midwinter = date(offer.start.year, month, 21)
+    return offer.start <= midwinter <= offer.last or midwinter.replace(year=midwinter.year + 1) <= offer.last
 
 
 def _note(note: str, offer: Offer, ctx: Context) -> str:
