@@ -199,6 +199,9 @@ def _saying(ctx: Context, case: Case, trouble: Pest) -> str:
 
 def _ask_for_signs(request: Request, ctx: Context, case: Case, causes: Sequence[Cause]) -> Reply:
     """Ask the one question that a thin description needs, with the likeliest troubles of the crop to pick from."""
+    stranger = ctx.facts.groups.stranger(request.unknown_crop) if request.unknown_crop and not case.crops else None
+    if stranger is not None:
+        return Reply(stranger.says, sources=tuple(stranger.source), data={"causes": []})
     if not case.crops:
         question = "Which plant is it, and what do you see on it?"
     elif len(case.crops) == 1:
