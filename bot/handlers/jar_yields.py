@@ -11,13 +11,18 @@ from bot.preserving.matching import find, words_of
 from bot.preserving.measures import kg_of
 from bot.reply import Reply
 from bot.request import Request
-from bot.wording import capital, number, plural
+from bot.wording import capital, listing, number, plural
 
 
 def with_yield(reply: Reply, request: Request, ctx: Context) -> Reply:
     """Put the jars before the times where a message asks how many there will be; the reply as it is otherwise."""
     words, text = ctx.facts.preserving.words, words_of(request)
-    if not find(text, words.how_many_jars) or not request.crop or reply.data.get("verdict") == "refused":
+    if not request.crop or reply.data.get("verdict") == "refused":
+        return reply
+    one = for_a_jar(request, ctx)
+    if one is not None:
+        return reply.with_(headline=one.headline, lines=(*one.lines, reply.headline, *reply.lines))
+    if not find(text, words.how_many_jars):
         return reply
     if find(text, words.kinds["jam"]):
         said = _jam(request, ctx)
@@ -94,3 +99,23 @@ def _fruit_kg(recipe: Recipe, crop: str) -> float | None:
             pounds = part.about_lb or (sum(part.amount) / 2 if part.unit == "lb" else None)
             return kg_of(pounds) if pounds else None
     return None
+
+
+_A_JAR = ("(?:for|in|fill|make|to) (?:a|one|each|every|per|1) (?:quart|pint|jar)", "(?:a|per|each) (?:quart|pint)(?: jar)? of")
+_HOW_MUCH = ("how (?:many|much)", "what weight")
+
+
+def for_a_jar(request: Request, ctx: Context) -> Reply | None:
+    """Answer how much fresh produce one jar takes; None where no jar is spoken of or no figure is known."""
+    text = words_of(request)
+    rows = canned_yields(request.crops[0], ctx.facts.preserving)
+    if not find(text, _A_JAR) or not find(text, _HOW_MUCH) or not rows:
+        return None
+    named = [r for r in rows if find(text, [w for w in r.form.split() if len(w) > 3 and w not in ("berries", "whole")])]
+    rows = named or rows
+    jar = "pint" if find(text, ["pints?"]) else "quart"
+    name, share = ctx.say.crop(request.crops[0]), 0.5 if jar == "pint" else 1.0
+    said = [f"{ctx.say.mass(kg_of(sum(r.lb_per_quart) / 2) * share)} ({r.form})" for r in rows if r.lb_per_quart]
+    lines = [] if ctx.say.us else [f"A {jar} jar is {JAR_LITRES[jar] * 1000:.0f} ml."]
+    return Reply(f"A {jar} jar takes about {listing(said[:3], 'or')} of {name}.", lines=tuple(lines),
+                 sources=tuple(dict.fromkeys(s for r in rows for s in r.source)), data={"how_many": {"crop": request.crops[0]}})

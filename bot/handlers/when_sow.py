@@ -34,6 +34,7 @@ _OUT = re.compile(r"\b(?:(?:go(?:ing|es)?|plant(?:ed|ing)?|put(?:ting)?|set(?:ti
 _OUTSIDE = re.compile(r"\b(?:out|outside|outdoors)\b", re.I)
 _AGAIN = re.compile(r"\b(?:how often|between sowings|how long between|every how|success\w*|intervals?)\b", re.I)
 _NOW = re.compile(r"\b(?:now|yet|today|this week|still|ok(?:ay)?|all ?right|too late)\b", re.I)
+_PIECES = frozenset({"sets", "cloves", "tubers", "slips", "crowns", "runners", "bare-root"})
 _SEED = re.compile(r"\b(?:from|by|as) seeds?\b|\bseeds\b", re.I)
 _EARLY = re.compile(r"\btoo (?:early|soon)\b", re.I)
 _CALENDAR = re.compile(r"\b(calendar|strip|chart|picture|show me)\b", re.I)
@@ -80,11 +81,15 @@ def when_sow(request: Request, ctx: Context) -> Reply:
     aimed = for_target(request, crop, [*((w, here, where) for w in found), *covered], ctx)
     if aimed is not None:
         return aimed
-    if _SEED.search(request.text):  # "from seed": the sets and tubers are not asked about
+    pieces = {w.method for w in found} & _PIECES & set(re.findall(r"[a-z-]+", request.text.lower()))
+    if pieces:  # "onion sets": seed is not asked about
+        found = [w for w in found if w.method in pieces]
+    elif _SEED.search(request.text):  # "from seed": the sets and tubers are not asked about
         found = [w for w in found if w.method in ("direct", "plants", *RAISED)] or found
     lines = [_window_line(w, ctx) for w in found]
     out = _OUT.search(request.text) or (_EARLY.search(request.text) and _OUTSIDE.search(request.text))
-    meant = [w for w in found if w.method == "plants"] if out else []
+    open_air = bool(_OUTSIDE.search(request.text)) and not out
+    meant = [w for w in found if w.method == ("plants" if out else "direct")] if out or open_air else []
     head = _headline(crop, meant or found, where, ctx, request.text) if found else f"{capital(name)} are for a tunnel or greenhouse here."
     if found:
         lines = lines[1:] if len(found) == 1 and not _NOW.search(request.text) else lines
