@@ -12,7 +12,7 @@ from bot.handlers.blossoming import BLOSSOM, SOURCES, blossom_stands, in_flower,
 from bot.handlers.cold import LIKELY, SURE, against_frost, cold_of, cover_name, is_many
 from bot.handlers.context import Context
 from bot.handlers.crop_asking import cited, which_crop
-from bot.handlers.winter_standing import which_stand
+from bot.handlers.winter_standing import left_in_ground, lifted, which_stand
 from bot.reply import Reply
 from bot.request import Request
 from bot.season import Season, day_in_year
@@ -52,6 +52,8 @@ def hardy(request: Request, ctx: Context) -> Reply:
     crop = which_crop(request, ctx, "Which crop are you worried about?", "is it hardy:")
     if isinstance(crop, Reply):
         return crop
+    if left_in_ground(request) and lifted(crop, ctx):
+        return handler_for("store")(request.with_(crops=(crop.id,)), ctx)
     first = _turned(_Answer(crop, request, ctx).reply(), request)
     rest = [_Answer(ctx.facts.crops[c], request, ctx).reply() for c in request.crops[1:4] if c in ctx.facts.crops]
     if not rest:

@@ -12,6 +12,7 @@ from bot.handlers.cold import is_many
 from bot.handlers.context import Context
 from bot.handlers.crop_asking import cited, one_by_one, which_crop
 from bot.handlers.ripening_outdoors import asks_of_the_plant, ripens_outdoors
+from bot.handlers.winter_standing import left_in_ground, lifted
 from bot.keeping.company import clashes, feels, gives, longest
 from bot.keeping.spans import how_long
 from bot.preserving.ledger import lot_name
@@ -39,12 +40,6 @@ _SIDE_BY_SIDE = ("together", "(?:next|close|near) to", "beside", "alongside", "s
                  "near")
 
 
-#: Asks whether a crop may stay where it grew, which is a question of cold and not of stores.
-_LEFT_IN = re.compile(
-    r"\b(?:leave|left|leaving|stay|keep|kept|store|stand)\b.{0,40}\b(?:in the (?:ground|soil|bed|row)|where (?:they|it) (?:are|is|grew|stand)|in situ|in place(?! of))\b",
-    re.IGNORECASE)
-
-
 def _left_standing(crop: Crop, request: Request, ctx: Context) -> Reply:
     """Tell whether a crop may be left in the ground: whether it stands the winter, and what comes of leaving it too long."""
     reply = handler_for("hardy")(request.with_(crops=(crop.id,)), ctx)
@@ -54,13 +49,6 @@ def _left_standing(crop: Crop, request: Request, ctx: Context) -> Reply:
 def _if_left(crop: Crop, ctx: Context) -> list[str]:
     """Say what comes of leaving a crop too long, where that is known."""
     return [f"Left too long: {ctx.say.prose(crop.harvest.if_left)}."] if crop.harvest and crop.harvest.if_left else []
-
-
-def _lifted(crop: Crop, ctx: Context) -> bool:
-    """Tell whether a crop is out of the ground once it is ripe: bulbs and tubers that do not stand the winter."""
-    row = ctx.facts.growing.worth.get(crop.id)
-    stands = crop.growth is not None and crop.growth.stands_winter
-    return row is not None and row.kind in ("tuber", "allium") and not stands
 
 
 @answers("store")
@@ -78,8 +66,8 @@ def store(request: Request, ctx: Context) -> Reply:
         if namesake is None:
             return _not_cured(crop, request, ctx)
         crop = namesake
-    left = bool(_LEFT_IN.search(request.text)) and request.temperature_c is None and not _CURE.search(request.text)
-    if left and not _lifted(crop, ctx):
+    left = left_in_ground(request) and not _CURE.search(request.text)
+    if left and not lifted(crop, ctx):
         return _left_standing(crop, request, ctx)
     name = ctx.say.crop(crop.id)
     put_up = _just_put_up(request, crop, ctx)
