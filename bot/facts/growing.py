@@ -90,6 +90,7 @@ class Worth(Sourced):
     worth: float = Field(ge=0, le=5)
     kids: bool = False
     enough_m2: float | None = None  # per person: more than this is a glut
+    open_ground: bool = False  # does as well in the open, so that it is seldom given a roof
 
 
 class Follower(Sourced):

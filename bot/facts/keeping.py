@@ -25,6 +25,7 @@ class PerennialTask(Sourced):
     detail: str
     repeat: str | None = None
     do_not: str | None = None
+    only_in: str | None = None  # the climates it holds for; without it, everywhere
 
     def months(self, southern: bool) -> tuple[int, int]:
         """Return its first and last month, six months on in the southern half of the world."""

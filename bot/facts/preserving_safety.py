@@ -107,5 +107,6 @@ class Eating(Shape):
     """What must not be eaten, and how a message asks about it."""
 
     asks: list[str]
+    harm_asks: list[str]  # ask whether it harms: the answer's "no" is then a "yes"
     unless: list[str]
     rows: list[EatingRow]

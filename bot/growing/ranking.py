@@ -66,6 +66,8 @@ def scored(offer: Offer, trial: Trial, wishes: Wishes) -> Offer:
         score *= min(1.0, row.enough_m2 * max(1, trial.plot.settings.household) / trial.place.area_m2) ** number(
             "rank.glut_power"
         )
+    if row and row.open_ground and trial.roofed:
+        score *= number("rank.open_ground")
     if offer.cool_c > 0 and not trial.roofed:
         score *= max(0.4, 1 - number("rank.cool_per_c") * offer.cool_c)
         if offer.cool_c >= 1:

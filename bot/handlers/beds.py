@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from datetime import date, timedelta
 
@@ -17,6 +18,7 @@ from bot.handlers import answers, handler_for
 from bot.handlers.checking import unknown_bed
 from bot.handlers.context import Context, ask_place
 from bot.handlers.growing_words import is_are, miss_data, miss_line, offer_data, offer_lines, part
+from bot.handlers.succession import after_that, planned
 from bot.plot.state import Bed
 from bot.reply import Choice, Reply
 from bot.request import Request
@@ -37,6 +39,11 @@ def fits_bed(request: Request, ctx: Context) -> Reply:
         return stray
     if ctx.season is None:
         return ask_place(request)
+    following = after_that(request, ctx)
+    if following is not None:
+        return _offered(request, following, wishes_of(request, ctx.plot.settings.wishes, ctx.facts), ctx)
+    if _after_what_is_gone(request, ctx):
+        return handler_for("rotation")(request, ctx)
     request = meant(request, ctx.facts)
     wishes = wishes_of(request, ctx.plot.settings.wishes, ctx.facts)
     if _of_one_crop(request, ctx, wishes):
@@ -45,6 +52,12 @@ def fits_bed(request: Request, ctx: Context) -> Reply:
     ground = ground_for(request, ctx.plot, ctx.facts, ctx.season, ctx.today, ahead)
     if isinstance(ground, Bed):
         return full(ground, ctx)
+    return _offered(request, ground, wishes, ctx)
+
+
+def _offered(request: Request, ground: Ground, wishes: Wishes, ctx: Context) -> Reply:
+    """Return what will still make it in a piece of ground."""
+    assert ctx.season is not None
     trial = trial_for(
         ctx.season, ctx.facts, ground.plot, ground.place, ground.first_day, ground.last_day, request.cover
     )
@@ -60,6 +73,7 @@ def fits_bed(request: Request, ctx: Context) -> Reply:
             "offers": [offer_data(o, ctx) for o in found.offers],
             "near_misses": [miss_data(m, ctx) for m in found.near_misses],
             "green_manures": [o.crop for o in found.manures],
+            "planned": planned(ground),
         }
     }
     if not found.offers:
@@ -75,7 +89,8 @@ def fits_bed(request: Request, ctx: Context) -> Reply:
         from_ = f", from {ctx.say.day(min(o.start for o in shown[:3]), ctx.today)}" if later else ""
         head = f"{capital(where)}, best {_wished(request, asked)}: {names}{from_}."
     else:
-        head = f"{capital(where)}, best {when}: {names}."
+        once = f"Once the {ctx.say.crop(ground.after.crop)} {is_are(ground.after.crop, ctx)} out, " if ground.after else ""
+        head = f"{once}{where}, best {when}: {names}." if once else f"{capital(where)}, best {when}: {names}."
     lines = offer_lines(shown, ctx, trial)
     lines += [miss_line(m, ctx) for m in found.near_misses[:2]]
     if found.manures:
@@ -120,6 +135,20 @@ def _wished(request: Request, wishes: Wishes) -> str:
     return " and ".join(said) if said else f"of the {(request.group or 'kind').replace('-', ' ')} asked for"
 
 
+_AFTER = re.compile(r"\b(?:after|follow(?:s|ing)?|instead of|in place of)\b", re.I)
+
+
+def _after_what_is_gone(request: Request, ctx: Context) -> bool:
+    """Tell whether the message asks what follows a crop that stands nowhere here: rotation answers that, not an empty bed."""
+    return (
+        bool(_AFTER.search(request.text))
+        and len(request.crops) == 1
+        and "crops" not in request.inherited
+        and not (request.group or request.beds or request.size_m)
+        and standing_before(request, ctx.plot) is None
+    )
+
+
 def _of_one_crop(request: Request, ctx: Context, wishes: Wishes) -> bool:
     """Tell whether the message asks after one named crop ("and peas?"), which is not the one to be followed."""
     return (
@@ -140,7 +169,7 @@ def where_said(ground: Ground, ctx: Context) -> str:
         return (
             f"for a {size} piece"
             if not place.assumed
-            else "for each square of ground"
+            else "for each 10 sq ft or so"
             if ctx.say.us
             else "for each square metre"
         )
@@ -159,7 +188,7 @@ def _asides(ground: Ground, ctx: Context) -> list[str]:
         out = f"{ctx.say.crop(ground.after.crop)} {is_are(ground.after.crop, ctx)} out"
         lines.append(f"Taking it that the {out} by {part(ground.first_day, ctx)}.")
     manures = [p for p in ctx.plot.standing(ground.place.bed.id) if is_manure(p, ctx.facts)] if ground.place.bed else []
-    if manures:
+    if manures and ground.after is None:
         name = ctx.say.crop(manures[0].crop)
         lines.append(f"Cut the {name} first; set plants at once, but wait two or three weeks to sow small seed.")
     if ground.place.until:

@@ -11,10 +11,11 @@ from bot.handlers.bottling_telling import psi_said, time_lines
 from bot.handlers.context import Context
 from bot.handlers.crop_asking import which_crop
 from bot.handlers.jar_questions import jar_question
+from bot.handlers.jar_yields import weight_fills, with_yield
 from bot.handlers.preserving_asks import ask_height, keyed, usable_height
 from bot.handlers.recipe_telling import recipe_reply
 from bot.preserving.altitude import boiling_point_c, jelly_point_c, to_feet
-from bot.preserving.blanching import canned_quarts
+from bot.preserving.blanching import canned_yields
 from bot.preserving.canning import (
     ACID_ADDED,
     JAR_LITRES,
@@ -32,7 +33,7 @@ from bot.preserving.measures import prose, small_length
 from bot.preserving.refusing import refused, vinegar_strength
 from bot.reply import Choice, Reply, ask
 from bot.request import Request
-from bot.wording import listing, plural
+from bot.wording import capital, listing
 
 #: Words that ask for the recipe and not only its time.
 _WANTS_RECIPE = ("recipes?", "ingredients", "how much (?:vinegar|salt|sugar)", "make", "proportions")
@@ -43,7 +44,7 @@ _NO_PRESSURE = ("no pressure (?:canner|cooker)", "(?:haven'?t|don'?t have|dont h
 @answers("can")
 def can(request: Request, ctx: Context) -> Reply:
     """Answer a bottling question: tested with exact minutes, refused with a reason and safe routes, or one question."""
-    return keyed("can", _can(request, ctx))
+    return keyed("can", with_yield(_can(request, ctx), request, ctx))
 
 
 def _can(request: Request, ctx: Context) -> Reply:
@@ -111,10 +112,6 @@ def tested_reply(found: Verdict, request: Request, ctx: Context, metres: float) 
             "centre allows it for acid food."
         )
     lines += jar_lines(product, row, request, ctx)
-    filled = fills(product, request, ctx)
-    if filled and find(words_of(request), ctx.facts.preserving.words.how_many_jars):
-        lines = [head, *(line for line in lines if line != filled)]
-        head = filled
     return Reply(
         headline=head,
         lines=tuple(lines),
@@ -155,14 +152,10 @@ def jar_lines(product: CanProduct, row: Row, request: Request, ctx: Context) -> 
 def fills(product: CanProduct, request: Request, ctx: Context) -> str:
     """Say how many jars the weight asked about fills; nothing without a weight or a published figure."""
     kg = request.amount("kg")
-    if kg is None or kg.value <= 0 or not request.crop or product.kind != "plain":
+    rows = canned_yields(request.crop, ctx.facts.preserving) if request.crop else []
+    if kg is None or kg.value <= 0 or not rows or product.kind != "plain":
         return ""
-    filled = canned_quarts(request.crop, kg.value, ctx.facts.preserving)
-    if not filled:
-        return ""
-    quarts, pints = (max(1, round(filled[0] * size)) for size in (1, 2))
-    return (f"{ctx.say.mass(kg.value)} of {ctx.say.crop(request.crop)} fills about {plural(quarts, 'quart jar')} "
-            f"or {plural(pints, 'pint')}.")
+    return weight_fills(rows[0], kg.value, ctx.say.crop(request.crops[0]), ctx)
 
 
 def _cautions(product: CanProduct, request: Request, ctx: Context) -> list[str]:
@@ -251,6 +244,7 @@ def _ask_reply(found: Verdict, request: Request, ctx: Context, metres: float | N
         )
     if found.choices:
         lines = []
+        minutes: list[float] = []
         pressed = any(m.startswith("pressure") for m in methods_in(words_of(request), ctx.facts.preserving))
         if metres is not None:
             for product in found.choices[:6]:
@@ -258,10 +252,13 @@ def _ask_reply(found: Verdict, request: Request, ctx: Context, metres: float | N
                 if one.verdict == "tested" and one.product is product:
                     rows = [r for r in one.rows if r.pack == one.rows[0].pack]
                     under = [r for r in rows_at(product, metres) if r.pack == rows[0].pack and r.method.startswith("pressure")]
-                    lines.append(f"{product.name.capitalize()}: {time_lines(under if pressed and under else rows, ctx)[0]}")
+                    told = under if pressed and under else rows
+                    lines.append(f"{product.name.capitalize()}: {time_lines(told, ctx)[0]}")
+                    minutes += [r.minutes for r in told if r.method == "boiling-water" and _jar_asked(r, request, ctx)]
         name = ctx.say.crop(request.crop) if request.crop else "it"
+        span = _span_first(name, minutes, request)
         return ask(
-            f"{_may(found, metres)}Which way do you want to preserve {name}?",
+            f"{span}{_may(found, metres, request)}Which way do you want to preserve {name}?",
             [(p.name, f"how do I bottle {p.name}{' in a pressure canner' if pressed else ''}") for p in found.choices[:6]],
             waiting=request,
             wants="choice",
@@ -284,11 +281,29 @@ def _ask_reply(found: Verdict, request: Request, ctx: Context, metres: float | N
     ).with_(data=data)
 
 
-def _may(found: Verdict, metres: float | None) -> str:
+_HOW_LONG = ("how long", "how many minutes", "what time", "times? for")
+
+
+def _jar_asked(row: Row, request: Request, ctx: Context) -> bool:
+    """Tell whether a row is of the jar a message names; any is when it names none."""
+    return jar_in(words_of(request), ctx.facts.preserving)[0] in (None, row.jar)
+
+
+def _span_first(name: str, minutes: list[float], request: Request) -> str:
+    """Return the least and the most minutes of the products, where it is asked how long."""
+    if not minutes or not find(words_of(request), _HOW_LONG):
+        return ""
+    low, high = min(minutes), max(minutes)
+    return f"{capital(name)}: {f'{low:g} to {high:g}' if low != high else f'{low:g}'} minutes in boiling water, by how they are packed. "
+
+
+def _may(found: Verdict, metres: float | None, request: Request) -> str:
     """Return the yes a question of several tested products begins with, and the acid all of them need."""
     if metres is None:
         return ""
-    return "Yes, always with added acid. " if all(p.acid == "jar" for p in found.choices) else ""
+    if not all(p.acid == "jar" for p in found.choices):
+        return ""
+    return "Always with added acid. " if find(words_of(request), _HOW_LONG) else "Yes, always with added acid. "
 
 
 def _low(text: str) -> str:

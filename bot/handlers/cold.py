@@ -59,7 +59,8 @@ def cold_of(crop: Crop, facts: Facts) -> Cold:
         damage = kill
     kills = tuple(sorted(r.kill_c for r in leafy if r.kill_c is not None))
     resting = [r.kill_c for r in rows if r.state == "dormant" and r.kill_c is not None]
-    return Cold(damage, kill, min(kill, median(resting)) if resting else kill, kills or (kill,), rows, bool(rows))
+    return Cold(damage, kill, min(kill, median(resting)) if resting else kill, kills or (kill,), rows,
+                any(r.state != "flower" for r in rows))
 
 
 #: Colder than this and a crop is hardy: a touched leaf is no reason to cover it.

@@ -26,6 +26,9 @@ _LASTS = (
     "before they go off",
 )
 
+#: Words that ask to leave the blanching out.
+_UNBLANCHED = ("(?:without|no|skip(?:ping)?|not|never|leave out|don'?t|un)[ -]?(?:\\S+ )?blanch(?:ed|ing)?",)
+
 _HOW = re.compile(r"\bhow\b")  # asks the way and not whether
 
 
@@ -90,7 +93,13 @@ def _frozen(request: Request, ctx: Context, crop: str) -> Reply:
                 data=data,
             )
         lines.append(f"Best within {months} at {say.temp(-18)} or colder; write the date on.")
-    head = {
+    skipped = row.treatment == "blanch" and find(text, _UNBLANCHED)
+    sources = [*row.source, "umn-blanching"]
+    if skipped:
+        why = facts.rule("blanch-safety")
+        lines.insert(0, f"{why.rule}.")
+        sources += why.source
+    head = f"Better not: blanch {name} first, then freeze." if skipped else {
         "blanch": f"Yes: blanch {name} first, then freeze." if not _HOW.search(text) else f"Blanch {name} first, then freeze.",
         "none": f"Yes: {name} freeze raw, no blanching.",
         "cook": f"Yes, but cook {name} through first.",
@@ -107,7 +116,7 @@ def _frozen(request: Request, ctx: Context, crop: str) -> Reply:
         lines=tuple(lines),
         more=tuple(more),
         data=data,
-        sources=tuple(dict.fromkeys([*row.source, "umn-blanching"])),
+        sources=tuple(dict.fromkeys(sources)),
         choices=(Choice("How long to blanch", f"how long do I blanch {name}"),) if row.treatment == "blanch" else (),
     )
 

@@ -6,9 +6,11 @@ import re
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
+from bot.facts.crop import Crop
 from bot.handlers import answers
+from bot.handlers.blossoming import blossom_stands, in_flower, shield
 from bot.handlers.climate import odds
-from bot.handlers.cold import against_frost, harmed_below, worth
+from bot.handlers.cold import against_frost, cold_of, harmed_below, worth
 from bot.handlers.context import Context, ask_place
 from bot.plot.state import Planting
 from bot.reply import Choice, Reply
@@ -113,6 +115,9 @@ def _as_told(low_c: float, night: NightAhead, request: Request, ctx: Context) ->
     lines = _what_to_do(replace(night, low_c=low_c), risky, request, ctx)
     if risky:
         head = f"At {at} cover or bring in {_places(risky[:3], ctx)}."
+    elif lost := [c for c in request.crops if _blossom_hurt(ctx.facts.crops[c], low_c, request, ctx)]:
+        head = f"Yes, cover them: {blossom_stands(ctx.facts.crops[lost[0]], ctx)}."
+        lines = [shield(ctx)]
     elif request.crops and not any(p.crop in request.crops for p in ctx.plot.standing()):
         soft = [c for c in request.crops if harmed_below(ctx.facts.crops[c], ctx.facts) >= low_c]
         named = listing([ctx.say.crop(c) for c in (soft or request.crops)])
@@ -126,6 +131,12 @@ def _as_told(low_c: float, night: NightAhead, request: Request, ctx: Context) ->
     data = {"date": night.evening.isoformat(), "low_c": round(low_c, 1), "told": True, "cover": [{"crop": r.planting.crop, "bed": r.planting.bed} for r in risky]}
     return Reply(head, tuple(lines), sources=("nws-freeze-bands", "computed:frost-dates-fit"), working=_workings([night], ctx.season, ctx) if ctx.season else (),
                  choices=(Choice("What is fleece worth?", "how many degrees does fleece give"),) if risky else (), data={"frost_tonight": data})
+
+
+def _blossom_hurt(crop: Crop, low_c: float, request: Request, ctx: Context) -> bool:
+    """Tell whether a night this cold hurts the blossom a message speaks of."""
+    blossom = cold_of(crop, ctx.facts).blossom
+    return blossom is not None and low_c <= blossom[0] and in_flower(crop, request, ctx, frosty=True)
 
 
 def _evenings(request: Request, ctx: Context) -> list[date]:
@@ -225,6 +236,9 @@ def at_risk(start: date, end: date, ctx: Context, only: tuple[str, ...] = (), le
 
 def _what_to_do(night: NightAhead, risky: list[Risk], request: Request, ctx: Context) -> list[str]:
     if not risky:
+        flowering = [ctx.facts.crops[c] for c in request.crops if in_flower(ctx.facts.crops[c], request, ctx, frosty=True)]
+        if flowering:
+            return [*(f"If they are in flower, {blossom_stands(crop, ctx)}." for crop in flowering[:2]), shield(ctx)]
         if request.crops:
             return [f"{capital(listing([ctx.say.crop(c) for c in request.crops]))} should be all right as they are."]
         return ["Nothing standing here needs covering for it."] if ctx.plot.standing() else []

@@ -30,6 +30,11 @@ _TAKES = re.compile(r"\bhow (?:long|many (?:days|weeks|months))\b.*\btakes?\b\W*
 _COMING_UP = re.compile(r"\b(?:come|comes|coming|up|through|show\w*|sprout\w*|germinat\w*|emerge\w*|appear\w*|peep\w*|poke)\b", re.I)
 
 
+#: Asks whether it is warm enough, or whether seed will come up at all, and not only how soon.
+_WHETHER = re.compile(r"\b(?:warm|hot|dry) enough\b|^\W*(?:and |so |but )?(?:will|would|can|could|should|do|does|is|are)\b(?!.*\bhow\b)", re.I)
+_TOO = re.compile(r"\btoo (?:cold|cool|early|soon|hot|warm|dry)\b", re.I)
+
+
 @answers("germination")
 def germination(request: Request, ctx: Context) -> Reply:
     """Tell the days to come up at the soil temperature here (or the one named), and check the sowing on record."""
@@ -161,6 +166,11 @@ def _answer(crop: Crop, at: Emergence, soil: float, cover: str | None, day: date
     lines = []
     if at.low is not None and at.high is not None:
         head = f"{name} {take} {_days(at.low, at.high)} to come up in soil at {warm}{where}."
+        slow = facts.soil_best_c is not None and soil < facts.soil_best_c[0]
+        if _TOO.search(request.text):
+            head = f"No, only slow: {plain} {head.removeprefix(name + ' ')}" if slow else f"No: {plain} {head.removeprefix(name + ' ')}"
+        elif _WHETHER.search(request.text):
+            head = f"Yes{', but slowly' if slow else ''}: {plain} {head.removeprefix(name + ' ')}"
     elif facts.soil_min_c is not None and soil < facts.soil_min_c:
         need = say.temp(round(facts.soil_min_c))
         head = f"Too cold for {plain} {now}: the soil is about {warm} and the seed needs {need}."

@@ -114,15 +114,19 @@ def reason(offer: Offer, ctx: Context) -> str:
 def _reasons(offer: Offer, ctx: Context) -> list[str]:
     said = [text for note in offer.notes if (text := _note(note, offer, ctx))]
     if offer.chance < 0.9:
-        said.append(
-            f"about {round(offer.chance * 10)} winters in 10 spare it, so keep fleece by"
-            if ctx.say.words == "gb"
-            else f"about {round(offer.chance * 10)} winters in 10 spare it, so keep row cover handy"
-        )
+        spells = "winters" if _through_winter(offer, ctx) else "years"
+        said.append(f"about {round(offer.chance * 10)} {spells} in 10 spare it, so keep {ctx.say.pick('fleece by', 'row cover handy')}")
     if not said:
         weeks = max(1, round((offer.first - offer.start).days / 7))
         said.append(f"first picking in about {plural(weeks, 'week')}")
     return said
+
+
+def _through_winter(offer: Offer, ctx: Context) -> bool:
+    """Tell whether an offer stands at midwinter, so that winter and not a late or early frost is what must spare it."""
+    month = 6 if ctx.season is not None and ctx.season.southern else 12
+    midwinter = date(offer.start.year, month, 21)
+    return offer.start <= midwinter <= offer.last or midwinter.replace(year=midwinter.year + 1) <= offer.last
 
 
 def _note(note: str, offer: Offer, ctx: Context) -> str:
@@ -182,8 +186,7 @@ def _season(miss: Miss, ctx: Context) -> str:
         end = ctx.say.day(ends, ctx.today)
         return f"begun now, ready {about(ready, ctx)}, but the weather usually ends the crop by {end}"
     if ready and n.get("chance") is not None and n["chance"] < 0.6 and (ready - ctx.today).days <= 250:
-        spared = f"only {_tenths(n['chance'])} winters would spare the crop till then"
-        return f"begun now, ready {about(ready, ctx)}, and {spared}"
+        return f"begun now, ready {about(ready, ctx)}, and {_spared(n['chance'])} till then"
     return f"{doing} ended {about(n['closed'], ctx)}, next from {about(n['opens'], ctx)}"
 
 
@@ -203,10 +206,7 @@ def _bolting(miss: Miss, ctx: Context) -> str:
 
 
 def _cold(miss: Miss, ctx: Context) -> str:
-    return (
-        f"only {_tenths(miss.numbers['chance'])} winters would spare the crop till the first picking "
-        f"{about(miss.numbers['first'], ctx)}"
-    )
+    return f"{_spared(miss.numbers['chance'])} till the first picking {about(miss.numbers['first'], ctx)}"
 
 
 def _heat(miss: Miss, ctx: Context) -> str:
@@ -236,6 +236,8 @@ def _rotation(miss: Miss, ctx: Context) -> str:
         f"{was} stood there till {part(n['last'], ctx)}"
         if n["last"] < ctx.today
         else f"{was} {_stands(n['last_crop'], ctx)} there now"
+        if any(p.crop == n["last_crop"] for p in ctx.plot.standing())
+        else f"{was} would be there till {part(n['last'], ctx)}"
     )
     until = f"; free from {part(n['free_from'], ctx)}" if n.get("free_from") else ""
     ill = f" because of {str(n['disease']).replace('-', ' ')}" if n.get("disease") else ""
@@ -280,6 +282,11 @@ _DETAILS = {
     "permanent": _permanent,
     "unknown": _unknown,
 }
+
+
+def _spared(chance: float) -> str:
+    """Say how many winters leave a crop alive, without its 'till'."""
+    return f"only {_tenths(chance)} winters would spare the crop" if chance > 0.05 else "the cold would not spare it"
 
 
 def _tenths(chance: float) -> str:

@@ -8,10 +8,11 @@ from typing import Any
 
 from bot.facts.crop import Crop
 from bot.handlers import answers, handler_for
+from bot.handlers.blossoming import BLOSSOM, SOURCES, blossom_stands, in_flower, shield
 from bot.handlers.cold import LIKELY, SURE, against_frost, cold_of, cover_name, is_many
 from bot.handlers.context import Context
 from bot.handlers.crop_asking import cited, which_crop
-from bot.handlers.winter_standing import which_stand
+from bot.handlers.winter_standing import left_in_ground, lifted, which_stand
 from bot.reply import Reply
 from bot.request import Request
 from bot.season import Season, day_in_year
@@ -31,8 +32,11 @@ _A_FROST = re.compile(r"^(?!.*\bwinter).*\b(?:an?|the|light|late|early|ground|ni
 _KILLS = re.compile(
     r"\b(?:will|would|can|does|could|is) (?:the |a |this |that )?(?:frosts?|cold|snow|it|ice|winter|-?\d+\S*)(?: \S+){0,3} "
     r"(?:get|gets|kill|kills|finish|harm|hurt|ruin|nip|take)\b", re.IGNORECASE)
+_NEEDS = re.compile(
+    r"\b(?:need|have|ought|should|must|worth|necessary|better)\b.{0,30}\b(?:lift|dig|pick|pull|harvest|bring|get|take|cover|fleece|"
+    r"protect|mulch|wrap)(?:ing|ed)?\b(?!.{0,20}\b(?:survive|stand)\b)", re.IGNORECASE)
 _HOW_COLD = re.compile(r"\W*(?:and )?(?:how|what)\b.{0,12}\b(?:cold|low|temp(?:erature)?)\b", re.IGNORECASE)
-_BLOSSOM = re.compile(r"\b(blossoms?|flowers?|buds?)\b", re.IGNORECASE)
+_DIES = re.compile(r"\b(?:die|dies|dead|lose|lost|finished)\b", re.IGNORECASE)
 _INSIDE = frozenset({"greenhouse", "polytunnel", "polytunnel-fleece", "cold-frame", "heated", "low-tunnel"})
 _TENTHS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
 
@@ -48,6 +52,8 @@ def hardy(request: Request, ctx: Context) -> Reply:
     crop = which_crop(request, ctx, "Which crop are you worried about?", "is it hardy:")
     if isinstance(crop, Reply):
         return crop
+    if left_in_ground(request) and lifted(crop, ctx):
+        return handler_for("store")(request.with_(crops=(crop.id,)), ctx)
     first = _turned(_Answer(crop, request, ctx).reply(), request)
     rest = [_Answer(ctx.facts.crops[c], request, ctx).reply() for c in request.crops[1:4] if c in ctx.facts.crops]
     if not rest:
@@ -62,15 +68,15 @@ _WHICH = re.compile(r"\b(?:which|what|wich|any(?:thing)?)\b", re.I)
 
 
 def _turned(reply: Reply, request: Request) -> Reply:
-    """Turn the yes and no of an answer where the question was whether the cold kills, and not whether the crop stands it.
+    """Turn the yes and no of an answer where the question was whether the cold kills, or whether the crop must be seen to.
 
     "How cold" is answered with neither.
     """
     if _HOW_COLD.match(request.text):
         return reply.with_(headline=capital(reply.headline.removeprefix("No, ").removeprefix("Yes, ")))
-    if not _KILLS.search(request.text):
+    if not (_KILLS.search(request.text) or _NEEDS.search(request.text)):
         return reply
-    for was, now in (("No, ", "Yes, "), ("Yes, ", "No, ")):
+    for was, now in (("No, ", "Yes, "), ("Yes, ", "No, "), ("Seldom: ", "Yes, ")):
         if reply.headline.startswith(was):
             return reply.with_(headline=now + reply.headline.removeprefix(was))
     return reply
@@ -91,7 +97,9 @@ class _Answer:
     def reply(self) -> Reply:
         """Return the whole reply."""
         outside = self.request.temperature_c
-        if not self.cold.known and not self.cold.tender:
+        if self.cold.blossom and outside is None and in_flower(self.crop, self.request, self.ctx):
+            return self._blossom_alone(*self.cold.blossom)
+        if not self.cold.known and not self.cold.tender and not (self.cold.blossom and outside is not None):
             return self._unknown()
         chance = self.chance(self.cold.winter_kill_c, self.cover)
         data: dict[str, Any] = {"crop": self.crop.id, "damage_c": self.cold.damage_c, "kill_c": self.cold.kill_c,
@@ -109,7 +117,7 @@ class _Answer:
         else:
             data["kill_c"] = self.cold.winter_kill_c
             head = self._this_winter(chance, self.ctx.season)
-        if not self.cold.known:
+        if not self.cold.known and self.cold.tender:
             self.lines.append("I have no figures of its own for this one: that is the usual for tender crops.")
         return Reply(head, tuple(self.lines), working=self._working(), data={"hardy": data},
                      sources=(*cited(*self.crop.hardiness), "computed:frost-dates-fit"))
@@ -145,7 +153,7 @@ class _Answer:
             kind = self.ctx.facts.climate.covers[self.cover]
             felt = max(outside + middle(kind.night_c), kind.low_c if kind.low_c is not None else -99.0)
             self.lines.append(f"That is about {say.temp(round(felt))} at the plant.")
-        asked = _BLOSSOM.search(self.request.text) or ("fruit" in self.crop.use and felt > _WOOD_C)
+        asked = BLOSSOM.search(self.request.text) or ("fruit" in self.crop.use and felt > _WOOD_C)
         if cold.blossom and asked:
             return self._blossom(outside, felt, where)
         hardiest, softest = cold.kills[0], cold.kills[-1]
@@ -189,12 +197,33 @@ class _Answer:
         self.lines.append(f"Open blossom is hurt from about {say.temp(hurt)}" + (
             f" and mostly lost at {say.temp(lost)}." if lost is not None else "."))
         self.lines.append("Closed buds stand more, tiny fruits no more than blossom.")
-        self.lines.append(f"The plant itself stands about {say.temp(round(self.cold.winter_kill_c))} at rest.")
+        if self.cold.known:
+            self.lines.append(f"The plant itself stands about {say.temp(round(self.cold.winter_kill_c))} at rest.")
         if felt > hurt + 0.3:
             return f"Yes, {name} blossom should stand {at}{where}."
         if lost is not None and felt <= lost:
             return f"No, {at} kills most open {name} blossom{where}, though not the plant."
         return f"{capital(name)} blossom is hurt at {at}{where}: cover it if you can."
+
+    def _blossom_alone(self, hurt: float, lost: float | None) -> Reply:
+        """Answer for the blossom where no temperature is named: what it stands, till when such nights come, what to do."""
+        say, stands = self.say, blossom_stands(self.crop, self.ctx)
+        kills = _KILLS.search(self.request.text) or _DIES.search(self.request.text)
+        head = f"Not the plant, but the blossom: {stands}." if kills else f"{capital(stands)}."
+        lines = ["Closed buds stand more, tiny fruits no more than blossom."]
+        if self.ctx.season is not None:
+            over = self.ctx.season.frost_dates(hurt).last
+            if over.p50 and over.p10:
+                usual, late = (say.day(day_in_year(self.ctx.today.year, day)) for day in (over.p50, over.p10))
+                lines.append(f"Nights that cold are over here by about {usual} in a usual year, and nine years in ten by {late}.")
+            else:
+                lines.append("Nights that cold hardly come here in blossom time.")
+        lines.append(shield(self.ctx))
+        if self.cold.known:
+            lines.append(f"The plant itself stands about {say.temp(round(self.cold.winter_kill_c))} at rest.")
+        data: dict[str, Any] = {"crop": self.crop.id, "damage_c": hurt, "kill_c": lost, "chance": None, "blossom": True}
+        return Reply(head, tuple(lines), working=self._working(), data={"hardy": data},
+                     sources=(*cited(*self.crop.hardiness), *SOURCES))
 
     def _helps(self, outside: float) -> list[str]:
         """Say the least cover that brings a cold night over the killing temperature."""

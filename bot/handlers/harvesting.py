@@ -33,6 +33,7 @@ _OF_ALL = re.compile(
 )
 _SOON = timedelta(days=28)
 _NEAR = timedelta(days=45)
+_OVER = timedelta(days=45)  # so long after its season a crop may still stand and be asked about
 _TOLD = re.compile(r"\b(?:planted|sowed|sown|started|set|put|potted)\b", re.I)
 _IF_BEGUN = re.compile(r"\b(if|would|sow|sowed|sown|plant|planted|planting|sowing|begin|start)\b", re.I)
 
@@ -235,7 +236,7 @@ def _this_season(crop: Crop, found: list[Window], here: Curves, ctx: Context) ->
                 spans.append((year.day(first.first), year.day(max(first.last, last.last))))
     near = [(a, b) for a, b in spans if a - _NEAR <= ctx.today <= b]
     if not near:
-        return None
+        return _lately_over(crop, spans, ctx)
     first_day, last_day = min(a for a, _ in near), max(b for _, b in near)
     now = first_day <= ctx.today
     head = (
@@ -249,6 +250,19 @@ def _this_season(crop: Crop, found: list[Window], here: Curves, ctx: Context) ->
         working=need_said(crop, ctx),
         data={"when_harvest": {"crop": crop.id, "from": first_day.isoformat(), "to": last_day.isoformat()}},
     )
+
+
+def _lately_over(crop: Crop, spans: list[tuple[date, date]], ctx: Context) -> Reply | None:
+    """Answer for a crop whose season has just gone by: when it was, and to see to what still stands."""
+    past = [(a, b) for a, b in spans if b < ctx.today <= b + _OVER]
+    if not past:
+        return None
+    first_day, last_day = min(a for a, _ in past), max(b for _, b in past)
+    were = "were" if is_are(crop.id, ctx) == "are" else "was"
+    head = f"{capital(ctx.say.crop(crop.id))} begun in season {were} ready here {span(first_day, last_day, ctx)}: if yours still stand, look at them now."
+    return Reply(head, lines=("I have none of yours on record; tell me when you planted and I can be closer.", *_signs(crop, ctx)),
+                 sources=(*cited(crop.growth, crop.harvest), *_SOURCES), working=need_said(crop, ctx),
+                 data={"when_harvest": {"crop": crop.id, "from": first_day.isoformat(), "to": last_day.isoformat()}})
 
 
 def _ready_now(request: Request, ctx: Context) -> Reply:

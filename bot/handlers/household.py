@@ -9,6 +9,7 @@ from bot.facts.crop import Crop
 from bot.handlers import answers
 from bot.handlers.context import Context
 from bot.handlers.crop_asking import cited, one_by_one, which_crop
+from bot.handlers.jar_yields import for_a_jar
 from bot.keeping.household import Amount, for_people, for_plants, for_row, for_weight
 from bot.reply import Choice, Reply
 from bot.request import Request
@@ -35,6 +36,9 @@ def how_many(request: Request, ctx: Context) -> Reply:
     crop = which_crop(request, ctx, "How many of which crop?", "how many to grow of")
     if isinstance(crop, Reply):
         return crop
+    jarred = for_a_jar(request.with_(crops=(crop.id,)), ctx)
+    if jarred is not None:
+        return jarred
     name = ctx.say.crop(crop.id)
     weight = request.amount("kg")
     if weight is not None:

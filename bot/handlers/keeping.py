@@ -12,6 +12,7 @@ from bot.handlers.cold import is_many
 from bot.handlers.context import Context
 from bot.handlers.crop_asking import cited, one_by_one, which_crop
 from bot.handlers.ripening_outdoors import asks_of_the_plant, ripens_outdoors
+from bot.handlers.winter_standing import left_in_ground, lifted
 from bot.keeping.company import clashes, feels, gives, longest
 from bot.keeping.spans import how_long
 from bot.preserving.ledger import lot_name
@@ -39,6 +40,17 @@ _SIDE_BY_SIDE = ("together", "(?:next|close|near) to", "beside", "alongside", "s
                  "near")
 
 
+def _left_standing(crop: Crop, request: Request, ctx: Context) -> Reply:
+    """Tell whether a crop may be left in the ground: whether it stands the winter, and what comes of leaving it too long."""
+    reply = handler_for("hardy")(request.with_(crops=(crop.id,)), ctx)
+    return reply.with_(lines=(*reply.lines, *_if_left(crop, ctx)), sources=tuple(dict.fromkeys((*reply.sources, *cited(crop.harvest)))))
+
+
+def _if_left(crop: Crop, ctx: Context) -> list[str]:
+    """Say what comes of leaving a crop too long, where that is known."""
+    return [f"Left too long: {ctx.say.prose(crop.harvest.if_left)}."] if crop.harvest and crop.harvest.if_left else []
+
+
 @answers("store")
 def store(request: Request, ctx: Context) -> Reply:
     """Tell how to keep a fresh crop: where, how cold, how damp, how long, and away from what."""
@@ -54,6 +66,9 @@ def store(request: Request, ctx: Context) -> Reply:
         if namesake is None:
             return _not_cured(crop, request, ctx)
         crop = namesake
+    left = left_in_ground(request) and not _CURE.search(request.text)
+    if left and not lifted(crop, ctx):
+        return _left_standing(crop, request, ctx)
     name = ctx.say.crop(crop.id)
     put_up = _just_put_up(request, crop, ctx)
     if put_up is not None:
@@ -83,6 +98,9 @@ def store(request: Request, ctx: Context) -> Reply:
         f"{capital(name)} {'keep' if is_many(crop, ctx.say.words) else 'keeps'} {_life(first)}{_where(first, ctx)}."
         if first.weeks else f"Keep {name}{_where(first, ctx)}."
     )
+    if left:
+        head = f"No, lift {'them' if is_many(crop, ctx.say.words) else 'it'}: {head[:1].lower()}{head[1:]}"
+        lines = [*_if_left(crop, ctx), *lines]
     asked = request.temperature_c
     if asked is not None and first.temp_c:
         lines.insert(0, head)

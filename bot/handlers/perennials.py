@@ -48,15 +48,15 @@ def prune(request: Request, ctx: Context) -> Reply:
     chosen = [t for t in tasks if t.kind == wanted] or [t for t in tasks if t.kind in ("prune", "divide")] or tasks
     month = request.when.start.month if request.when else ctx.today.month
     southern = _southern(ctx)
-    chosen.sort(key=lambda t: not t.in_month(month, southern) if southern is not None else False)
+    chosen.sort(key=lambda t: (t.only_in is not None, southern is not None and not t.in_month(month, southern)))
     first = chosen[0]
     now = southern is not None and first.in_month(month, southern)
     head = _head(name, first, now, southern, ctx)
     lines = [f"{ctx.say.prose(first.detail)}."]
+    if first.do_not:
+        lines.insert(1 if now else 0, f"{ctx.say.prose(first.do_not)}.")
     if first.repeat:
         lines.append(f"How often: {first.repeat}.")
-    if first.do_not:
-        lines.append(f"{ctx.say.prose(first.do_not)}.")
     lines += [f"{capital(t.task)} ({_when(t, southern, ctx)}): {ctx.say.prose(t.detail)}." for t in chosen[1:3]]
     rest = [t for t in tasks if t not in chosen[:3]]
     more = [f"{capital(t.task)} ({_when(t, southern, ctx)}): {ctx.say.prose(t.detail)}." for t in rest]

@@ -11,6 +11,7 @@ from bot.handlers import answers, handler_for
 from bot.handlers.context import Context
 from bot.handlers.weeds import weed_or_remedy
 from bot.plot.state import PlotPlace
+from bot.preserving.matching import find, plain
 from bot.reply import Choice, Reply
 from bot.request import Request
 from bot.tending.diagnosis import Cause, Clinic, clinic, host_odds, region_of, season_odds, season_of
@@ -74,12 +75,21 @@ def case_of(request: Request, ctx: Context) -> Case:
     if any(b in ctx.plot.beds and ctx.plot.beds[b].cover in _ROOFED for b in request.beds):
         text += ", in the greenhouse"
     place = ctx.plot.settings.place
-    named = ctx.facts.tending.pest(request.pest) if request.pest else None
+    region = region_of(place.lat, place.lon) if place else None
+    named = ctx.facts.tending.pest(request.pest) if request.pest else _by_name(text, region, ctx)
     if named and "crops" in request.inherited and not set(crops) & clinic(ctx.facts.tending).hosts_of(named.id):
         crops = ()  # "what is codling moth" after a talk of garlic
-    return Case(text, crops, _season(ctx, place), region_of(place.lat, place.lon) if place else None,
+    return Case(text, crops, _season(ctx, place), region,
                 _kin(named, crops, text, ctx) if named else None,
                 frozenset(s.pest for s in sightings(ctx.plot)))
+
+
+def _by_name(text: str, region: str | None, ctx: Context) -> Pest | None:
+    """Return the trouble of this part of the world that a message calls by its full name, the longest name first."""
+    flat = plain(text)
+    here = [p for p in ctx.facts.tending.pests if p.other_names and (not p.regions or region in p.regions)]
+    found = [(said, p) for p in here if (said := find(flat, [n.lower() for n in (p.gb, p.us, *p.other_names)]))]
+    return max(found, key=lambda pair: len(pair[0]), default=(None, None))[1]
 
 
 def _kin(named: Pest, crops: Sequence[str], text: str, ctx: Context) -> Pest:
@@ -189,6 +199,9 @@ def _saying(ctx: Context, case: Case, trouble: Pest) -> str:
 
 def _ask_for_signs(request: Request, ctx: Context, case: Case, causes: Sequence[Cause]) -> Reply:
     """Ask the one question that a thin description needs, with the likeliest troubles of the crop to pick from."""
+    stranger = ctx.facts.groups.stranger(request.unknown_crop) if request.unknown_crop and not case.crops else None
+    if stranger is not None:
+        return Reply(stranger.says, sources=tuple(stranger.source), data={"causes": []})
     if not case.crops:
         question = "Which plant is it, and what do you see on it?"
     elif len(case.crops) == 1:

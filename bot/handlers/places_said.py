@@ -14,10 +14,10 @@ Sizes = Sequence[tuple[str, tuple[float, float]]]
 MOST = 40
 #: What a growing place is called -> its kind, the cover it brings, what one of it is named.
 _NOUNS: tuple[tuple[str, str, str | None, str], ...] = (
-    (r"hoop ?houses?", "tunnel", "polytunnel", "Hoop house"),
-    (r"poly ?tunnels?|high tunnels?|tunnels?", "tunnel", "polytunnel", "Tunnel"),
-    (r"glass ?houses?", "greenhouse", "greenhouse", "Glasshouse"),
-    (r"green ?houses?", "greenhouse", "greenhouse", "Greenhouse"),
+    (r"hoop ?houses?(?: beds?)?", "tunnel", "polytunnel", "Hoop house"),
+    (r"(?:poly ?|high )?tunnels?(?: beds?)?", "tunnel", "polytunnel", "Tunnel"),
+    (r"glass ?houses?(?: beds?)?", "greenhouse", "greenhouse", "Glasshouse"),
+    (r"green ?houses?(?: beds?)?", "greenhouse", "greenhouse", "Greenhouse"),
     (r"(?:cold ?)?frames?", "frame", "cold-frame", "Cold frame"),
     (r"shade ?houses?", "bed", None, "Shade house"),
     (r"fruit cages?", "fruit", None, "Fruit cage"),

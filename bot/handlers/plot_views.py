@@ -2,21 +2,30 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
+from datetime import date
 from typing import Any
 
+from bot.growing.asking import last_picking
+from bot.growing.space import is_manure
 from bot.handlers import answers
 from bot.handlers.checking import unknown_bed
 from bot.handlers.context import Context
+from bot.handlers.growing_words import part
 from bot.handlers.naming import bed_name, bed_said, place_said
 from bot.handlers.telling import sentence
 from bot.plot.state import Bed, Planting
 from bot.reply import Choice, Reply
-from bot.request import Request
+from bot.request import Request, When
+from bot.season import Season
 from bot.wording import capital, listing, plural
 
 _LIGHT = {"sun": "sun", "part-shade": "half shade", "shade": "shade"}
 _COUNTED = {"garlic": "clove", "potato": "tuber"}
+
+
+_FREE = re.compile(r"\b(?:empty|free|vacant|spare)\b", re.I)
 
 
 @answers("plot")
@@ -40,7 +49,9 @@ def plot(request: Request, ctx: Context) -> Reply:
     crops = request.crops or request.crop_choices
     if crops:
         return _crop(crops, request, ctx)
-    if "empty-bed" in request.flags or "empty" in request.text.lower():
+    if request.when is not None and request.when.end > ctx.today and _FREE.search(request.text) and ctx.season is not None:
+        return _free_by(request.when, ctx.season, ctx)
+    if "empty-bed" in request.flags or _FREE.search(request.text):
         return _empty(ctx)
     return _whole(ctx)
 
@@ -72,6 +83,34 @@ def _whole(ctx: Context) -> Reply:
         choices=_fill(empty),
         data={"plot": {"rows": rows(ctx.plot.standing(), ctx)}},
     )
+
+
+def _free_by(when: When, season: Season, ctx: Context) -> Reply:
+    """Tell which beds are empty by the end of a span to come: those that are now, and those whose crops will be out."""
+    beds = [bed for bed in ctx.plot.beds.values() if bed.kind != "fruit"]
+    out = {
+        bed.id: max((last_picking(p, ctx.facts, season, ctx.today, ctx.plot) for p in ctx.plot.standing(bed.id) if not is_manure(p, ctx.facts)), default=ctx.today)
+        for bed in beds
+    }
+    free = sorted((bed for bed in beds if out[bed.id] <= when.end), key=lambda bed: out[bed.id])
+    rest = [bed for bed in beds if bed not in free]
+    by = ctx.say.day(when.end, ctx.today)
+    head = f"{capital(listing([bed_said(bed.id, ctx) for bed in free]))} should be free by {by}." if free else f"No bed should be free by {by}."
+    lines = [
+        f"{bed.name}: {_till(bed, out[bed.id], ctx)}." for bed in [*free, *rest][:9]
+    ]
+    return Reply(head, lines=tuple(lines), choices=_fill([bed for bed in free if not ctx.plot.standing(bed.id)]),
+                 sources=("computed:need-from-days",), data={"plot": {"rows": rows(ctx.plot.standing(), ctx), "free": [bed.id for bed in free]}})
+
+
+def _till(bed: Bed, out: date, ctx: Context) -> str:
+    """Say what stands in a bed and till when: nothing, a green manure that gives way, or crops that must come out."""
+    standing = ctx.plot.standing(bed.id)
+    if not standing:
+        return "empty now"
+    if all(is_manure(p, ctx.facts) for p in standing):
+        return f"{_contents(standing, ctx)}, to be cut first"
+    return f"{_contents(standing, ctx)} out about {part(out, ctx)}"
 
 
 def _contents(plantings: Sequence[Planting], ctx: Context) -> str:

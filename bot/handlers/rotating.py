@@ -15,6 +15,7 @@ from bot.handlers.crop_asking import which_crop
 from bot.handlers.following import after, also_named, followers, in_order
 from bot.handlers.growing_words import part
 from bot.handlers.rotation_words import gap_data, group_name, history_line, working
+from bot.handlers.succession import after_that
 from bot.reply import Choice, Reply
 from bot.request import Request
 from bot.wording import capital, listing
@@ -38,7 +39,7 @@ def rotation(request: Request, ctx: Context) -> Reply:
     if _IN_GENERAL.search(request.text) and not named and not (request.beds and "beds" not in request.inherited):
         return _in_general(ctx)
     crops = [ctx.facts.crops[c] for c in request.crops if c in ctx.facts.crops]
-    if _may_be_planted(request, ctx):
+    if _may_be_planted(request, ctx) or after_that(request, ctx) is not None:
         return handler_for("fits_bed")(request, ctx)
     if len(crops) == 1 and not request.crop_choices and _FOLLOW.search(request.text):
         request = request.with_(crop_choices=also_named(crops[0], request.text, ctx))

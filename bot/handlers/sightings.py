@@ -6,6 +6,7 @@ from datetime import date
 
 from bot.facts.tending import Pest
 from bot.handlers import answers, handler_for
+from bot.handlers.blossoming import SOURCES, frosted_blossom
 from bot.handlers.checking import day_of
 from bot.handlers.context import Context
 from bot.handlers.pests import Case, case_of, lives_here
@@ -95,7 +96,8 @@ def log_frost_seen(request: Request, ctx: Context) -> Reply:
     headline = f"Noted: a frost{cold}{where} {ctx.say.day(day, ctx.today)}."
     recent = (ctx.today - day).days <= NIPPED_DAYS
     lines = _after_frost(degrees, request.bed, day, ctx) if recent else []
-    return Reply(headline, lines=tuple(lines), events=(event,),
+    flowers = frosted_blossom(degrees, request, ctx) if recent else []
+    return Reply(headline, lines=(*flowers, *lines), events=(event,), sources=SOURCES if flowers else (),
                  data={"temperature_c": degrees, "tender": nipped(degrees, request.bed, day, ctx) if recent else []})
 
 

@@ -30,11 +30,24 @@ _OUTDOORS = re.compile(r"\b(outdoors|outside|in the open|open ground)\b", re.I)
 _INDOORS = re.compile(r"\b(indoors|inside|under cover|window ?sill|window|propagator|in (?:seed )?(?:modules|trays|pots))\b", re.I)
 
 
+#: Words of sowing and planting; a day asked about without any ("what's for tomorrow") is asked about for its jobs.
+_SOWING = re.compile(r"\b(?:sow\w*|plant\w*|seeds?|grow\w*|set|put|start\w*|crops?|veg\w*|fit\w*|go(?:es)? in|beds?)\b", re.I)
+
+
+def _whats_on(request: Request, ctx: Context) -> bool:
+    """Tell whether a message asks what there is to do on one day near by, and speaks of no sowing."""
+    when = request.when
+    near = when is not None and when.single and 0 <= (when.start - ctx.today).days <= 7
+    return near and not (request.crops or request.group or request.wishes) and not _SOWING.search(request.text)
+
+
 @answers("sow_now")
 def sow_now(request: Request, ctx: Context) -> Reply:
     """List what can be sown outdoors, sown under cover and planted out now or in a month named."""
     if ctx.season is None:
         return ask_place(request)
+    if _whats_on(request, ctx):
+        return handler_for("jobs")(request, ctx)
     request = meant(request, ctx.facts)
     if len(request.crops) == 1 and not request.group:
         return when_sow(request, ctx)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from datetime import timedelta
+from datetime import date, timedelta
 
 from bot.facts.crop import Crop, Sprouting
 from bot.growing.curves import curves
@@ -19,6 +19,7 @@ _MEANING = re.compile(r"\b(?:what(?:'?s| is| does| do)|mean(?:s|ing)?|define|exp
 _SHOOTS = re.compile(r"\b(?:shoots?|sprouts?|chits|long|lengths?|leggy|white|broke\w*|snap\w*)\b", re.I)
 _OF_SEED = re.compile(r"(?=.*\bseed (?:potato|spud|tatt?ie|tuber))(?=.*\b(?:shoots|sprouts)\b)", re.I)
 _WHEN = re.compile(r"\b(?:when|what (?:month|date|time)|too (?:early|late|soon)|how (?:early|soon)|yet|now|start)\b", re.I)
+_NOW = re.compile(r"\b(?:now|yet|already|today|time (?:to|for))\b", re.I)
 _HOW = re.compile(r"\b(?:how|where|light|dark|warm|cold|temp\w*|egg|windowsill|shed|greenhouse)\b", re.I)
 #: Who says "chitting" and no crop speaks of these most often.
 _PLAIN = "potato-early"
@@ -39,7 +40,10 @@ def _answer(crop: Crop, found: Sprouting, text: str, ctx: Context) -> Reply:
     low, high = found.weeks
     ready = f"They are ready to plant when the shoots are {ctx.say.length(*found.shoots_cm)} long, stout and dark."
     place = f"{ctx.say.prose(found.how)} About {ctx.say.temp(*found.at_c)} is right."
-    start = f"Start {low:g} to {high:g} weeks before planting{_from(crop, found, ctx)}."
+    begins = _begins(crop, found, ctx)
+    start = f"Start {low:g} to {high:g} weeks before planting{f', here from about {part(begins, ctx)}' if begins else ''}."
+    if begins and _NOW.search(text):
+        start = f"{'Yes' if begins <= ctx.today else 'Not yet'}: {start[:1].lower()}{start[1:]}"
     if _SHOOTS.search(text):
         lines = [ready, ctx.say.prose(found.long)]
         head = lines.pop(1) if re.search(r"\d|long|leggy|white|broke|snap", text, re.I) and not re.search(r"how long", text, re.I) else lines.pop(0)
@@ -54,11 +58,10 @@ def _answer(crop: Crop, found: Sprouting, text: str, ctx: Context) -> Reply:
                  data={"when_sow": {"crop": crop.id, "sprout_weeks": [low, high], "at_c": list(found.at_c), "windows": []}})
 
 
-def _from(crop: Crop, found: Sprouting, ctx: Context) -> str:
-    """Say from when that is here: so many weeks before the next opening of planting; nothing without a place."""
+def _begins(crop: Crop, found: Sprouting, ctx: Context) -> date | None:
+    """Return from when that is here: so many weeks before the next opening of planting; None without a place."""
     if ctx.season is None:
-        return ""
+        return None
     spans = [w.dates(ctx.today, ctx.season.southern) for w in windows(crop, curves(ctx.season, None, ctx.facts)) if w.purpose != "late"]
-    lead = timedelta(weeks=found.weeks[1])
     first = next((opens for opens, closes in sorted(spans) if closes >= ctx.today), None)
-    return f", here from about {part(first - lead, ctx)}" if first is not None else ""
+    return first - timedelta(weeks=found.weeks[1]) if first is not None else None

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from bot.handlers import answers
+from bot.handlers import answers, handler_for
 from bot.handlers.context import Context
+from bot.handlers.lasting_out import how_long_left
 from bot.handlers.stock_taking import stock_take
 from bot.handlers.store_finding import named_lots
 from bot.handlers.stores_past import STORES_PAST, stores_past
@@ -19,6 +20,8 @@ from bot.wording import listing, number
 
 _SEED = ("seeds?", "seed (?:tin|box|packets?)", "packets?")
 _LOW = ("(?:nearly|almost) (?:out|finished|all gone)", "running (?:low|out)", "run(?:ning)? short")
+_ENOUGH = ("enough", "last (?:us |me )?(?:till|until|to|through|the)", "see (?:us|me) (?:through|to|till)", "run(?:ning)? out", "how long (?:will|do|does)(?: \\S+){1,4} last")
+_THERE = ("left", "have", "got", "are there", "in the", "did")
 _EVERYTHING = ("in stores?", "(?:the|my|our) stores?", "everything")
 _JARS = ("jars?", "bottles?", "preserves", "conserved?")
 #: Rows shown before "more".
@@ -43,6 +46,8 @@ def stores(request: Request, ctx: Context) -> Reply:
         return stock_take(request, ctx)
     if find(text, _SEED) and not find(text, ["freezer", "jars?"]):
         return _seeds(request, ctx)
+    if request.amount("kg") and request.crop and find(text, words.how_many_jars) and not find(text, _THERE):
+        return handler_for("can")(request, ctx)  # how many a weight will fill, and not how many there are
     lots = _wanted(request, ctx, text)
     if not lots:
         return _empty(request, ctx)
@@ -54,6 +59,9 @@ def stores(request: Request, ctx: Context) -> Reply:
     if low:
         lines.append(f"Nearly out: {', '.join(low[:4])}.")
     head = _headline(request, groups, ctx, text)
+    if len(groups) == 1 and find(text, _ENOUGH):
+        told = how_long_left(groups[0], request, ctx)
+        lines, head = [*told[1:], *lines], told[0]
     return Reply(
         head,
         lines=tuple(lines[:SHOWN]),

@@ -23,7 +23,7 @@ def use_up(request: Request, ctx: Context) -> Reply:
     """Say what needs eating first with things to do with it, or what to do with a glut of one crop."""
     risky = not_to_eat(request.text, request.crops, ctx.facts.root)
     if risky is not None:
-        return eating_reply(risky)
+        return eating_reply(risky, request.text, ctx.facts.root)
     if request.crops or request.crop_choices or request.unknown_crop:
         known = which_crop(request, ctx, "Which crop is it?", "what to do with a glut of")
         return known if isinstance(known, Reply) else _glut(known.id, request, ctx)

@@ -33,6 +33,9 @@ _JUST_OVER = 60
 _OUT = re.compile(r"\b(?:(?:go(?:ing|es)?|plant(?:ed|ing)?|put(?:ting)?|set(?:ting)?|mov(?:e|ed|ing)|get)\b(?: \w+){0,3} out(?:side|doors)?|transplant\w*|set out|plant out)\b", re.I)
 _OUTSIDE = re.compile(r"\b(?:out|outside|outdoors)\b", re.I)
 _AGAIN = re.compile(r"\b(?:how often|between sowings|how long between|every how|success\w*|intervals?)\b", re.I)
+_NOW = re.compile(r"\b(?:now|yet|today|this week|still|ok(?:ay)?|all ?right|too late)\b", re.I)
+_PIECES = frozenset({"sets", "cloves", "tubers", "slips", "crowns", "runners", "bare-root"})
+_SEED = re.compile(r"\b(?:from|by|as) seeds?\b|\bseeds\b", re.I)
 _EARLY = re.compile(r"\btoo (?:early|soon)\b", re.I)
 _CALENDAR = re.compile(r"\b(calendar|strip|chart|picture|show me)\b", re.I)
 
@@ -78,12 +81,21 @@ def when_sow(request: Request, ctx: Context) -> Reply:
     aimed = for_target(request, crop, [*((w, here, where) for w in found), *covered], ctx)
     if aimed is not None:
         return aimed
+    pieces = {w.method for w in found} & _PIECES & set(re.findall(r"[a-z-]+", request.text.lower()))
+    if pieces:  # "onion sets": seed is not asked about
+        found = [w for w in found if w.method in pieces]
+    elif _SEED.search(request.text):  # "from seed": the sets and tubers are not asked about
+        found = [w for w in found if w.method in ("direct", "plants", *RAISED)] or found
     lines = [_window_line(w, ctx) for w in found]
     out = _OUT.search(request.text) or (_EARLY.search(request.text) and _OUTSIDE.search(request.text))
-    meant = [w for w in found if w.method == "plants"] if out else []
+    open_air = bool(_OUTSIDE.search(request.text)) and not out
+    meant = [w for w in found if w.method == ("plants" if out else "direct")] if out or open_air else []
     head = _headline(crop, meant or found, where, ctx, request.text) if found else f"{capital(name)} are for a tunnel or greenhouse here."
     if found:
-        lines = lines[1:] if len(found) == 1 else lines
+        lines = lines[1:] if len(found) == 1 and not _NOW.search(request.text) else lines
+    if out and found and not meant:
+        lines = [head, *lines]
+        head = _no_setting_out(name, [w for w in inside if w.method == "plants"], under, ctx)
     lines += [
         f"{'For' if w.method in RAISED else 'In'} the {under}: {_window_line(w, ctx, bare=True)}" for w in inside[:3]
     ]
@@ -98,7 +110,7 @@ def when_sow(request: Request, ctx: Context) -> Reply:
         again = f"{every[0]:g} to {every[1]:g}" if every[0] != every[1] else f"{every[0]:g}"
         lines = [head, *(line for line in lines if not line.startswith("Sow a little every"))]
         head = f"Sow {name} every {again} days, a little at a time."
-    best = _best_now(found, ctx)
+    best = _best_now(meant or found, ctx)
     lines += _then(crop, best, here, ctx)
     return Reply(
         head,
@@ -126,7 +138,7 @@ def _headline(crop: Crop, found: list[Window], where: str, ctx: Context, asked: 
     count = year.count(ctx.today)
     now = [w for w in found if w.holds(count) is not None]
     early = bool(_EARLY.search(asked))
-    if len(found) == 1:
+    if len(found) == 1 and (early or not _NOW.search(asked)):
         said = f"{_clause(found[0], name, ctx)}{where}."
         return f"{'No, not' if now else 'Yes,'} too early: {said}" if early else capital(said)
     if now:
@@ -143,6 +155,13 @@ def _headline(crop: Crop, found: list[Window], where: str, ctx: Context, asked: 
     if not early and since <= _JUST_OVER and best.ahead(count) > since:
         return f"Too late this time: it ended about {part(year.day(count - since), ctx)}; next {_doing(best, name)} from about {part(first, ctx)}{where}."
     return f"{'Yes, too early' if early else 'Not yet'}: {_doing(best, name)} from about {part(first, ctx)}{where}."
+
+
+def _no_setting_out(name: str, inside: list[Window], under: str, ctx: Context) -> str:
+    """Answer when to plant out where the open ground has no season for it: under the roof, or that there is none."""
+    if inside:
+        return f"In the {under} set out {name} from {_when(inside[0], ctx)}; in the open I find no season for it here."
+    return f"I find no season for setting out {name} in the open here."
 
 
 def _doing(window: Window, name: str) -> str:
@@ -205,7 +224,7 @@ def _best_now(found: list[Window], ctx: Context) -> Window | None:
     southern = bool(ctx.season and ctx.season.southern)
     count = GardenYear.around(ctx.today, southern).count(ctx.today)
     usable = [w for w in found if w.method not in RAISED] or found
-    return min(usable, key=lambda w: w.ahead(count), default=None)
+    return min(usable, key=lambda w: (w.ahead(count), w.opens - w.closes), default=None)
 
 
 def _then(crop: Crop, window: Window | None, here: Curves, ctx: Context) -> list[str]:
@@ -219,8 +238,9 @@ def _then(crop: Crop, window: Window | None, here: Curves, ctx: Context) -> list
     if found is None or found.first == float("inf"):
         return []
     said = ctx.say.day(year.day(start), ctx.today)
-    begun = said if said in ("today", "tomorrow") else f"on {said}"
-    return [f"Begun {begun}, expect the first picking about {part(year.day(found.first), ctx)}."]
+    day = said if said in ("today", "tomorrow") else f"on {said}"
+    begun = {"direct": "Sown outdoors", "plants": "Set out"}.get(window.method, "Planted")
+    return [f"{begun} {day}, expect the first picking about {part(year.day(found.first), ctx)}."]
 
 
 def _several(request: Request, ctx: Context) -> Reply:

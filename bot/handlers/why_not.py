@@ -27,6 +27,11 @@ from bot.wording import capital, listing, number, plural
 _TOO_LATE = re.compile(r"\b(?:to+ late|left it late|missed)\b", re.I)
 
 
+_TOO = re.compile(r"\btoo (?:cold|early|soon|hot|warm|dark)\b", re.I)
+_SOW = re.compile(r"\bsow\w*\b|\bseeds?\b", re.I)
+_STILL = re.compile(r"\bstill (?:\w+ ){0,2}(?:sow|plant|put|set|grow|start|get|time)\b|\btime (?:left )?(?:to|for)\b", re.I)
+
+
 @answers("why_not")
 def why_not(request: Request, ctx: Context) -> Reply:
     """Tell why a crop was not offered, or that it would make it after all."""
@@ -50,6 +55,7 @@ def why_not(request: Request, ctx: Context) -> Reply:
     )
     results = explain(trial, crop.id)
     where = where_said(ground, ctx)
+    nowhere = ground.place.bed is None and ground.place.assumed and ground.first_day <= ctx.today
     if ground.first_day > ctx.today:
         month = ground.last_day.day >= 28 and ground.first_day.day == 1
         where += (
@@ -59,6 +65,8 @@ def why_not(request: Request, ctx: Context) -> Reply:
         )
     if not results:
         return _never(crop, trial, where, ctx)
+    if _SOW.search(request.text):  # asked of seed: what becomes of seed is said first
+        results = sorted(results, key=lambda r: (isinstance(r, Miss), r.method != "direct"))
     best = results[0]
     if isinstance(best, Miss) and best.failed in _OF_THE_BED and not request.beds and request.cover is None:
         elsewhere = _anywhere(crop, best, where, request, trial, ctx)
@@ -67,17 +75,25 @@ def why_not(request: Request, ctx: Context) -> Reply:
     if isinstance(best, Offer):
         how = f"{capital(way(best.method))}{_from(best, trial, ctx)}"
         line = f"{how}: {layout(best, ctx)}; pick {span(best.first, best.last, ctx)}."
-        yes = "No, it is not too late: " if _TOO_LATE.search(request.text) else "Yes, "
-        head = f"{yes}{name} would still make it {where}."
+        yes = _yes(request.text)
+        if nowhere:
+            line = f"{line.removesuffix('.')}. That is {where}."
+        head = f"{yes}{name} would still make it{'' if nowhere else f' {where}'}."
+        others = [
+            f"Or {way(other.method)}{_from(other, trial, ctx)}; pick {span(other.first, other.last, ctx)}."
+            for other in results[1:3]
+            if isinstance(other, Offer)
+        ]
         extra = _rank(crop, trial, ctx)
         return Reply(
             head,
-            lines=(line, capital(reason(best, ctx)) + ".", *extra),
+            lines=(line, *others, capital(reason(best, ctx)) + ".", *extra),
             sources=SOURCES,
             working=offer_working(best, ctx),
             data={"why_not": {"crop": crop.id, "failed": None, "detail": "", "offer": offer_data(best, ctx)}},
         )
-    head = f"{capital(name)} {where}: {detail(best, ctx)}."
+    at = "" if nowhere else f" {where}"
+    head = f"{_verdict(best, name, request.text)}{at}: {detail(best, ctx)}."
     lines = [
         f"To {way(other.method)}: {detail(other, ctx)}."
         for other in results[1:3]
@@ -99,8 +115,31 @@ def why_not(request: Request, ctx: Context) -> Reply:
     )
 
 
+def _yes(asked: str) -> str:
+    """Begin the answer of an offer: a no where it was asked whether it is too late, too cold or too early."""
+    if _TOO_LATE.search(asked):
+        return "No, it is not too late: "
+    too = _TOO.search(asked)
+    return f"No, it is not {too.group(0).lower()}: " if too else "Yes, "
+
+
+#: Tests that the time of year fails.
+_OF_THE_YEAR = ("season", "time", "cold", "soil")
 #: Tests that a bed fails and another may pass.
 _OF_THE_BED = ("rotation", "space", "booked", "permanent", "light", "bolting")
+
+
+def _verdict(miss: Miss, name: str, asked: str) -> str:
+    """Begin the answer of a miss: with yes or no where it was asked whether it is too late, else with the crop."""
+    late = miss.failed in _OF_THE_YEAR and not (miss.failed == "season" and not miss.numbers.get("late"))
+    if _TOO_LATE.search(asked):
+        return f"Yes, too late for {name}" if late else f"No, not too late for {name}"
+    too = _TOO.search(asked)
+    if too and not late and miss.failed == "season" or too and miss.failed == "soil":
+        return f"Yes, {too.group(0).lower()} for {name}"
+    if _STILL.search(asked):
+        return f"No, too late for {name}" if late else f"Not just now, {name}"
+    return capital(name)
 
 
 def _anywhere(crop: Crop, here: Miss, where: str, request: Request, trial: Trial, ctx: Context) -> Reply | None:
@@ -111,7 +150,7 @@ def _anywhere(crop: Crop, here: Miss, where: str, request: Request, trial: Trial
     if offer is None:
         return None
     name = ctx.say.crop(crop.id)
-    start = "No, it is not too late: " if _TOO_LATE.search(request.text) else "Yes, "
+    start = _yes(request.text)
     line = f"{capital(way(offer.method))}{_from(offer, ground, ctx)}; pick {span(offer.first, offer.last, ctx)}."
     return Reply(f"{start}{name} would still make it.", lines=(line, f"Not {where}, though: {detail(here, ctx)}."), sources=SOURCES, working=offer_working(offer, ctx),
                  data={"why_not": {"crop": crop.id, "failed": None, "detail": detail(here, ctx), "offer": offer_data(offer, ctx)}})

@@ -84,12 +84,13 @@ def frozen_pints(crop: str, kg: float, facts: PreservingFacts) -> tuple[float, f
     return pounds / row.lb_per_pint[1], pounds / row.lb_per_pint[0], row
 
 
-def canned_quarts(crop: str, kg: float, facts: PreservingFacts) -> tuple[float, YieldRow] | None:
-    """Return (quart jars, row) that a fresh weight fills, by the canned yields; None without a row."""
+def canned_yields(crop: str, facts: PreservingFacts) -> list[YieldRow]:
+    """Return the rows that tell how much fresh produce of a crop fills a quart jar, one for each form."""
     names = (crop, facts.words.stand_ins.get(crop))
-    row = next(
-        (y for name in names for y in facts.yields if y.crop == name and y.product == "canned" and y.lb_per_quart), None
-    )
-    if row is None or row.lb_per_quart is None:
-        return None
-    return kg / KG_PER_LB / (sum(row.lb_per_quart) / 2), row
+    return [y for name in names for y in facts.yields if y.crop == name and y.product == "canned" and y.lb_per_quart]
+
+
+def quarts_filled(row: YieldRow, kg: float) -> float:
+    """Return the quart jars (946 ml) that a fresh weight fills, by the middle of the pounds a quart takes."""
+    assert row.lb_per_quart is not None
+    return kg / KG_PER_LB / (sum(row.lb_per_quart) / 2)

@@ -10,6 +10,7 @@ from bot.facts.loading import load
 from bot.facts.preserving import FILES, Eating, EatingRow
 from bot.preserving.matching import find, plain
 from bot.reply import Reply
+from bot.wording import capital
 
 
 @lru_cache(maxsize=4)
@@ -25,7 +26,7 @@ def not_to_eat(text: str, crops: Sequence[str], root: Path) -> EatingRow | None:
     """
     flat = plain(text[:500])
     rows = _eating(root)
-    asked = find(flat, rows.asks) is not None
+    asked = find(flat, [*rows.asks, *rows.harm_asks]) is not None
     if find(flat, rows.unless):
         return None
     for row in rows.rows:
@@ -34,7 +35,16 @@ def not_to_eat(text: str, crops: Sequence[str], root: Path) -> EatingRow | None:
     return None
 
 
-def eating_reply(row: EatingRow) -> Reply:
-    """Return the answer of a row. `data` is {"eat": {"row": id, "verdict": "no"}}."""
-    return Reply(row.headline, lines=tuple(row.lines), sources=tuple(row.source),
+def eating_reply(row: EatingRow, text: str, root: Path) -> Reply:
+    """Return the answer of a row to a message. `data` is {"eat": {"row": id, "verdict": "no"}}.
+
+    "Is it poisonous" is a yes where "may I eat it" is a no; a message that asks both ways is answered with neither.
+    """
+    flat, rows = plain(text[:500]), _eating(root)
+    head = row.headline
+    if find(flat, rows.harm_asks):
+        eaten = find(flat, rows.asks)
+        bare = head.removeprefix("No: ").removeprefix("No, ")
+        head = head if bare == head else capital(bare) if eaten else f"Yes{head.removeprefix('No')}"
+    return Reply(head, lines=tuple(row.lines), sources=tuple(row.source),
                  data={"eat": {"row": row.id, "verdict": "no"}})

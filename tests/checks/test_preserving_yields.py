@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from bot.facts import Facts
-from bot.preserving.blanching import canned_quarts, frozen_pints
+from bot.preserving.blanching import canned_yields, frozen_pints, quarts_filled
 
 # crop, form, lb for a quart, lb for a load of 7 quarts, lb for a load of 9 pints
 ROWS = [
@@ -67,8 +67,8 @@ def test_load_is_seven_jars_within_a_seventh(row: tuple) -> None:
 
 def test_quarts_from_a_weight(facts: Facts) -> None:
     """14 lb (6.350 kg) of green beans is a load of 7 quarts (guide 4, page 4-8)."""
-    quarts, _ = canned_quarts("french-bean", 14 * 0.45359237, facts.preserving)  # type: ignore[misc]
-    assert quarts == pytest.approx(7, abs=0.01)
+    row = canned_yields("french-bean", facts.preserving)[0]
+    assert quarts_filled(row, 14 * 0.45359237) == pytest.approx(7, abs=0.01)
 
 
 def test_pints_frozen_from_a_weight(facts: Facts) -> None:

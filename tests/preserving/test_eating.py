@@ -27,7 +27,7 @@ from tests.preserving.kitchen import FACTS
 def test_what_must_not_be_eaten_is_refused(text: str, crops: tuple[str, ...], row: str) -> None:
     found = not_to_eat(text, crops, FACTS.root)
     assert found is not None and found.id == row
-    reply = eating_reply(found)
+    reply = eating_reply(found, "can i eat it", FACTS.root)
     assert reply.headline.startswith(("No", "Do not")) and not reply.events
     kitchen = kitchen_request(text, [Request("crop_info", text=text, crops=crops)], FACTS)
     assert kitchen is not None and kitchen.intent == "use_up"
@@ -48,6 +48,22 @@ def test_what_must_not_be_eaten_is_refused(text: str, crops: tuple[str, ...], ro
 )
 def test_other_questions_are_left_alone(text: str) -> None:
     assert not_to_eat(text, (), FACTS.root) is None
+
+
+@pytest.mark.parametrize(
+    ("text", "start"),
+    [
+        ("is rhubarb leaf poisonous", "Yes: rhubarb leaves are poisonous"),
+        ("are the green bits on potatoes toxic", "Yes: green"),
+        ("are potato berries bad for the kids", "Yes: the leaves"),
+        ("are rhubarb leaves edible or poisonous", "Rhubarb leaves are poisonous"),
+        ("can we eat rhubarb leaves", "No: rhubarb leaves"),
+        ("is a bitter courgette harmful", "Do not eat it"),
+    ],
+)
+def test_whether_it_harms_is_a_yes_where_whether_it_may_be_eaten_is_a_no(text: str, start: str) -> None:
+    found = not_to_eat(text, (), FACTS.root)
+    assert found is not None and eating_reply(found, text, FACTS.root).headline.startswith(start)
 
 
 def test_a_record_stays_a_record() -> None:
