@@ -12,6 +12,7 @@ from __future__ import annotations
 import sys
 
 from bot.facts import Facts
+from bot.understanding import ways
 from bot.understanding.reader import Understander
 from bot.understanding.school import SHIPPED, save
 from bot.understanding.weighing import learn_scales, write_scales
@@ -21,7 +22,9 @@ def main() -> None:
     """Write the shipped file."""
     facts = Facts()
     if "--scales" in sys.argv[1:]:
-        write_scales(facts.root, learn_scales(facts))
+        scales, weigher = learn_scales(facts)
+        write_scales(facts.root, scales)
+        ways.save(facts.root / "phrases" / ways.SHIPPED, weigher)
     reader = Understander(facts)
     if "--glance" in sys.argv[1:]:
         from bot.understanding import glance

@@ -1,28 +1,28 @@
 """Decide how many things a message says, and which words say each: the likeliest of all ways to cut it.
 
-A way is weighed by what its clauses are and by what stands beside what (a log-linear model over whole ways, as in
-Lafferty, McCallum and Pereira, Conditional random fields, ICML 2001). Its weights are learned from messages cut by hand:
-`python -m bot.understanding.learn --scales`.
+A way is weighed by what its clauses are and by what stands beside what (`ways`).
 """
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from itertools import combinations
 from typing import TYPE_CHECKING
 
+import numpy as np
+
 from bot.understanding.cutting import chances, gaps, opening
 from bot.understanding.found import Sheet
+from bot.understanding.ways import Laid, Stretch, gap_row
 
 if TYPE_CHECKING:
     from bot.understanding.reader import Clause, Understander
 
-#: At most this many gaps of a message are weighed, its likeliest ones (of a long message fewer), and none of less log odds than LEAST.
-MOST_GAPS, MOST_OF_LONG, LONG, LEAST = 5, 3, 60, -5.0
+#: At most so many gaps are weighed of a message of fewer than so many words and marks, its likeliest ones, and none of less log odds than LEAST.
+MOST_GAPS, LEAST = ((60, 6), (200, 3), (10_000, 2)), -9.0
 #: From these log odds on a glance tells of a gap that no word does, below those it rules one out, and above the last they count for no more.
-SEEN, NEVER, MOST_ODDS = -1.0, -6.0, 6.0
+SEEN, NEVER, MOST_ODDS = -2.0, -7.5, 6.0
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -41,59 +41,14 @@ class Gap:
         return self.odds + self.begins
 
 
-@dataclass(frozen=True, slots=True)
-class Stretch:
-    """What is known of a stretch of words that may be one thing said: the kind of its likeliest intent and how likely it is,
-    the log odds that it says several things, whether it asks, the kinds of its slots, and its length in words."""
-
-    intent: str
-    kind: str
-    chance: float
-    many: float
-    asks: bool
-    slots: frozenset[str]
-    size: int
-
-
-def one(stretch: Stretch) -> dict[str, float]:
-    """Return the features of a stretch taken as one thing said."""
-    kind, sure = stretch.kind, math.log(max(stretch.chance, 1e-4))
-    found = {"one": 1.0, "sure": sure, f"is {kind}": 1.0, f"sure {kind}": sure, "single": -_soft(stretch.many), "several": max(stretch.many, 0.0),
-             f"size {min(stretch.size, 6)}": 1.0, f"size {min(stretch.size, 4)} {kind}": 1.0, f"asks {stretch.asks}": 1.0, f"asks {stretch.asks} {kind}": 1.0,
-             f"{kind} crop {'crop' in stretch.slots}": 1.0}
-    if kind == "record":
-        found[f"record qty {'qty' in stretch.slots}"] = 1.0
-    return found
-
-
-def beside(left: Stretch, right: Stretch, gap: Gap) -> dict[str, float]:
-    """Return the features of two stretches said one after the other over a gap."""
-    a, b = left.kind, right.kind
-    crops = f"{'crop' in left.slots} {'crop' in right.slots}"
-    found = {"cut": 1.0, "odds": gap.odds, "begins": gap.begins, f"{a} then {b}": 1.0, f"{a} then {b} crop {crops}": 1.0, f"asks {left.asks} {right.asks} {a} then {b}": 1.0,
-             f"alike {left.intent == right.intent}": 1.0, "less sure": math.log(max(min(left.chance, right.chance), 1e-3))}
-    if left.intent == right.intent:
-        found[f"alike {a} crop {crops}"] = 1.0
-        found[f"alike qty {'qty' in left.slots} {'qty' in right.slots}"] = 1.0
-    return found
-
-
-def whole(gap: Gap) -> dict[str, float]:
-    """Return the features of a gap that is left whole."""
-    return {"uncut": _soft(gap.odds), "goes on": _soft(gap.begins)}
-
-
-def _soft(value: float) -> float:
-    return math.log1p(math.exp(min(value, 30.0)))
-
-
 class Ways:
     """Every way to cut a sheet at its likely gaps, its stretches read once."""
 
     def __init__(self, reader: Understander, sheet: Sheet) -> None:
         self.reader, self.sheet, size = reader, sheet, len(sheet.tokens)
         odds = [g for g in self._odds() if g.sum > LEAST]
-        self.gaps = sorted(sorted(odds, key=lambda g: -g.sum)[:MOST_GAPS if size < LONG else MOST_OF_LONG])
+        most = next((many for below, many in MOST_GAPS if size < below), 1)
+        self.gaps = sorted(sorted(odds, key=lambda g: -g.sum)[:most])
         self._bounds = [(0, 0), *((g.end, g.start) for g in self.gaps), (size, size)]
         self._read: dict[tuple[int, int], tuple[Clause, Stretch] | None] = {}
 
@@ -111,11 +66,32 @@ class Ways:
         for many in range(len(self.gaps) + 1):
             yield from combinations(range(len(self.gaps)), many)
 
-    def clauses(self, way: tuple[int, ...]) -> list[tuple[Clause, Stretch]] | None:
+    def clauses(self, way: tuple[int, ...]) -> list[Clause] | None:
         """Return the clauses of a way; None when one of them is without a word."""
+        found = [self._stretch(a, b) for a, b in self._parts(way)]
+        return None if any(f is None for f in found) else [f[0] for f in found if f is not None]
+
+    def laid(self) -> tuple[list[tuple[int, ...]], Laid]:
+        """Return the ways that leave no clause without a word, and all there is to weigh them by."""
+        known = [way for way in self.all() if self.clauses(way) is not None]
+        numbers: dict[tuple[int, int], int] = {}
+        pairs: dict[tuple[int, int, int, int], int] = {}
+        ways: list[tuple[list[int], list[int], list[int]]] = []
+        for way in known:
+            parts = self._parts(way)
+            at = [numbers.setdefault(part, len(numbers)) for part in parts]
+            beside = [(gap, at[n], at[n + 1], numbers.setdefault((parts[n][0], parts[n + 1][1]), len(numbers))) for n, gap in enumerate(way)]
+            ways.append((at, [pairs.setdefault(pair, len(pairs)) for pair in beside], [n for n in range(len(self.gaps)) if n not in way]))
+        stretches = [found[1] for a, b in numbers if (found := self._stretch(a, b)) is not None]
+        columns = {name: n for n, name in enumerate(self.reader.model.intents)}
+        return known, Laid(
+            np.array([stretch.row() for stretch in stretches], np.float32), np.array([columns[stretch.intent] for stretch in stretches]),
+            np.array([gap_row(gap.odds, gap.begins, [t.word for t in self.sheet.tokens[gap.end:gap.start]]) for gap in self.gaps], np.float32),
+            np.array(list(pairs), int).reshape(-1, 4), ways)
+
+    def _parts(self, way: tuple[int, ...]) -> list[tuple[int, int]]:
         points = (0, *(n + 1 for n in way), len(self.gaps) + 1)
-        found = [self._stretch(a, b) for a, b in zip(points, points[1:], strict=False)]
-        return None if any(f is None for f in found) else [f for f in found if f is not None]
+        return list(zip(points, points[1:], strict=False))
 
     def _stretch(self, first: int, last: int) -> tuple[Clause, Stretch] | None:
         if (first, last) not in self._read:
@@ -125,54 +101,33 @@ class Ways:
                 self._read[(first, last)] = None
                 return None
             clause = reader.clause(sheet, opening(sheet, start, end), end, near=False)
-            intent, chance = clause.ranked[0]
+            (intent, chance), (_, second) = clause.ranked[:2]
             kind = "small" if intent in reader.rules["small_talk"] and intent != "none" else "none" if intent == "none" else reader.intents[intent].kind
             many = reader.school.many
-            slots = frozenset(f.kind for f in sheet.found if clause.start <= f.start < end)
-            self._read[(first, last)] = clause, Stretch(intent, kind, chance, many.get("", 0.0) + sum(v * many.get(k, 0.0) for k, v in clause.found.items()),
-                                                        clause.asks, slots, len(clause.words))
+            self._read[(first, last)] = clause, Stretch(
+                intent, kind, chance, second, clause.glanced or (chance, 0.0), many.get("", 0.0) + sum(v * many.get(k, 0.0) for k, v in clause.found.items()),
+                frozenset(f.kind for f in sheet.found if clause.start <= f.start < clause.end), len(clause.words), self._signs(clause))
         return self._read[(first, last)]
 
-    def features(self, way: tuple[int, ...], stretches: list[Stretch]) -> dict[str, float]:
-        """Return the features of a way, summed over its stretches and gaps."""
-        rows = [one(s) for s in stretches]
-        rows += [beside(a, b, self.gaps[n]) for n, a, b in zip(way, stretches, stretches[1:], strict=False)]
-        rows += [whole(gap) for n, gap in enumerate(self.gaps) if n not in way]
-        found: dict[str, float] = {}
-        for row in rows:
-            for key, value in row.items():
-                found[key] = found.get(key, 0.0) + value
-        return found
+    def _signs(self, clause: Clause) -> tuple[bool, ...]:
+        sets, said = self.reader.lexicon.sets, set(clause.words)
+        asking, first = sets["question_words"] | sets["asking_verbs"], clause.words[0] if clause.words else ""
+        points = set(self.reader.lexicon.language["pointers"]["crop"])
+        return clause.asks, first in asking, first in points, first.startswith("<"), bool(said & points), bool(said & asking)
 
 
 def parted(reader: Understander, sheet: Sheet) -> list[Clause]:
     """Return the clauses of a message, each one thing asked or told. Small talk beside something else is dropped."""
-    ways, weights = Ways(reader, sheet), reader.ways
+    ways = Ways(reader, sheet)
     if not ways.gaps:
         return [reader.clause(sheet, 0, len(sheet.tokens))]
-    lone: dict[int, float] = {}
-    pairs: dict[tuple[int, int], float] = {}
-
-    def worth(found: dict[str, float]) -> float:
-        return sum(weights.get(k, 0.0) * v for k, v in found.items())
-
-    left_whole = [worth(whole(gap)) for gap in ways.gaps]
-    best: tuple[float, list[Clause]] = (-math.inf, [])
-    for way in ways.all():
-        read = ways.clauses(way)
-        if read is None:
-            continue
-        total = sum(left_whole[n] for n in range(len(ways.gaps)) if n not in way)
-        for _, stretch in read:
-            if id(stretch) not in lone:
-                lone[id(stretch)] = worth(one(stretch))
-            total += lone[id(stretch)]
-        for n, (_, a), (_, b) in zip(way, read, read[1:], strict=False):
-            if (id(a), id(b)) not in pairs:
-                pairs[(id(a), id(b))] = worth(beside(a, b, ways.gaps[n]))
-            total += pairs[(id(a), id(b))]
-        best = max(best, (total, [clause for clause, _ in read]), key=lambda b: b[0])
-    return _tidy(reader, sheet, in_turn(reader, sheet, best[1]))
+    known, laid = ways.laid()
+    if reader.ways is not None:
+        worth = reader.ways.worth(laid)
+    else:
+        worth = [sum(gap.sum if n in way else -gap.sum for n, gap in enumerate(ways.gaps)) for way in known]
+    best = known[max(range(len(known)), key=worth.__getitem__)]
+    return _tidy(reader, sheet, in_turn(reader, sheet, ways.clauses(best) or []))
 
 
 def in_turn(reader: Understander, sheet: Sheet, alone: list[Clause]) -> list[Clause]:
@@ -186,7 +141,7 @@ def in_turn(reader: Understander, sheet: Sheet, alone: list[Clause]) -> list[Cla
 
 def _tidy(reader: Understander, sheet: Sheet, parts: list[Clause]) -> list[Clause]:
     """Join twins, drop small talk beside something else, and widen the rest over what was dropped, so that no slot is lost."""
-    small = set(reader.rules["small_talk"])
+    small = set(reader.rules["passed_over"])
     parts = _merged_twins(reader, sheet, _listed(reader, sheet, parts))
     said = [p for p in parts if p.ranked[0][0] not in small] or parts[:1]
     wide: list[Clause] = []
@@ -219,11 +174,11 @@ def _own_crops(sheet: Sheet, part: Clause) -> bool:
 
 
 def _merged_twins(reader: Understander, sheet: Sheet, parts: list[Clause]) -> list[Clause]:
-    """Join neighbours of one intent of which one names no crop: they tell of one thing."""
+    """Join neighbours of one intent of which one names no crop, and which are not two questions of their own: they tell of one thing."""
     done: list[Clause] = []
     for part in parts:
         if done and done[-1].ranked[0][0] == part.ranked[0][0] and not (_own_crops(sheet, done[-1]) and _own_crops(sheet, part)) and not (
-                _distinct(sheet, done[-1], part) or _another_deed(reader, done[-1], part)):
+                _distinct(sheet, done[-1], part) or _another_deed(reader, done[-1], part) or _another_question(reader, done[-1], part)):
             done[-1] = replace(done[-1], end=part.end)
         else:
             done.append(part)
@@ -236,6 +191,11 @@ def _distinct(sheet: Sheet, a: Clause, b: Clause) -> bool:
         return any(part.start <= f.start < part.end and f.kind == kind for f in sheet.found)
 
     return any(has(a, k) and has(b, k) for k in ("bed", "product", "qty", "temp"))
+
+
+def _another_question(reader: Understander, a: Clause, b: Clause) -> bool:
+    """Tell whether two clauses are questions whose answers hang on their own words: "what's chitting and what's a tilth"."""
+    return a.asks and b.asks and a.ranked[0][0] in reader.rules["answered_by_words"]
 
 
 def _another_deed(reader: Understander, a: Clause, b: Clause) -> bool:

@@ -12,6 +12,7 @@ from bot.facts.loading import read_yaml
 from bot.handlers.context import Memory
 from bot.request import Request, When
 from bot.understanding import glance as looking
+from bot.understanding import ways as cutting
 from bot.understanding.crops import Sense
 from bot.understanding.dates import resolve
 from bot.understanding.features import among, asks, features
@@ -23,7 +24,7 @@ from bot.understanding.phrases import load_intents, templates
 from bot.understanding.quantities import tells_a_size
 from bot.understanding.school import Manner, school_of
 from bot.understanding.shapes import PlotNames, Reading
-from bot.understanding.slots import add_special, beside_it, one_of
+from bot.understanding.slots import add_special, beside_it, names_a_place, next_to, one_of
 from bot.understanding.sureness import signs, sure
 from bot.understanding.weighing import read_scales
 
@@ -50,8 +51,8 @@ class Clause:
 
 
 def _left_behind(sheet: Sheet, bed: Found) -> bool:
-    """Tell whether a bed is where plants came from: "from the frame into bed 3"."""
-    return any(sheet.word(bed.start - n) == "from" for n in (1, 2))
+    """Tell whether a bed is where plants came from: "from the frame into bed 3", "out of the frame"."""
+    return any(sheet.word(bed.start - n) == "from" or (sheet.word(bed.start - n) == "of" and sheet.word(bed.start - n - 1) == "out") for n in (1, 2))
 
 
 def _its_age(sheet: Sheet, day: Found) -> bool:
@@ -78,7 +79,7 @@ class Understander:
         self.model = self.school.model
         self.glance = looking.load(facts.root / "phrases" / looking.SHIPPED, self.model.intents)
         self.scales = read_scales(facts.root)
-        self.ways = self.scales["way"]
+        self.ways = cutting.load(facts.root / "phrases" / cutting.SHIPPED, self.model.intents)
         self.intents: dict[str, Manner] = self.school.intents
         self.crop_share = {name: manner.crop_share for name, manner in self.intents.items()}
 
@@ -171,6 +172,10 @@ class Understander:
         beds = tuple(dict.fromkeys(f.value for f in inside if f.kind == "bed"))
         if intent == "log_plant_out" and len(beds) > 1:
             beds = tuple(f.value for f in inside if f.kind == "bed" and not _left_behind(sheet, f)) or beds
+        if intent in ("log_sow", "log_plant_out", "log_harvest"):  # "sowed lettuce beside the tunnel": not in it
+            beds = tuple(bed for bed in beds if not all(next_to(sheet, f) for f in inside if f.kind == "bed" and f.value == bed))
+        if not beds:
+            beds = self._bed_of_its_crop(sheet, inside, names, intent)
         crops: list[str] = []
         choices: tuple[str, ...] = ()
         group = None
@@ -243,6 +248,19 @@ class Understander:
             alternatives=tuple(r for r in clause.ranked if r[0] != intent)[:3],
         )
         return add_special(self, request, sheet, clause.start, clause.end)
+
+    def _bed_of_its_crop(self, sheet: Sheet, inside: list[Found], names: PlotNames, intent: str) -> tuple[str, ...]:
+        """Return the one bed a record calls after what grows there: "sowed radish in the pea bed", "where the onions are"."""
+        crops = [f for f in inside if f.kind == "crop"]
+        if self.intents[intent].kind != "record" or intent == "log_harvest":
+            return ()
+        for found in crops:
+            if names_a_place(sheet, found) or (len(crops) > 1 and "where" in (sheet.word(found.start - 1), sheet.word(found.start - 2))):
+                meant = {found.value.crop, *found.value.others}
+                beds = [bed for bed, there in names.growing.items() if meant & set(there)]
+                if len(beds) == 1:
+                    return (beds[0],)
+        return ()
 
     def _sufferers(self, sheet: Sheet, inside: list[Found]) -> list[str]:
         """Return the crop that a trouble is called after: the carrot of carrot fly, not the vine of vine weevil."""
