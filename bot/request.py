@@ -6,6 +6,9 @@ from dataclasses import dataclass, field, replace
 from datetime import date
 from typing import Any
 
+#: Flag of a request whose "it" or "there" is the bed that its own message adds.
+POINTS_TO_NEW_BED = "the new bed"
+
 
 @dataclass(frozen=True, slots=True)
 class Quantity:

@@ -24,7 +24,7 @@ _AFTER_NUMBERS = frozenset(("and", "today", "with", "for", "yesterday", "now", "
                             "at", "from", "were", "are", "all", "both", "again", "to", "by", "over", "under", "next",
                             "tomorrow", "tonight", "monday", "tuesday", "wednesday", "thursday", "friday", "saturday",
                             "sunday", "instead", "too", "then", "but", "is", "have", "need", "before", "after", "since",
-                            "when", "while", "so"))
+                            "when", "while", "so", "respectively"))
 #: Words of place before "the middle", which is a place more often than a bed.
 _AT = ("in", "from", "into", "to", "off", "inside", "onto", "and", "or", "about")
 #: What may follow the first word of a bed's name that stands for the whole: "off the arch this morning".
@@ -93,7 +93,8 @@ class BedFinder:
                 hit = None
             if hit and sheet.free(i, hit[0]) and not self._is_other(sheet, i, hit[0]):
                 sheet.mark(Found("bed", i, hit[0], hit[1]))
-                self._more_numbers(sheet, hit[0])
+                if sheet.word(hit[0]) != "," or _small(sheet, hit[0] - 1, self.lexicon) is not None:
+                    self._more_numbers(sheet, hit[0])  # "from the tunnel, 3" counts what was picked
                 continue
             self._numbered(sheet, i)
         for i in range(len(sheet.tokens)):

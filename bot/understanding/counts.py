@@ -67,10 +67,18 @@ def _counts(sheet: Sheet, at: int, number: Number) -> bool:
     """Tell whether a bare number may be a count: not "6 o'clock", "at 5" or "my 3 year old"; one only as "just the one"."""
     follows, before = sheet.word(number.end), sheet.word(at - 1)
     wee = follows == "of" and sheet.word(number.end + 1) in ("the", "them", "those", "my", "our", "each", "'em", "em")
+    made = follows == "of" and sheet.at(number.end + 1, "product") is not None  # "ate one of chutney"
     alone = before in ("just", "only") or (before == "the" and sheet.word(at - 2) in ("just", "only"))
     closes = number.end >= len(sheet.tokens) or sheet.tokens[number.end].kind == "mark"
-    return (number.value == int(number.value) and (2 <= number.value <= 2000 or (number.value == 1 and alone and closes))
-            and (follows not in _NO_COUNTS or wee) and before not in ("at", "by", "past", "#", "number"))
+    return (number.value == int(number.value) and (2 <= number.value <= 2000 or (number.value == 1 and (made or (alone and closes))))
+            and (follows not in _NO_COUNTS or wee or made) and before not in ("at", "by", "past", "#", "number"))
+
+
+def count_of_made(sheet: Sheet, product: int, lexicon: Lexicon) -> tuple[int, Quantity] | None:
+    """Read the bare number before "of" and a product as its count: "2 jars of jam and 1 of chutney"."""
+    at = product - 2
+    number = read_number(sheet, at, lexicon) if at >= 0 and sheet.word(product - 1) == "of" and not sheet.taken[at] else None
+    return (at, Quantity(number.value, "count", sheet.said(at, number.end))) if number is not None and number.end == product - 1 else None
 
 
 def _put_right(sheet: Sheet, start: int, end: int, lexicon: Lexicon) -> bool:

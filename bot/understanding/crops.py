@@ -21,6 +21,10 @@ _BEFORE_NAMES = ("the", "my", "some", "of", "our", "first", "last", "more", "a",
                  "all", "these", ",", "old", "new", "red", "fresh", "dried", "young", "those", "for", "save")
 
 
+#: What may follow words that dictation put for a crop.
+_AFTER_HEARD = frozenset(("", "in", "into", "from", "and", "on", "under", "this", "today", "yesterday", "last", "now", "again", "for", "to",
+                          "bed", "beds", "seed", "seeds", "seedlings", "sets", "plants", "direct", "indoors", "outdoors", "with", "then", "when"))
+
 #: Names that are also something done, and the words after which they are that: "light to sprout", "they squash".
 _ALSO_DONE = ("sprout", "squash", "snap", "slip", "set", "hop", "spear")
 _DOERS = ("to", "should", "will", "would", "can", "could", "must", "might", "they", "it", "don't", "won't", "didn't", "not", "never")
@@ -38,6 +42,7 @@ class Sense:
     asks: bool = False
     shy: int = 0  # 1: also a plain word, so what stands beside it must tell; 2: needs a place where a crop is expected
     slip: bool = False
+    heard: bool = False  # real words that dictation puts for the name
     group: str | None = None
     members: tuple[str, ...] = ()
     stranger: bool = False  # a plant that is no crop here, though its name holds one's
@@ -75,6 +80,8 @@ class CropFinder:
         for crop in facts.crops.values():
             for slip in crop.misspellings:
                 self._add_slip(slip, crop.id)
+            for heard in crop.misheard:
+                self._add_heard(heard, crop.id)
         self.begun: dict[str, set[str]] = {}  # what a crop may be grown from: "sets", "runners", "crowns"
         for crop in facts.crops.values():
             for rule in crop.sowing.rules if crop.sowing else ():
@@ -125,6 +132,12 @@ class CropFinder:
         if known is None:
             (self.slips if real else self.trie).add(slip, Sense(crop, slip=True, name=slip))
 
+    def _add_heard(self, heard: str, crop: str) -> None:
+        for form in (heard, f"{heard}s"):
+            parts = words_of(form)
+            if parts and self.trie.get(parts) is None and self.slips.get(parts) is None:
+                self.slips.add(form, Sense(crop, slip=True, heard=True, name=heard))
+
     def find(self, sheet: Sheet) -> None:
         """Mark crop names, varieties that stand for their crop, and groups."""
         i = 0
@@ -133,6 +146,8 @@ class CropFinder:
                 i += 1
                 continue
             hit = self._longest(sheet, i)
+            if hit and hit[1].group and self._told_apart(sheet, i, hit[0]):
+                hit = self.trie.longest(sheet.tokens[:i + 1], i)  # "picked peas and beans": of the one and of the other
             if hit and sheet.free(i, hit[0]):
                 end, sense = hit
                 done = sense.shy and end == i + 1 and sheet.word(i) in _ALSO_DONE and sheet.word(i - 1) in _DOERS
@@ -148,8 +163,13 @@ class CropFinder:
         self._near_names(sheet)
         self._parts(sheet)
         self._varieties(sheet)
-        if not any(f.kind in ("crop", "group") for f in sheet.found):
-            self._slips(sheet)
+        self._slips(sheet)
+
+    def _told_apart(self, sheet: Sheet, start: int, end: int) -> bool:
+        """Tell whether a group is said as a list of its crops ("peas and beans") in a message that tells of something done."""
+        names = [sheet.word(k) for k in range(start, end) if sheet.word(k) != "and"]
+        return (len(names) < end - start and any(sheet.word(k) in self.lexicon.told for k in range(start))
+                and all((sense := self.trie.get((name,))) is not None and sense.crop for name in names))
 
     def _parts(self, sheet: Sheet) -> None:
         """Take back "sets" after shallots, "12 runners" after strawberries and "3 crowns" of rhubarb: parts of the crop that is named."""
@@ -255,13 +275,34 @@ class CropFinder:
                 sheet.mark(Found("variety", i, end, crop if beside is None else "", tag=sheet.said(i, end)))
 
     def _slips(self, sheet: Sheet) -> None:
-        """Take a real word for the crop it is often mistaken for, but only where a crop is expected."""
+        """Take real words for the crop they are often mistaken for, but only where a crop is expected; beside a crop, only several words."""
+        listed = any(f.kind in ("crop", "group") for f in sheet.found)
         for i in range(len(sheet.tokens)):
-            hit = None if sheet.taken[i] else self.slips.longest(sheet.tokens, i)
-            if (hit and sheet.free(i, hit[0]) and self._expected(sheet, i, hit[0])
-                    and sheet.word(i) not in self.lexicon.sets["not_crops"]):
+            hit = None if sheet.taken[i] else self.slips.longest(sheet.tokens, i) or self.slips.longest(sheet.tokens, i, raw=True)
+            shorter = [f for f in sheet.found if hit and hit[1].heard and f.kind == "crop" and i < f.start and f.end <= hit[0]]  # the beans of "run a beans"
+            within = sum(f.end - f.start for f in shorter)
+            if (hit and sum(sheet.taken[i:hit[0]]) == within and sheet.word(i) not in self.lexicon.sets["not_crops"]
+                    and (hit[0] > i + 1 or not listed)
+                    and (self._is_heard(sheet, i, hit[0]) if hit[1].heard else not listed and self._expected(sheet, i, hit[0]))):
+                for found in shorter:
+                    sheet.unmark(found)
                 sheet.mark(Found("crop", i, hit[0], hit[1], sure=0.7))
-                return
+                listed = True
+
+    def _is_heard(self, sheet: Sheet, start: int, end: int) -> bool:
+        """Tell whether words dictation puts for a crop stand right after a crop verb, an amount at most between, and tell of nothing after them.
+
+        "Picked 3 core jets" are courgettes; "2 friends came" and "dug a narrow trench" are none.
+        """
+        back = start - 1
+        while back >= 0 and (sheet.tokens[back].kind == "number" or sheet.at(back, "crop", "qty")
+                             or sheet.word(back) in (*_BEFORE_NAMES, *self.lexicon.numbers, *self.lexicon.units)):
+            back -= 1
+        after = sheet.word(end)
+        ends = after in _AFTER_HEARD or sheet.taken[end] or sheet.tokens[end].kind != "word"
+        if after in ("out", "off", "up"):  # "picked core jets off bed 2", not "lifted the letters off the mat"
+            ends = any(f.kind == "bed" for f in sheet.found)
+        return sheet.word(back) in self.lexicon.sets["crop_verbs"] and ends
 
     def unknown(self, sheet: Sheet, start: int, end: int) -> tuple[str, int, int] | None:
         """Return the words standing where a crop is expected but known as nothing, or None."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection
 from typing import TYPE_CHECKING
 
-from bot.request import Request
+from bot.request import POINTS_TO_NEW_BED, Request
 from bot.understanding.found import Sheet
 
 if TYPE_CHECKING:
@@ -64,7 +64,8 @@ def said_last(requests: list[Request], parts: list[Clause], sheet: Sheet, reader
             first -= 1
         bedless = "beds" not in told.inherited and not any(r.beds or r.unknown_bed for r in requests[first:last])
         for n in range(first, last):
-            requests[n] = requests[n].with_(when=requests[n].when or told.when, beds=told.beds if bedless else requests[n].beds)
+            flags = requests[n].flags | (told.flags & {POINTS_TO_NEW_BED} if bedless else set())
+            requests[n] = requests[n].with_(when=requests[n].when or told.when, beds=told.beds if bedless else requests[n].beds, flags=flags)
         opens = [f for f in sheet.found if f.kind == "bed" and parts[first].start <= f.start < parts[first].end]
         named = next((f.start for f in sheet.found_in_order() if f.kind in ("crop", "variety") and f.start >= parts[first].start), 0)
         if len(opens) == 1 and opens[0].start < named and not any(r.beds or r.unknown_bed for r in requests[first + 1:last + 1] if r.beds != requests[first].beds):

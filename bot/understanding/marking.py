@@ -15,6 +15,7 @@ from bot.understanding.measures import count_after, count_before, count_in_bed, 
 from bot.understanding.shapes import PlotNames
 from bot.understanding.slots import mark_spots, mark_terms
 from bot.understanding.spelling import Speller
+from bot.understanding.taken_back import take_back
 from bot.understanding.text import Token, tokenise
 
 if TYPE_CHECKING:
@@ -133,31 +134,8 @@ class Marker:
         self._counts_in_beds(sheet)
         for kind in ("covers", "materials", "products", "methods"):
             self._mark(sheet, kind)
-        self._taken_back(sheet)
+        take_back(sheet, self.lexicon)
         return sheet, changed
-
-    def _taken_back(self, sheet: Sheet) -> None:
-        """Make one slot of what a message puts right itself: "wall bed, no sorry, bed 2" is bed 2, "2 kg not 3 kg" is 2 kg."""
-        said = sorted((f for f in sheet.found if f.kind in ("bed", "unknown_bed", "crop", "date", "qty")), key=lambda f: f.start)
-        right = self.lexicon.follow["mended"]
-        for first, second in zip(said, said[1:], strict=False):
-            between = [t for t in sheet.tokens[first.end:second.start] if t.kind != "mark"]
-            if not between and first.kind != "qty" and _family(first) == _family(second) and "not" in (sheet.word(first.start - 1), sheet.word(first.start - 2)):
-                first.start = first.start - (1 if sheet.word(first.start - 1) == "not" else 2)
-                between = [Token("no", "no", 0, 0, "word")]  # "not the shady bed, the middle one"
-            while len(between) > 1 and between[-1].word in ("the", "my", "in", "on", "it", "was"):
-                between.pop()
-            if not between or _family(first) != _family(second) or any(f not in (first, second) and first.end <= f.start < second.start for f in sheet.found):
-                continue
-            i = 0
-            while i < len(between) and (hit := right.longest(between, i)):
-                i = hit[0]
-            meant = first if [t.word for t in between] == ["not"] else second if i == len(between) else None
-            if meant is not None:
-                sheet.unmark(first)
-                sheet.unmark(second)
-                first.end, second.start = second.end, first.start
-                sheet.mark(meant)
 
     def _counts_after(self, sheet: Sheet) -> None:
         """Mark the bare numbers that follow names: of a list where each has its amount after it, or where no amount is told at all."""
@@ -266,9 +244,6 @@ def _unnumbered(tokens: list[Token]) -> None:
         for k in (i, i + 1):
             tokens[k] = replace(tokens[k], word=".", raw=".", kind="mark")
 
-
-def _family(found: Found) -> str:
-    return found.value.unit if found.kind == "qty" else found.kind.removeprefix("unknown_")
 
 
 def _longest(trie: Trie, words: list[str], at: int) -> int | None:

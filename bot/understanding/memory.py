@@ -223,6 +223,8 @@ class Recall:
             if (asked and not self.starts("correct")) or (kinds <= _THINGS and not self.puts_right()) or self.tells_anew():
                 return None  # "make chutney with them?" puts no picking right
             fixed = self._merged(last)
+            if self.reply is not None and self.reply.waiting is not None:
+                return fixed  # "bed 3" after "5 kg" and "what did you pick?": nothing is recorded yet that it could put right
             return fixed.with_(intent="correct_last", extra={**fixed.extra, "of": last.intent})
         if {"material", "qty"} <= kinds or (last.intent == "correct_last" and self.tells_anew()):
             return None  # "2 barrows of muck on bed 2" tells of a job, whatever was asked before

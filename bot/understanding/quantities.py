@@ -184,6 +184,6 @@ def typed_size(lexicon: Lexicon, quantity: Quantity) -> float:
 def like_before(amount: Quantity, told: Request | None, sheet: Sheet, at: int, lexicon: Lexicon) -> Quantity:
     """Return the amount of "2 of scallions" after "3 bunches of radish": bunches too; "2 of the scallions" are two."""
     old = told.quantities[0] if told is not None and told.quantities else None
-    if old is None or amount.unit != "count" or old.unit == "count" or sheet.word(at) != "of" or sheet.at(at + 1, "crop", "variety") is None:
+    if old is None or amount.unit != "count" or old.unit == "count" or sheet.word(at) != "of" or sheet.at(at + 1, "crop", "variety", "product") is None:
         return amount
     return replace(amount, unit=old.unit, value=round(amount.value * typed_size(lexicon, old), 6))

@@ -20,20 +20,52 @@ _LEAD = {"a", "an", "the", "even", "exactly", "on", "earth", "by", "this", "that
          "hell", "called"}
 _TAIL = {"mean", "means", "exactly", "please", "in", "gardening", "then", "again", "anyway", "about", "eh", "huh",
          "like", "for", "it", "is", "that", "what", "when", "its", "at", "home"}
+#: Words after which a crop says where another one is.
+_NEXT_TO = frozenset(("beside", "near", "alongside", "behind", "opposite"))
+_WHERE = _NEXT_TO | {"between", "under", "below", "above", "underneath", "among", "amongst", "where", "after"}
 #: What may stand between: "a nice lettuce".
 _SIZED = frozenset(("nice", "good", "big", "fine", "lovely", "small", "wee", "little", "huge", "large", "decent",
                     "single", "first", "whole"))
+#: What is said of a crop that had its ground: "where the peas were", "where the garlic came out".
+_STOOD = frozenset(("was", "were", "stood", "grew", "came", "had", "used", "are", "is", "went"))
 _TIME = re.compile(r"\b(\d{1,2})(?::(\d{2}))?\s*(am|pm|a\.m\.|p\.m\.|o'?clock)?\b", re.IGNORECASE)
 _HOURS = {"six": 6, "seven": 7, "eight": 8, "nine": 9, "ten": 10, "noon": 12, "midday": 12, "five": 5, "four": 4,
           "three": 3, "two": 2, "one": 1, "eleven": 11}
 
 
 def beside_it(sheet: Sheet, crop: Found) -> bool:
-    """Tell whether a crop only says where: "stored the potatoes next to the apples"."""
+    """Tell whether a crop only says where: "next to the apples", "in the pea bed", "where we had the spuds", "to make way for leeks"."""
     at = crop.start - 1
+    while sheet.word(at) in ("the", "my", "our", "some", "those", "old", "last"):
+        at -= 1
+    if sheet.word(at) in ("had", "grew", "dug", "lifted", "pulled") and sheet.word(at - 2) == "where":
+        return True  # "where we had the onions"
+    before = sheet.word(at - 1)
+    for_salad = sheet.word(crop.start) in ("salad", "salads") and "for" in (sheet.word(at), before)
+    return (sheet.word(at) in _WHERE or for_salad or names_a_place(sheet, crop)
+            or next_to(sheet, crop)
+            or (sheet.word(at) == "for" and before in ("way", "room", "space")))
+
+
+def next_to(sheet: Sheet, place: Found) -> bool:
+    """Tell whether something stands next to a crop or bed, and so not in it: "beside the tunnel"."""
+    at = place.start - 1
     while sheet.word(at) in ("the", "my", "our", "some", "those"):
         at -= 1
-    return sheet.word(at) in ("beside", "near", "alongside", "behind", "between", "under", "below", "above") or (sheet.word(at) == "to" and sheet.word(at - 1) in ("next", "close"))
+    return sheet.word(at) in _NEXT_TO or (sheet.word(at) == "to" and sheet.word(at - 1) in ("next", "close"))
+
+
+def names_a_place(sheet: Sheet, crop: Found) -> bool:
+    """Tell whether a place is called after a crop: "the pea bed"; "peas bed 2" names them both."""
+    return sheet.word(crop.end) in ("bed", "beds", "patch") and not sheet.taken[crop.end]
+
+
+def stood_there(sheet: Sheet, crop: Found) -> bool:
+    """Tell whether a crop is named for the ground it had: "where the peas were"."""
+    at = crop.start - 1
+    while sheet.word(at) in ("the", "my", "our", "those"):
+        at -= 1
+    return sheet.word(at) == "where" and sheet.word(crop.end) in _STOOD
 
 
 def one_of(sheet: Sheet, crop: Found) -> Quantity | None:
@@ -98,6 +130,10 @@ def add_special(reader: Understander, request: Request, sheet: Sheet, start: int
         wishes = _wishes(reader, sheet, start, end)
         if wishes:
             changes["wishes"] = wishes
+    if request.intent in ("log_sow", "log_plant_out"):
+        ground = next((f.value.crop for f in sheet.found if f.kind == "crop" and start <= f.start < end and stood_there(sheet, f)), None)
+        if ground is not None:
+            changes["extra"] = {**request.extra, "where": ground}
     if request.intent == "glossary":
         changes["term"] = _term(reader, sheet, start, end)
     if request.intent == "set_location" or (request.intent == "set_units"

@@ -29,6 +29,8 @@ _STOP = re.compile(
     r"|when|what|how|who|why|is|are|am|was|do|does|did|can|could|should|shall|will|would|have|has|had|it|i|we|my|our|there|this|that|by the way)"
     r"\b.*$|(?<!\bst)(?<!\bmt)\.\s.*$", re.IGNORECASE | re.DOTALL)
 
+_MEASURES = re.compile(r"\b(?:units?|metric|imperial|measures?|pounds?|ounces?|inches|feet|grams?|kilos?|litres?|celsius|fahrenheit)\b", re.IGNORECASE)
+
 
 def read_spot(sheet: Sheet, start: int = 0, end: int | None = None, whole: bool = False) -> Spot | None:
     """Return the place named in a clause. `whole` takes the whole clause as a town when nothing else fits."""
@@ -60,6 +62,8 @@ def named_spot(text: str) -> tuple[int, int] | None:
     if named is None:
         return None
     name = _STOP.sub("", named.group("name")).rstrip(" ,.'-\"")
+    if _MEASURES.search(name):  # "put me in US units"
+        return None
     return (named.start("name"), named.start("name") + len(name)) if len(name) > 1 else None
 
 

@@ -12,11 +12,10 @@ from rapidfuzz.distance import OSA
 from bot.handlers.context import Memory
 from bot.reply import Reply
 from bot.request import Request
-from bot.understanding.dates import resolve
 from bot.understanding.decide import decide
-from bot.understanding.each import handed_back, repeated, said_last, said_of_each
+from bot.understanding.each import handed_back, said_last, said_of_each
 from bot.understanding.following import chosen
-from bot.understanding.found import Found, Sheet
+from bot.understanding.found import Sheet
 from bot.understanding.inheriting import inherit, named_after
 from bot.understanding.memory import Recall
 from bot.understanding.other_bed import another_bed
@@ -24,8 +23,8 @@ from bot.understanding.parting import parted
 from bot.understanding.placing import place_told, place_unknown
 from bot.understanding.quantities import like_before
 from bot.understanding.same_breath import led_in, put_right
+from bot.understanding.several import several, things
 from bot.understanding.shapes import PlotNames, Reading
-from bot.understanding.slots import beside_it, one_of
 from bot.understanding.text import clean, tokenise
 
 if TYPE_CHECKING:
@@ -92,7 +91,7 @@ def converse(reader: Understander, text: str, names: PlotNames, memory: Memory, 
         return Reading((), asked=bed, explain=(*explain, "another bed: asked which"))
     known = bed or recall.answer()
     if known is not None:
-        named = len(_items(sheet, sheet.found)) > 1 and reader.intents[known.intent].kind == "record"  # "plus 2 cucumbers and a lettuce"
+        named = len(things(sheet, sheet.found)) > 1 and reader.intents[known.intent].kind == "record"  # "plus 2 cucumbers and a lettuce"
         all_told = several(reader, known, reader.clause(sheet, 0, len(sheet.tokens)), sheet, today) if named else [known]
         return Reading(tuple(all_told), explain=(*explain, f"taken from the conversation: {known.intent}"))
     if _TICKED.match(cleaned):  # "done: net the kale": a job ticked off, whatever the job's own words are
@@ -101,6 +100,9 @@ def converse(reader: Understander, text: str, names: PlotNames, memory: Memory, 
     if _NOTED.match(cleaned):  # "note: …" is a note, whatever it speaks of
         made = reader.request(reader.clause(sheet, 0, len(sheet.tokens)), "log_note", 0.95, sheet, names, today, region)
         return Reading((made.with_(text=cleaned),), explain=(*explain, "a note by name"))
+    if (slots := recall.slots()) and not recall.residue() and all(f.kind == "bed" for f in slots):
+        whole = reader.request(reader.clause(sheet, 0, len(sheet.tokens)), "plot", 0.95, sheet, names, today, region)
+        return Reading((whole,), explain=(*explain, "a bed and nothing else: what is in it"))
     parts = led_in(reader, sheet, [reader.weighed(part) for part in parted(reader, sheet)])
     leaning = recall.weighed(parts[0]) if len(parts) == 1 else None
     if leaning is None and recall.last is not None and not recall.again():
@@ -120,7 +122,7 @@ def converse(reader: Understander, text: str, names: PlotNames, memory: Memory, 
                 requests = fixed
                 explain.append(f"{' '.join(clause.words)} -> puts right what was told before it")
                 continue
-        if requests and _only_slots(recall, sheet, clause):
+        if requests and _only_slots(recall, sheet, clause) and not (clause.asks and confidence >= float(reader.rules["own_way"])):
             intent, confidence = requests[-1].intent, requests[-1].confidence
         intent = _pointed(reader, intent, clause, sheet, requests)
         wished = reader.intents[intent].kind == "record" and _not_done(reader, clause, sheet)
@@ -128,6 +130,11 @@ def converse(reader: Understander, text: str, names: PlotNames, memory: Memory, 
             intent = str(reader.rules["meant"].get(intent, intent))
         made = reader.request(clause, intent, confidence, sheet, names, today, region)
         made = made.with_(flags=made.flags | {"not_done"}) if wished else made
+        offers = _of_the_offers(reader, made, requests)
+        if offers is not None:
+            requests += [offers] if offers is not requests[-1] else []
+            explain.append(f"{' '.join(clause.words)} -> told with what may go in the bed")
+            continue
         later = named_after(reader, parts, n, sheet)
         if later is not None:
             told = reader.request(later, later.ranked[0][0], later.sure, sheet, names, today, region)
@@ -207,6 +214,21 @@ def _pointed(reader: Understander, intent: str, clause: Clause, sheet: Sheet, ea
     return str(meant) if meant and points and any(r.beds for r in earlier) else intent
 
 
+def _of_the_offers(reader: Understander, request: Request, earlier: list[Request]) -> Request | None:
+    """Return the request that answers "when will it be ready" of no crop right after what may go in a bed; None where it asks of its own.
+
+    What may go in a bed is told with its room and its days; after what may follow a crop it is asked for.
+    """
+    rule, told = reader.rules["told_with_offers"], earlier[-1] if earlier else None
+    named = request.crops or request.crop_choices or request.unknown_crop or request.group or request.beds or request.unknown_bed
+    if told is None or named or request.intent not in rule["asks"]:
+        return None
+    if told.intent == rule["after"]:
+        return told
+    follows = told.intent == rule["follows"] and told.beds and len(told.crops) < 2 and "negative" not in told.flags
+    return told.with_(intent=rule["after"], text=f"{told.text} {request.text}") if follows and request.intent in rule["begins"] else None
+
+
 def _not_done(reader: Understander, clause: Clause, sheet: Sheet) -> bool:
     """Tell whether a clause that reads as a record only wishes for it, means to do it, or says that it was left undone.
 
@@ -262,78 +284,6 @@ def coordinated(reader: Understander, sheet: Sheet, clause: Clause) -> tuple[str
 _JOINING = frozenset(("and", "or", ",", "&", "+", "n", "then", "also", "do", "i", "to", "should", "plus", "the", "my", "them"))
 
 
-def several(reader: Understander, request: Request, clause: Clause, sheet: Sheet, today: date) -> list[Request]:
-    """Split "2 kg of beans, 3 lettuces and a bunch of chard", or "fed bed 1, mulched bed 2", into one request each."""
-    if reader.intents[request.intent].kind != "record":
-        return [request]
-    inside = sorted((f for f in sheet.found if clause.start <= f.start < clause.end and f.kind in ("crop", "variety", "stranger", "qty", "bed", "product", "date")),
-                    key=lambda f: f.start)
-    beds, amounts, days = ([f for f in inside if f.kind == kind] for kind in ("bed", "qty", "date"))
-    if len(beds) > 1 and len(amounts) < 2 and any(sheet.word(i) == "each" for i in range(clause.start, clause.end)) and len(_items(sheet, inside)) < 2:
-        return [request.with_(beds=(bed.value,)) for bed in beds]  # "2 lettuces each from bed 1 and bed 3"
-    items = _once(_items(sheet, inside), amounts)
-    if len(items) < 2 and len(amounts) > 1 and len(request.quantities) == len(amounts):
-        if _by_turns(amounts, beds) and len(days) < 2:  # "12 leeks in bed 1 and ten in bed 3"
-            return [request.with_(beds=(bed.value,), quantities=(amount.value,)) for amount, bed in zip(amounts, beds, strict=True)]
-        if _by_turns(amounts, days) and len(beds) < 2:  # "2 punnets on Monday, 3 on Tuesday"
-            return [request.with_(when=resolve(day, sheet, today, True), quantities=(amount.value,)) for amount, day in zip(amounts, days, strict=True)]
-    items = items or beds
-    told = [i for i in range(clause.start, clause.end) if sheet.word(i) in reader.lexicon.sets.get(request.intent, ()) and sheet.at(i, "crop", "bed") is None]
-    retold = any(items[0].end <= i < items[-1].start for i in told) if items else False
-    counted = len(amounts) + sum(item.kind == "crop" and one_of(sheet, item) is not None for item in items)
-    each = len(request.quantities) == 1 and len(items) > 1 and items is not beds and said_of_each(sheet, clause.start, clause.end)
-    if each and len(request.crops) > 1 and len(days) < 2 and not retold and not _open(request, items):
-        return [repeated(request)]
-    between = items is not beds and len(amounts) == 1 and _of_a_later(amounts[0], items, sheet)
-    plain = len(beds) < 2 and counted < 2 and len(days) < 2 and not retold and not _open(request, items) and not each and not between
-    if len(items) < 2 or (items is beds and not retold) or plain:
-        return [request]
-    lead = between or (bool(amounts) and amounts[0].start < items[0].start)
-    made: list[Request] = []
-    for n, item in enumerate(items):
-        low = items[n - 1].end if n else clause.start
-        high = items[n + 1].start if n + 1 < len(items) else clause.end
-        before, after = [f for f in amounts if low <= f.start < item.start], [f for f in amounts if item.end <= f.start < high]
-        mine = (before[-1:] if lead else after[:1]) if len(amounts) > 1 or counted > 1 or retold or between else amounts[:1]
-        leads = bool(beds) and items is not beds and beds[0].start < items[0].start and _by_turns(beds, items)  # "bed 1 carrots, bed 3 beetroot"
-        shared = beds[:1] if len(beds) == 1 and (not retold or beds[0].start < items[0].start) else []
-        near = [item] if items is beds else [beds[n]] if leads else [f for f in beds if item.end <= f.start < high] or shared
-        single = one_of(sheet, item) if not mine and item.kind == "crop" else None
-        mine = [Found("qty", item.start - 1, item.start, single)] if single else mine
-        measured = [like_before(f.value, made[-1] if made else None, sheet, f.end, reader.lexicon) for f in mine]
-        own = request.with_(quantities=request.quantities if each else tuple(measured), beds=tuple(f.value for f in near) or (request.beds if not beds else ()))
-        day = next((f for f in days if item.end <= f.start < high), None) if len(days) > 1 else None
-        if day is not None:
-            own = own.with_(when=resolve(day, sheet, today, True))
-        made.append(own if items is beds else _of_item(request, own, item, items, sheet))
-    return made
-
-
-def _of_a_later(amount: Found, items: list[Found], sheet: Sheet) -> bool:
-    """Tell whether the one amount of a list is of a name further on: "strawberries and 2 kg of runners", and not "beans, 2 kg, and peas"."""
-    crops = {item.value.crop if item.kind == "crop" else item.value for item in items}
-    stands_before = any(item.start - amount.end in (0, 1) for item in items[1:])
-    behind = any(item.end == amount.start or (amount.start - item.end == 1 and sheet.tokens[item.end].kind == "mark") for item in items)
-    return len(crops) > 1 and items[0].end <= amount.start and stands_before and not behind and all(item.kind != "product" for item in items)
-
-
-def _by_turns(amounts: list[Found], beds: list[Found]) -> bool:
-    """Tell whether each amount has its bed, or its day."""
-    turns = sorted([*((f.start, 0) for f in amounts), *((f.start, 1) for f in beds)])
-    return len(amounts) == len(beds) and all(a[1] != b[1] for a, b in zip(turns, turns[1:], strict=False))
-
-
-def _open(request: Request, items: list[Found]) -> bool:
-    """Tell whether a list names a crop that must be asked about: "a cabbage and some tomatoes", "kale, sprouts and leeks"."""
-    return len(items) > 1 and any(i.kind == "crop" and _meant(request, i, items) is None for i in items)
-
-
-def _meant(request: Request, item: Found, items: list[Found]) -> str | None:
-    """Return the crop of the request that one name of its list stands for; None for a name that could mean several and is not settled."""
-    others = {i.value.crop for i in items if i.kind == "crop" and i.value.crop != item.value.crop}
-    return next((c for c in request.crops if c == item.value.crop or (c in item.value.others and c not in others)), None)
-
-
 def _in_the_same(reader: Understander, request: Request, clause: Clause, sheet: Sheet, earlier: list[Request]) -> Request:
     """Return a record whose bare "three of beetroot" counts in the measure of the one told before it."""
     told = earlier[-1] if earlier and earlier[-1].intent == request.intent and reader.intents[request.intent].kind == "record" else None
@@ -342,45 +292,3 @@ def _in_the_same(reader: Understander, request: Request, clause: Clause, sheet: 
         return request
     amount.value = like_before(amount.value, told, sheet, amount.end, reader.lexicon)
     return request.with_(quantities=(amount.value,))
-
-
-def _items(sheet: Sheet, inside: list[Found]) -> list[Found]:
-    """Return what a list of records names: its crops, and its products that stand beside no crop ("a jar of passata", not "a jar of dried beans")."""
-    crops = [f for f in inside if (f.kind in ("crop", "stranger") or (f.kind == "variety" and f.value)) and not beside_it(sheet, f)]
-    made = [f for f in inside if f.kind == "product" and not any(_beside(sheet, f, c) or _done_to(sheet, f, c, inside) for c in crops)]
-    return sorted([*crops, *made], key=lambda f: f.start)
-
-
-def _done_to(sheet: Sheet, product: Found, crop: Found, inside: list[Found]) -> bool:
-    """Tell whether a product is what was done to a crop after it: "bottled 3 jars of rhubarb"."""
-    amount = next((f for f in inside if f.kind == "qty" and product.end <= f.start < crop.start), None)
-    return amount is not None and amount.start == product.end and crop.start - amount.end <= 1
-
-
-def _once(items: list[Found], amounts: list[Found]) -> list[Found]:
-    """Leave out a crop named again further on with no amount of its own: "potatoes then, planted 16 potatoes"."""
-    def again(n: int) -> bool:
-        low, high = items[n - 1].end if n else 0, items[n + 1].start
-        return any(i.value == items[n].value for i in items[n + 1:]) and not any(low <= f.start < high for f in amounts if f.start < items[n].start)
-
-    return [item for n, item in enumerate(items) if n + 1 == len(items) or not again(n)]
-
-
-def _beside(sheet: Sheet, product: Found, crop: Found) -> bool:
-    first, second = sorted((product, crop), key=lambda f: f.start)
-    return second.start - first.end <= 1 and sheet.word(first.end) not in (",", "and")
-
-
-def _of_item(request: Request, own: Request, item: Found, items: list[Found], sheet: Sheet) -> Request:
-    """Return a record of one thing of a list: a product is its own only if it stands beside it, or before the whole list."""
-    if item.kind == "product":
-        return own.with_(crops=(), crop_choices=(), unknown_crop=None, product=item.value)
-    products = [f for f in sheet.found if f.kind == "product"]
-    product = next((p.value for p in products if _beside(sheet, p, item) or _done_to(sheet, p, item, sheet.found)), None)
-    if product is None and products and not any(i.kind == "product" for i in items) and products[0].start < items[0].start:
-        product = request.product
-    own = own.with_(product=product)
-    if item.kind == "stranger":
-        return own.with_(crops=(), crop_choices=(), unknown_crop=sheet.said(item.start, item.end))
-    settled = item.value if item.kind == "variety" else _meant(request, item, items)
-    return own.with_(crops=(settled,) if settled else (), crop_choices=() if settled or item.kind == "variety" else (item.value.crop, *item.value.others))

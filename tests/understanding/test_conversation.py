@@ -131,3 +131,8 @@ def test_a_record_put_right_in_the_same_breath_is_one_record(one, text: str, int
     request = one(text)
     assert (request.intent, request.beds) == (intent, beds)
     assert [(round(q.value, 3), q.unit) for q in request.quantities] == [amount]
+
+
+def test_things_told_respectively_go_to_a_bed_each(read) -> None:
+    told = read("planted 12 leeks and 6 kale in beds 2 and 3 respectively").requests
+    assert [(r.crop, r.beds, r.quantities[0].value) for r in told] == [("leek", ("bed-2",), 12.0), ("kale", ("bed-3",), 6.0)]

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import random
 import string
+from dataclasses import replace
 
 import pytest
 
+from bot.handlers.context import Memory
 from bot.understanding import PlotNames, Understander
 from tests.language.rows import DEMO
 
@@ -79,8 +81,6 @@ def _slips(word: str, rng: random.Random) -> str:
 def _answers(reader: Understander, name: str, crop: str) -> bool:
     """Tell whether "when do I sow <name>" finds the crop, or asks back naming it."""
     from datetime import date
-
-    from bot.handlers.context import Memory
 
     reading = reader.read(f"when do I sow {name}", DEMO, Memory(), date(2026, 6, 17))
     if reading.asked is not None:
@@ -170,3 +170,78 @@ def test_a_herb_bed_is_no_list_of_herbs(one) -> None:
 def test_a_product_names_its_crop_and_counts_in_jars_only_where_it_comes_in_them(one) -> None:
     assert one("what is the processing time for applesauce").crops == ("apple",)
     assert [(q.value, q.unit) for q in one("ate two of the stored pumpkins").quantities] == [(2.0, "count")]
+
+
+@pytest.mark.parametrize(("text", "crop"), [
+    ("picked core jets out of the tunnel", "courgette"), ("planted 12 leaks in bed 2", "leek"), ("sowed let us in bed one", "lettuce"),
+    ("when do i sow coal rabi", "kohlrabi"), ("picked a pound of run a beans", "runner-bean"),
+])
+def test_what_dictation_hears_for_a_crop_is_that_crop_after_a_crop_verb(one, text: str, crop: str) -> None:
+    assert one(text).crops == (crop,)
+
+
+@pytest.mark.parametrize("text", ["lifted the letters off the mat", "pulled the current out of the pump", "dug coral out of the sand",
+                                  "2 friends came to see the beds", "dug a narrow trench"])
+def test_what_dictation_hears_for_a_crop_is_none_elsewhere(read, text: str) -> None:
+    assert not any(r.crops or r.crop_choices for r in read(text).requests)
+
+
+def test_what_dictation_hears_stands_beside_a_crop_only_in_several_words(read) -> None:
+    assert [r.crops for r in read("picked carrots and turn ip from bed 3").requests if r.crops] in ([("carrot",), ("turnip",)], [("carrot", "turnip")])
+    assert {c for r in read("picked carrots, turn up at mine later").requests for c in r.crops} == {"carrot"}
+
+
+@pytest.mark.parametrize(("text", "crop"), [
+    ("sowed zanahoria bed 4", "carrot"), ("harvested 3 kg of kartoffeln", "potato"), ("sowed carottes in bed 2", "carrot"),
+    ("dug patatas, three kilos", "potato"), ("planted 20 oignons", "onion"), ("sowed Bohnen in bed 1", "french-bean"), ("pink fir apples lifted, 5 kg", "potato"),
+])
+def test_names_of_other_languages(one, text: str, crop: str) -> None:
+    assert one(text).crops == (crop,)
+
+
+@pytest.mark.parametrize(("text", "crop"), [
+    ("sowed carrots where the spuds were", "carrot"), ("planted leeks where we had the early potatoes, bed 3", "leek"),
+    ("cleared the last of the broad beans to make way for leeks", "broad-bean"), ("sowed phacelia in the pea bed", "phacelia"),
+    ("put kale in after the broad beans, bed 1", "kale"), ("picked radishes for a salad", "radish"),
+])
+def test_a_crop_that_only_says_where_is_not_recorded(one, text: str, crop: str) -> None:
+    assert one(text).crops == (crop,)
+
+
+@pytest.mark.parametrize(("text", "beds"), [
+    ("sowed phacelia in the pea bed", ("bed-1",)), ("planted leeks where the garlic is", ("bed-4",)), ("mulched the garlic bed", ("bed-4",)),
+    ("mulched the garlic", ()), ("sowed phacelia in the onion bed", ()), ("weeded the kale bed", ()),
+])
+def test_a_bed_is_called_after_what_grows_only_there(one, text: str, beds: tuple[str, ...]) -> None:
+    growing = {"bed-1": ("pea", "kale"), "bed-4": ("garlic",), "frame": ("kale",)}
+    assert one(text, names=replace(DEMO, growing=growing, standing=("pea", "kale", "garlic"))).beds == beds
+
+
+def test_a_number_after_a_named_bed_is_no_bed(one) -> None:
+    assert one("picked cucumbers from the tunnel, 3").beds == ("tunnel",)
+    assert one("sowed carrots in bed 1, 3").beds == ("bed-1", "bed-3")
+
+
+def test_what_is_sown_after_a_clearing_stands_where_it_was_cleared(read) -> None:
+    assert [r.beds for r in read("cleared bed 2 and sowed mustard").requests] == [("bed-2",), ("bed-2",)]
+    assert [r.beds for r in read("cleared bed 1, sowed a tray of lettuce").requests] == [("bed-1",), ()]
+
+
+def test_peas_and_beans_are_told_one_by_one_and_asked_of_together(read) -> None:
+    told = read("picked peas and runner beans").requests, read("picked peas and beans").requests
+    assert all(requests[0].crops[:1] == ("pea",) and requests[0].group is None for requests in told)
+    assert "runner-bean" in told[1][-1].crop_choices
+    assert read("when do I sow peas and beans").requests[0].group == "peas-and-beans"
+
+
+@pytest.mark.parametrize(("text", "beds"), [
+    ("sowed lettuce beside the tunnel", ()), ("sowed peas in bed 3 next to the tunnel", ("bed-3",)), ("planted garlic under the arch", ("bed-2",)),
+    ("moved three leeks out of the frame and into the shady bed", ("bed-4",)), ("note: rats near the tunnel", ("tunnel",)),
+])
+def test_a_bed_that_something_stands_next_to_or_came_out_of_is_not_where_it_stands(one, text: str, beds: tuple[str, ...]) -> None:
+    assert one(text).beds == beds
+
+
+@pytest.mark.parametrize(("text", "beds"), [("fed it too", ("bed-2",)), ("fed the other beds", ()), ("limed another bed", ())])
+def test_the_other_beds_are_not_the_one_spoken_of(one, read, text: str, beds: tuple[str, ...]) -> None:
+    assert one(text, memory=Memory(requests=read("mulched bed 2").requests)).beds == beds

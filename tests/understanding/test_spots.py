@@ -17,3 +17,8 @@ from bot.understanding.spots import named_spot
 def test_a_town_ends_where_a_question_begins(text: str, name: str) -> None:
     span = named_spot(text)
     assert span is not None and text[slice(*span)] == name
+
+
+@pytest.mark.parametrize("text", ["put me in US units please, how deep for sweetcorn", "change me to metric", "set it to Fahrenheit"])
+def test_measures_are_no_town(text: str) -> None:
+    assert named_spot(text) is None
