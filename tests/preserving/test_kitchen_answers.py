@@ -51,7 +51,7 @@ def test_sweetcorn_cools_twice_as_long_and_size_chooses() -> None:
     [
         ("lettuce", "do not freeze well"),
         ("tomato", "No blanching needed"),
-        ("beetroot", "leaves"),
+        ("beetroot", "no blanching"),
         ("leek", "no tested blanching time"),
     ],
 )
