@@ -7,6 +7,7 @@ Pure: the plot, facts, season, day and memory come in, a `Turn` goes out. The ca
 from __future__ import annotations
 
 import logging
+import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date, datetime
@@ -18,7 +19,7 @@ from bot.plot.events import Event, NewEvent
 from bot.plot.state import Plot
 from bot.preserving.commands import kitchen_request
 from bot.reply import Reply, plain_text
-from bot.request import Request
+from bot.request import POINTS_TO_NEW_BED, Request
 from bot.wording import Wording
 
 if TYPE_CHECKING:
@@ -33,6 +34,8 @@ TOO_LONG = "That is too long for me to read in one go, so I recorded nothing. Se
 LONGEST = 4096
 #: Products that are still the crop itself: "the squash" in store is no chutney.
 AS_GROWN = ("stored", "frozen")
+#: Names of beds shorter than this are no words of their own.
+_SHORT_NAME = 3
 #: Requests kept for follow-ups; older ones have faded.
 REMEMBERED = 6
 
@@ -193,21 +196,64 @@ def _answer(house: House, plot: Plot, preview: Preview, memory: Memory, text: st
             requests: Sequence[Request], explain: tuple[str, ...] = ()) -> Turn:
     replies: list[Reply] = []
     events: list[NewEvent] = []
-    live = plot
+    live, answered = plot, []
     for request in requests:
+        request = _of_new_beds(request, live, [event.bed for event in events if event.kind == "bed_added" and event.bed])
         context = Context(
             plot=live, facts=house.facts, season=house.season_of(live), today=moment.today, now=moment.now,
-            author=moment.author, say=Wording(live.settings.units, live.settings.wording, house.facts), memory=memory,
+            author=moment.author, say=Wording(live.settings.units, live.settings.wording, house.facts),
+            # "How far apart, and says who?" asks for the sources of what was just answered.
+            memory=replace(memory, reply=merge(replies)) if replies and request.intent == "why" else memory,
         )
         # A clause may have lost words that bear on safety ("… with half the vinegar"): the whole message goes along.
-        reply = _handled(request.with_(extra={**request.extra, "message": text}), context)
+        beside = tuple(other.intent for other in requests if other.intent != request.intent and _alike(request, other))
+        reply = _handled(request.with_(extra={**request.extra, "message": text, "beside": beside}), context)
+        reply = replace(reply, choices=tuple(choice for choice in reply.choices if choice.asks not in beside))
+        if not reply.events and any(reply.headline == other.headline and reply.lines == other.lines for other in replies):
+            continue  # asked twice in one breath
+        answered.append(request)
         replies.append(reply)
         if reply.events:
             events += reply.events
             live = preview([_provisional(event, plot.last_seq + n, moment) for n, event in enumerate(events, 1)])
-    remembered = [_with_new_bed(request, reply) for request, reply in zip(requests, replies, strict=True)]
+    requests, replies = answered, said_once(replies)
+    # What was put right where there was nothing to put right is no turn to lean on.
+    remembered = [_with_new_bed(request, reply) for request, reply in zip(requests, replies, strict=True)
+                  if request.intent != "correct_last" or reply.events or reply.waiting or reply.choices]
     return Turn(text, tuple(requests), tuple(replies), _remember(memory, remembered, replies, moment.now),
                 tuple(events), explain)
+
+
+def _alike(one: Request, other: Request) -> bool:
+    """Tell whether two requests of one message may be of the same crop."""
+    return not (one.crops and other.crops) or bool(set(one.crops) & set(other.crops))
+
+
+def _of_new_beds(request: Request, live: Plot, added: list[str]) -> Request:
+    """Return a request with the bed that its own message has just added: by its name, or as the one that "it" or "there" points to."""
+    if not added or request.beds:
+        return request
+    if request.unknown_bed:
+        said = request.unknown_bed.casefold()
+        named = [bed for bed in added if said in (name.casefold() for name in (live.beds[bed].name, *live.beds[bed].nicknames))]
+        return request.with_(beds=(named[0],), unknown_bed=None) if named else request
+    # A bed of one letter is meant by its capital only: "sowed peas in A".
+    short = [bed for bed in added for name in live.beds[bed].nicknames if len(name) < _SHORT_NAME and re.search(rf"\b(?:in|into|to|of|for) {re.escape(name)}\b", request.text)]
+    roofed = [bed for bed in added if request.cover is not None and live.beds[bed].cover == request.cover]
+    if short or roofed:
+        return request.with_(beds=((short or roofed)[0],))
+    return request.with_(beds=(added[-1],)) if POINTS_TO_NEW_BED in request.flags else request
+
+
+def said_once(replies: list[Reply]) -> list[Reply]:
+    """Return the replies of one message, each button once, and a record without what a reply after it says again, word for word."""
+    kept: list[Reply] = []
+    for n, reply in enumerate(replies):
+        later = {line for other in replies[n + 1:] for line in other.lines} if reply.events else set()
+        before = {choice for other in kept for choice in other.choices}
+        kept.append(replace(reply, lines=tuple(line for line in reply.lines if line not in later),
+                            choices=tuple(choice for choice in reply.choices if choice not in before)))
+    return kept
 
 
 def _with_new_bed(request: Request, reply: Reply) -> Request:

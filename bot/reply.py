@@ -13,10 +13,14 @@ from bot.request import Request
 
 @dataclass(frozen=True, slots=True)
 class Choice:
-    """A short follow-up offered as a button or a number: what it shows, and what it says when taken."""
+    """A short follow-up offered as a button or a number: what it shows, and what it says when taken.
+
+    `asks` is the intent it asks for, where its message may well ask for that itself; it is then left out.
+    """
 
     label: str
     says: str
+    asks: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from bot.season import Season
 
 FOLLOWS = re.compile(
-    r"\b(after|once|when|where|following|finished|cleared|come out|comes out|came out|is out|are out|lifted)\b", re.I
+    r"\b(after|once|when|where|follows?|following|finished|cleared|come out|comes out|came out|is out|are out|lifted)\b", re.I
 )
 _SHADE = re.compile(r"\b(?:shade|shady|shaded|no sun|little sun)\b", re.I)
 _BEFORE = re.compile(r"\b(before|until|till|by)\b", re.I)

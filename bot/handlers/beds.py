@@ -16,7 +16,9 @@ from bot.growing.windows import RAISED, windows
 from bot.growing.wishes import Wishes, meant, wishes_of
 from bot.handlers import answers, handler_for
 from bot.handlers.checking import unknown_bed
+from bot.handlers.coming_free import coming_free
 from bot.handlers.context import Context, ask_place
+from bot.handlers.green_manures import GREEN_MANURE, green_manures
 from bot.handlers.growing_words import is_are, miss_data, miss_line, offer_data, offer_lines, part
 from bot.handlers.succession import after_that, planned
 from bot.plot.state import Bed
@@ -39,6 +41,11 @@ def fits_bed(request: Request, ctx: Context) -> Reply:
         return stray
     if ctx.season is None:
         return ask_place(request)
+    free = coming_free(request, ctx)
+    if free is not None:
+        return free
+    if request.group and GREEN_MANURE.search(request.text) and not FOLLOWS.search(request.text):
+        return green_manures(request, ctx)
     following = after_that(request, ctx)
     if following is not None:
         return _offered(request, following, wishes_of(request, ctx.plot.settings.wishes, ctx.facts), ctx)
@@ -158,6 +165,7 @@ def _of_one_crop(request: Request, ctx: Context, wishes: Wishes) -> bool:
         and request.crops[0] not in wishes.refused
         and standing_before(request, ctx.plot) is None
         and not FOLLOWS.search(request.text)
+        and not _AFTER.search(request.text)
     )
 
 

@@ -99,7 +99,7 @@ def add_bed(request: Request, ctx: Context) -> Reply:
         head,
         events=(event,),
         data={"add_bed": {"rows": [event.as_json()]}},
-        choices=(Choice(f"What fits {name}", f"what fits {name}"),),
+        choices=(Choice(f"What fits {name}", f"what fits {name}", "fits_bed"),),
     )
     if size is None:
         waiting = Request("set_bed", text=f"{name} is", beds=(bed_id,))

@@ -65,7 +65,7 @@ def _to_clear(request: Request, ctx: Context, crop: str | None, bed: str | None)
         if not standing:
             return Reply(
                 f"{capital(bed_said(bed, ctx))} was empty already, so there was nothing to record.",
-                choices=(Choice(f"What fits {bed_said(bed, ctx)}", f"what fits {bed_said(bed, ctx)}"),),
+                choices=(Choice(f"What fits {bed_said(bed, ctx)}", f"what fits {bed_said(bed, ctx)}", "fits_bed"),),
             )
         return standing
     name = ctx.say.crop(crop)
@@ -130,11 +130,11 @@ def _after_clearing(events: list[NewEvent], ctx: Context) -> tuple[tuple[str, ..
             names = list(dict.fromkeys(ctx.say.crop(p.crop) for p in left))
             lines.append(f"{capital(bed_said(bed, ctx))} still holds {listing(names)}.")
             choices.append(
-                Choice(f"What fits the gap in {bed_said(bed, ctx)}", f"what fits the gap in {bed_said(bed, ctx)}")
+                Choice(f"What fits the gap in {bed_said(bed, ctx)}", f"what fits the gap in {bed_said(bed, ctx)}", "fits_bed")
             )
         else:
             lines.append(f"{capital(bed_said(bed, ctx))} is empty now.")
-            choices.append(Choice(f"What fits {bed_said(bed, ctx)}", f"what fits {bed_said(bed, ctx)}"))
+            choices.append(Choice(f"What fits {bed_said(bed, ctx)}", f"what fits {bed_said(bed, ctx)}", "fits_bed"))
     for planting in ctx.plot.plantings:
         kg = sum(h.kg or 0 for h in planting.harvests)
         if planting.id in gone and kg:

@@ -9,7 +9,7 @@ from bot.facts.crop import Crop
 from bot.facts.tending_ground import FeedKind
 from bot.handlers import answers
 from bot.handlers.context import Context
-from bot.handlers.crop_asking import which_crop
+from bot.handlers.crop_asking import one_by_one, which_crop
 from bot.handlers.green_manures import GREEN_MANURE, green_manures
 from bot.handlers.ground_words import chain, ground_of, materials_of, rate_range, topic_reply, units
 from bot.handlers.liming import lime_reply, ph_of
@@ -53,6 +53,8 @@ def lime_feed(request: Request, ctx: Context) -> Reply:
         return lime_reply(request, ctx)
     if kind is not None:
         return _kind_reply(kind, request, ctx)
+    if len(request.crops) > 1 and not request.group:
+        return one_by_one(request, ctx, lime_feed, "lime_feed", "Feeding")
     if request.crops or request.crop_choices or request.unknown_crop:
         return _crop_feeding(request, ctx)
     if topic is not None:

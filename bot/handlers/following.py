@@ -14,10 +14,15 @@ from bot.reply import Choice, Reply
 from bot.request import Request
 from bot.wording import capital, listing, plural
 
+#: "Follow the peas with leeks": the second comes after the first.
+_FOLLOWED_WITH = re.compile(r"\bfollow(?:ing)? (?:\w+ ){1,3}(?:with|by)\b")
+
 
 def also_named(crop: Crop, text: str, ctx: Context) -> tuple[str, ...]:
     """Return another crop a text names, for a name of several crops that was left unsettled ("cabbage")."""
-    words = {word.rstrip("s") for word in re.findall(r"[a-z]+", text.lower())}
+    own = sorted({form.lower() for n in crop.names for form in (n.plural or n.name, n.name)}, key=len, reverse=True)
+    said = re.sub("|".join(rf"\b{re.escape(form)}\b" for form in own), " ", text.lower())  # the beans of "broad beans" are no other crop
+    words = {word.rstrip("s") for word in re.findall(r"[a-z]+", said)}
     for other in ctx.facts.crops.values():
         names = {form.lower().rstrip("s") for n in other.names for form in (n.name, n.plural or n.name)}
         if other.id != crop.id and names & words and not names & {w.name.lower().rstrip("s") for w in crop.names}:
@@ -42,7 +47,9 @@ def after(crops: list[Crop], request: Request, ctx: Context) -> Reply:
     """Answer "can leeks follow potatoes": the order of words decides which comes first."""
     first, second = crops
     words = request.text.lower()
-    if "after" in words or "follow" in words.split(" by ")[0] and "followed by" not in words:
+    if _FOLLOWED_WITH.search(words):
+        later, earlier = second, first
+    elif "after" in words or "follow" in words.split(" by ")[0] and "followed by" not in words:
         later, earlier = first, second
     else:
         later, earlier = second, first
@@ -95,7 +102,7 @@ def followers(crop: Crop, ctx: Context, bed: str | None = None) -> Reply:
     choices: tuple[Choice, ...] = ()
     if standing and standing.bed:
         place = bed_name(standing.bed, ctx)
-        choices = (Choice(f"What fits {place} then?", f"what fits {place} after the {name}"),)
+        choices = (Choice(f"What fits {place} then?", f"what fits {place} after the {name}", "fits_bed"),)
     return Reply(
         head,
         lines=tuple(lines),

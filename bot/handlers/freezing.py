@@ -8,6 +8,7 @@ from bot.facts.preserving import Blanching, Drying
 from bot.handlers import answers, handler_for
 from bot.handlers.context import Context
 from bot.handlers.crop_asking import one_by_one, which_crop
+from bot.handlers.keeping import cures
 from bot.handlers.preserving import minutes_said, number_said, span_said
 from bot.handlers.preserving_asks import keyed
 from bot.preserving.altitude import height_of, to_feet
@@ -28,6 +29,10 @@ _LASTS = (
 
 #: Words that ask to leave the blanching out.
 _UNBLANCHED = ("(?:without|no|skip(?:ping)?|not|never|leave out|don'?t|un)[ -]?(?:\\S+ )?blanch(?:ed|ing)?",)
+
+#: Told of a crop out of the ground, and asked of pieces of it.
+_LIFTED = re.compile(r"\b(?:lifted|dug|pulled|harvested)\b", re.I)
+_CUT = re.compile(r"\b(?:slic\w*|chop\w*|piec\w*|powder\w*|flak\w*|dehydrat\w*|oven|rings)\b", re.I)
 
 _HOW = re.compile(r"\bhow\b")  # asks the way and not whether
 
@@ -149,6 +154,11 @@ def dry(request: Request, ctx: Context) -> Reply:
     known = which_crop(request, ctx, "Which crop do you want to dry?", "dry")
     if isinstance(known, Reply):
         return known
+    if cures(known):
+        cure = f"how do I cure {ctx.say.crop(known.id)}"
+        if _LIFTED.search(str(request.extra.get("message", ""))) and not _CUT.search(request.text):
+            return handler_for("store")(request.with_(intent="store", text=cure), ctx)  # just lifted, it is dried whole
+        return keyed("dry", _dried(request, ctx, known.id)).with_(choices=(Choice("Cure them whole", cure),))
     return keyed("dry", _dried(request, ctx, known.id))
 
 

@@ -15,6 +15,7 @@ from bot.growing.maturity import picking
 from bot.growing.windows import RAISED, Window, windows
 from bot.handlers import answers
 from bot.handlers.checking import bed_name
+from bot.handlers.coming_free import coming_free
 from bot.handlers.context import Context, ask_place
 from bot.handlers.crop_asking import cited, one_by_one, which_crop
 from bot.handlers.growing_words import is_are, need_said, part, span
@@ -31,6 +32,10 @@ _OF_ALL = re.compile(
     r"(?!.*\b(?:it|they|them|those|these|that)\b)",
     re.I,
 )
+#: Which of several comes before the others.
+_SOONER = re.compile(r"\b(?:first|sooner|soonest|earlier|earliest)\b", re.I)
+#: A day that picking is wanted by.
+_BY = re.compile(r"\b(?:by|before|in time for)\b", re.I)
 _SOON = timedelta(days=28)
 _NEAR = timedelta(days=45)
 _OVER = timedelta(days=45)  # so long after its season a crop may still stand and be asked about
@@ -41,17 +46,23 @@ _IF_BEGUN = re.compile(r"\b(if|would|sow|sowed|sown|plant|planted|planting|sowin
 @answers("when_harvest")
 def when_harvest(request: Request, ctx: Context) -> Reply:
     """Tell when a crop is ready, or what is ready now."""
-    if "crops" in request.inherited and _OF_ALL.match(request.text):
+    if "crops" in request.inherited and _OF_ALL.match(request.text) and not (len(request.crops) > 1 and _SOONER.search(request.text)):
         request = request.with_(crops=(), crop_choices=())
     asked = request.crops or request.crop_choices or request.unknown_crop
     if ctx.season is None:
         return ask_place(request)
+    if _BY.search(request.text) and request.when is not None and request.when.start > ctx.today and request.crops:
+        return _by(request, request.when.end if "end of" in request.text.lower() else request.when.start, ctx)
+    free = coming_free(request, ctx)
+    if free is not None:
+        return free
     if not asked or request.group:
         if request.when is not None and request.when.end > ctx.today + timedelta(days=3):
             return _ready_then(request, ctx)
         return _ready_now(request, ctx)
     if len(request.crops) > 1:
-        return one_by_one(request, ctx, when_harvest, "when_harvest", "Ready")
+        own = request.with_(inherited=tuple(name for name in request.inherited if name != "crops"))
+        return (_sooner(own, ctx) if _SOONER.search(request.text) else None) or one_by_one(own, ctx, when_harvest, "when_harvest", "Ready")
     crop = which_crop(request, ctx, "Which crop?", "when is it ready:")
     if isinstance(crop, Reply):
         return crop
@@ -61,9 +72,29 @@ def when_harvest(request: Request, ctx: Context) -> Reply:
     standing = [p for p in ctx.plot.standing(crop=crop.id) if not request.beds or p.bed in request.beds]
     found = [e for p in standing if (e := expected(p, ctx)) is not None]
     planned = request.when is not None and request.when.end >= ctx.today
-    if found and not planned:
+    if found and (not planned or "when" in request.inherited):
         return _of_record(crop, found, ctx)
     return _of_plan(crop, request, ctx)
+
+
+def _by(request: Request, day: date, ctx: Context) -> Reply:
+    """Answer whether crops are ready by a day: yes or no first, then when they are."""
+    told = when_harvest(request.with_(when=None), ctx)
+    first = told.data.get("when_harvest", {})
+    dated = [date.fromisoformat(each["from"]) for each in (first, *first.get("more", ())) if each.get("from")]
+    if not dated or len(request.crops) > 1:
+        return told
+    return told.with_(headline=f"{'Yes' if min(dated) <= day else 'No'}: {told.headline[:1].lower()}{told.headline[1:]}")
+
+
+def _sooner(request: Request, ctx: Context) -> Reply | None:
+    """Tell which of several crops is ready before the others; None where their days are not known."""
+    told = one_by_one(request, ctx, when_harvest, "when_harvest", "Ready")
+    first = told.data.get("when_harvest", {})
+    dated = sorted((each for each in (first, *first.get("more", ())) if each.get("crop") and each.get("from")), key=lambda each: str(each["from"]))
+    if len(dated) < 2:
+        return None
+    return told.with_(headline=f"{capital(ctx.say.crop(dated[0]['crop']))} first, about {part(date.fromisoformat(dated[0]['from']), ctx)}.")
 
 
 def _stop(crop: Crop, ctx: Context) -> Reply | None:

@@ -22,6 +22,8 @@ from bot.request import Request
 from bot.wording import capital, listing
 
 _FRIDGE = re.compile(r"\b(?:fridge|refrigerat\w*|icebox|crisper)\b", re.I)
+#: Asks of what is in store whether it lasts, and not how such a thing is kept.
+_TILL = re.compile(r"\blast\b.*\b(?:till|until|to|through|into)\b", re.I)
 _CURE = re.compile(r"\bcur(?:e|ed|es|ing)\b", re.I)
 #: A detail that tells its own time.
 _TIMED = re.compile(r"\b(days?|weeks?|months?)\b", re.I)
@@ -61,7 +63,7 @@ def store(request: Request, ctx: Context) -> Reply:
     crop = which_crop(request, ctx, "What would you like to keep?", "how do I store")
     if isinstance(crop, Reply):
         return crop
-    if _CURE.search(request.text) and not _cures(crop):
+    if _CURE.search(request.text) and not cures(crop):
         namesake = _cured_namesake(request, ctx)
         if namesake is None:
             return _not_cured(crop, request, ctx)
@@ -70,6 +72,8 @@ def store(request: Request, ctx: Context) -> Reply:
     if left and not lifted(crop, ctx):
         return _left_standing(crop, request, ctx)
     name = ctx.say.crop(crop.id)
+    if _TILL.search(request.text) and any(lot.left > 0 and lot.crop == crop.id and lot.product == "stored" for lot in ctx.plot.lots):
+        return handler_for("stores")(request.with_(intent="stores", product="stored", inherited=()), ctx)  # whether what lies there is enough
     put_up = _just_put_up(request, crop, ctx)
     if put_up is not None:
         return put_up
@@ -177,9 +181,10 @@ def ripen(request: Request, ctx: Context) -> Reply:
 def _just_put_up(request: Request, crop: Crop, ctx: Context) -> Reply | None:
     """Answer "how long will they last" right after something was frozen, bottled or dried: that, and not the fresh crop."""
     last = ctx.memory.requests[-1] if ctx.memory.requests else None
-    if "crops" not in request.inherited or last is None or last.intent not in ("log_preserve", "log_use"):
+    told = last is not None and last.intent in ("log_preserve", "log_use")
+    if "crops" not in request.inherited or not (told or request.product):
         return None
-    lots = [lot for lot in ctx.plot.lots if lot.crop == crop.id and lot.product != "stored" and lot.best_before is not None]
+    lots = [lot for lot in ctx.plot.lots if lot.crop == crop.id and lot.product != "stored" and lot.best_before is not None and request.product in (None, lot.product)]
     if not lots:
         return None
     lot = max(lots, key=lambda each: each.id)
@@ -188,7 +193,7 @@ def _just_put_up(request: Request, crop: Crop, ctx: Context) -> Reply | None:
                  choices=(Choice("What is in store", "what's in the stores"),), data={"store": {"crop": crop.id, "lot": lot.id}})
 
 
-def _cures(crop: Crop) -> bool:
+def cures(crop: Crop) -> bool:
     return any(row.curing_days or row.curing_temp_c for row in crop.storage)
 
 
@@ -201,7 +206,7 @@ def _cured_namesake(request: Request, ctx: Context) -> Crop | None:
         for name in crop.names
         if find(words, [re.escape(form.lower()) for form in (name.name, name.plural) if form])
         for known in (crop.id, *name.may_mean)
-        if known in ctx.facts.crops and _cures(ctx.facts.crops[known])
+        if known in ctx.facts.crops and cures(ctx.facts.crops[known])
     ]
     here = {p.crop for p in ctx.plot.standing()} | {lot.crop for lot in ctx.plot.lots}
     mine = [known for known in meant if known in here]

@@ -21,16 +21,17 @@ def how_long_left(group: Sequence[Lot], request: Request, ctx: Context) -> list[
     left, unit = sum(lot.left for lot in group), group[0].unit
     name, have = lot_name(group[0], ctx.say), amount_said(sum(lot.left for lot in group), group[0].unit, ctx.say)
     till = request.when.start if request.when is not None and request.when.start > ctx.today else None
-    weekly = _a_week(group, ctx.today)
+    weekly = _said_pace(request, unit) or _a_week(group, ctx.today)
     keeps = max((lot.best_before for lot in group if lot.best_before), default=None)
     lines = []
+    spoils = keeps is not None and till is not None and keeps < till
     if weekly:
         out = ctx.today + timedelta(days=round(left / weekly * _WEEK))
         gone = f"would be gone by about {part(out, ctx)}"
         if keeps is not None and out > keeps:
             gone = f"would outlast their keeping, which ends about {part(keeps, ctx)}"
         pace = f"at about {_pace(weekly, unit, ctx)}, the {have} {gone}"
-        head = f"{'' if till is None else 'Yes: ' if out >= till else 'Not quite: '}{pace if till else pace[:1].upper() + pace[1:]}."
+        head = f"{'' if till is None else 'Yes: ' if out >= till and not spoils else 'Not quite: '}{pace if till else pace[:1].upper() + pace[1:]}."
     elif till is not None:
         weeks = max(1.0, (till - ctx.today).days / _WEEK)
         share = _pace(left / weeks, unit, ctx)
@@ -38,9 +39,15 @@ def how_long_left(group: Sequence[Lot], request: Request, ctx: Context) -> list[
         lines.append("None is down as taken yet, so I can't tell your pace.")
     else:
         head = f"There {'is' if left == 1 else 'are'} {have} of {name}; none is down as taken yet, so I can't tell how long they will last."
-    if keeps is not None and till is not None and keeps < till:
+    if keeps is not None and spoils and not weekly:
         lines.append(f"They keep only till about {ctx.say.month(keeps.month)}, so eat or use them sooner.")
     return [head, *lines]
+
+
+def _said_pace(request: Request, unit: str) -> float | None:
+    """Return how much a week a message says is taken: "if we eat 1 kg a week"."""
+    amount, days = request.amount(unit), request.amount("day")
+    return amount.value / days.value * _WEEK if amount is not None and days is not None and amount.value > 0 < days.value else None
 
 
 def _pace(weekly: float, unit: str, ctx: Context) -> str:

@@ -14,6 +14,9 @@ from bot.season import day_in_year, season_for
 
 _LAST = re.compile(r"\b(last|spring|end(?!\s+of)|ends|over|until|stops?|from)\b", re.IGNORECASE)
 _FIRST = re.compile(r"\b(first|autumn|fall|starts?|begins?|to)\b", re.IGNORECASE)
+#: Words that name one of them whatever other word stands by: "set my last frost to 10 May".
+_LAST_NAMED = re.compile(r"\b(last|spring)\b", re.IGNORECASE)
+_FIRST_NAMED = re.compile(r"\b(first|autumn|fall)\b", re.IGNORECASE)
 _FORGET = re.compile(r"\b(forget|remove|clear|drop|delete|reset)\b", re.IGNORECASE)
 _MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
 _MONTH = r"(jan|feb|mar|apr|may|june?|july?|aug|sept?|oct|nov|dec)[a-z]*\.?"
@@ -123,11 +126,12 @@ def _dates_said(request: Request) -> list[tuple[str | None, str]]:
 
 def _named(words: str) -> str | None:
     """Tell which frost the words just before a date speak of, if they do."""
-    last = max((m.start() for m in _LAST.finditer(words)), default=-1)
-    first = max((m.start() for m in _FIRST.finditer(words)), default=-1)
-    if last == first:
-        return None
-    return "last_frost" if last > first else "first_frost"
+    for last_words, first_words in ((_LAST_NAMED, _FIRST_NAMED), (_LAST, _FIRST)):
+        last = max((m.start() for m in last_words.finditer(words)), default=-1)
+        first = max((m.start() for m in first_words.finditer(words)), default=-1)
+        if last != first:
+            return "last_frost" if last > first else "first_frost"
+    return None
 
 
 def _real(text: str) -> bool:

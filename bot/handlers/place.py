@@ -184,7 +184,12 @@ def _height_only(up: float | None, request: Request, ctx: Context) -> Reply:
 
 def _set(place: PlotPlace, request: Request, ctx: Context, *, guessed: bool,
          others: list[tuple[str, str]] | None = None) -> Reply:
-    season = season_for(place, ctx.facts, ctx.plot.settings)
+    settings, old = ctx.plot.settings, ctx.plot.settings.place
+    own = bool(settings.last_frost or settings.first_frost)
+    # Frost dates of one half of the world say nothing of the other, where the seasons are turned.
+    turned = own and old is not None and (old.lat < 0) != (place.lat < 0)
+    gone: dict[str, Any] = {"last_frost": None, "first_frost": None, "frost_offset_c": 0.0} if turned else {}
+    season = season_for(place, ctx.facts, replace(settings, **gone))
     where = place.name or said_coordinates(place.lat, place.lon)
     height = ctx.say.height(place.elevation_m or 0)
     lines = [_frosts(season, ctx)]
@@ -192,7 +197,9 @@ def _set(place: PlotPlace, request: Request, ctx: Context, *, guessed: bool,
         lines.append(f"If your plot lies higher or lower than that, say for example "
                      f"\"elevation {ctx.say.height(round((place.elevation_m or 0) + 100, -1))}\".")
     lines += [note for note in season.notes[1:] if "guide only" in note]
-    if ctx.plot.settings.last_frost or ctx.plot.settings.first_frost:
+    if turned:
+        lines.append("The frost dates you gave were for the other half of the world, so I go by the weather stations here.")
+    elif own:
         lines.append("The frost dates you gave me still stand. "
                      "Say \"forget my frost dates\" if they were for another place.")
     winter = winter_of(season)
@@ -200,7 +207,7 @@ def _set(place: PlotPlace, request: Request, ctx: Context, *, guessed: bool,
     stored: dict[str, Any] = {"lat": place.lat, "lon": place.lon, "elevation_m": place.elevation_m, "tz": place.tz,
                               "name": place.name}
     return Reply(f"Your plot is set to {where}, {height} above the sea.", tuple(lines),
-                 events=(NewEvent("plot_set", ctx.today, words=f"set the place to {where}", data={"place": stored}),),
+                 events=(NewEvent("plot_set", ctx.today, words=f"set the place to {where}", data={"place": stored, **gone}),),
                  choices=tuple(Choice(label, says) for label, says in others or []), working=season.notes,
                  sources=("geonames-places",),
                  data={"set_location": {**stored, "zone": zone.code if zone else None}})

@@ -11,6 +11,7 @@ from bot.growing.asking import last_picking
 from bot.growing.space import is_manure
 from bot.handlers import answers
 from bot.handlers.checking import unknown_bed
+from bot.handlers.coming_free import coming_free
 from bot.handlers.context import Context
 from bot.handlers.growing_words import part
 from bot.handlers.naming import bed_name, bed_said, place_said
@@ -45,7 +46,7 @@ def plot(request: Request, ctx: Context) -> Reply:
             data={"plot": {"rows": []}},
         )
     if request.bed:
-        return _beds(request, ctx)
+        return coming_free(request, ctx) or _beds(request, ctx)
     crops = request.crops or request.crop_choices
     if crops:
         return _crop(crops, request, ctx)
@@ -139,11 +140,11 @@ def _beds(request: Request, ctx: Context) -> Reply:
             last.sort(key=lambda p: p.cleared or ctx.today)
             was = f" {_was(last[-1], ctx)}" if last else ""
             heads.append(f"{bed.name} is empty.{was}")
-            choices.append(Choice(f"What fits {bed.name}", f"what fits {bed.name}"))
+            choices.append(Choice(f"What fits {bed.name}", f"what fits {bed.name}", "fits_bed"))
         else:
             heads.append(f"{bed.name}: {_contents(standing, ctx)}.")
             lines += [f"{sentence(planting_said(p, ctx))}" for p in standing]
-            choices.append(Choice(f"What fits the gap in {bed.name}", f"what fits the gap in {bed.name}"))
+            choices.append(Choice(f"What fits the gap in {bed.name}", f"what fits the gap in {bed.name}", "fits_bed"))
         lines.append(_bed_facts(bed, ctx))
     standing_rows = [row for bed in request.beds for row in rows(ctx.plot.standing(bed=bed), ctx)]
     return Reply(

@@ -44,9 +44,11 @@ def _blanched(request: Request, ctx: Context, crop: str, text: str) -> Reply:
             data={"crop": crop, "forms": []},
         )
     metres = height_of(request, ctx.plot)
-    timed = times(form_of(rows, text), metres) or times(rows, metres)
-    if not timed:
-        return _no_blanch(crop, name, rows, ctx)
+    named = form_of(rows, text)
+    timed = times(named, metres) or times(rows, metres)
+    # Of beetroot the root is cooked and only the leaves are blanched: the root is meant unless the leaves are named.
+    if not timed or (named == rows and rows[0].treatment == "cook"):
+        return _no_blanch(crop, name, rows, ctx, metres)
     first = timed[0]
     lines = _blanch_lines(request, ctx, first, timed, metres)
     more = tuple(f"{t.row.form.capitalize()}: {minutes_said(t)}." for t in timed[4:])
@@ -165,7 +167,7 @@ def _plain(minutes: float) -> str:
     return f"{minutes:g}"
 
 
-def _no_blanch(crop: str, name: str, rows: list[Blanching], ctx: Context) -> Reply:
+def _no_blanch(crop: str, name: str, rows: list[Blanching], ctx: Context, metres: float | None) -> Reply:
     row = rows[0]
     data = {"crop": crop, "forms": []}
     if row.treatment == "unsuitable":
@@ -187,9 +189,11 @@ def _no_blanch(crop: str, name: str, rows: list[Blanching], ctx: Context) -> Rep
         f"{r.form.capitalize()}: {span_said(r.water) if r.water else 'until soft'}. "
         f"{prose(ctx.say, r.preparation or '')}."
         for r in rows
+        if r.treatment == "cook"
     ]
+    cooked += [f"{t.row.form.capitalize()} are blanched: {minutes_said(t)}." for t in times(rows, metres)]
     return Reply(
-        headline=f"{name.capitalize()} are cooked right through before freezing, not blanched.",
+        headline=f"Cook {name} right through before freezing: no blanching.",
         lines=tuple(cooked),
         sources=tuple(row.source),
         data=data,

@@ -167,7 +167,7 @@ def _echo_preserved(request: Request, ctx: Context, events: tuple[NewEvent, ...]
     cautions += _making_cautions(first, product, request, ctx)
     choices = [
         Choice("Label", f"label for {lot_name(lots[0], ctx.say)}"),
-        Choice("What is in store", "what's in the stores"),
+        Choice("What is in store", "what's in the stores", "stores"),
     ]
     return Reply(
         f"Put away {said}{where}{best}.",

@@ -186,8 +186,8 @@ def _after_picking(
             sources += known.harvest.source
     if known and first.unit == "kg" and (first.amount or 0) >= GLUT_KG and len(events) == 1:
         if "freeze" in known.preserving:
-            choices.append(Choice(f"Freeze {name}", f"how do I freeze {name}"))
-        choices.append(Choice("Use up a glut", f"what to do with a glut of {name}"))
+            choices.append(Choice(f"Freeze {name}", f"how do I freeze {name}", "freeze"))
+        choices.append(Choice("Use up a glut", f"what to do with a glut of {name}", "use_up"))
     return lines, tuple(choices[:3]), tuple(sources)
 
 

@@ -111,7 +111,7 @@ def _crop_in_bed(crop: Crop, bed: str, ctx: Context) -> Reply:
         lines=tuple(lines),
         working=working(gap, ctx),
         sources=tuple(crop.family.source),
-        choices=(Choice(f"What fits {place}?", f"what fits {place} now"),),
+        choices=(Choice(f"What fits {place}?", f"what fits {place} now", "fits_bed"),),
         data={"rotation": {"crop": crop.id, "bed": bed, "allowed": allowed(crop, gap, ctx.today), **gap_data(gap)}},
     )
 
@@ -143,7 +143,7 @@ def _bed(bed: str, ctx: Context) -> Reply:
         head,
         lines=tuple(lines),
         sources=tuple(row.source) if row else ("common-practice",),
-        choices=(Choice(f"What fits {place}?", f"what fits {place} now"),),
+        choices=(Choice(f"What fits {place}?", f"what fits {place} now", "fits_bed"),),
         data={"rotation": {"bed": bed, "free": free, "kept": [{"group": g, **gap_data(gap)} for g, gap in kept]}},
     )
 

@@ -6,6 +6,7 @@ from typing import Any
 
 from bot.growing.rotation import Gap
 from bot.handlers.context import Context
+from bot.handlers.growing_words import is_are
 from bot.wording import capital, plural
 
 _GROUPS = {
@@ -38,7 +39,7 @@ def history_line(gap: Gap, ctx: Context) -> str:
         return f"none of {group_name(gap.group, ctx)} recorded."
     was = capital(ctx.say.crop(gap.last_crop or ""))
     stood = (
-        "is there now"
+        f"{is_are(gap.last_crop or '', ctx)} there now"
         if gap.last >= ctx.today
         else f"till {ctx.say.part_of_month(gap.last)}{'' if gap.last.year == ctx.today.year else f' {gap.last.year}'}"
     )

@@ -1,4 +1,4 @@
-"""Writing down seed that comes into the tin: bought, given or saved."""
+"""Writing down seed that comes into the tin, bought, given or saved, and seed that is used up."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from bot.keeping.seedage import judge
 from bot.plot.events import NewEvent
 from bot.reply import Choice, Reply
 from bot.request import Request
-from bot.wording import plural
+from bot.wording import capital, listing, number, plural
 
 _SEED = re.compile(r"\bseeds?\b|\b(?:packets?|packs?|sachets?) of\b", re.I)
 _GOT = re.compile(
@@ -59,3 +59,43 @@ def seed_record(request: Request, ctx: Context) -> Reply | None:
     return Reply(head, lines=lines, events=events,
                  choices=(Choice("How long it keeps", f"how long does {ctx.say.crop(crops[0], 1)} seed keep"),),
                  data={"log_preserve": {"rows": [event.as_json() for event in events]}})
+
+
+#: Told of seed that is all gone.
+_GONE = re.compile(r"\b(?:last|all|rest|finished|used up|ran out|run out|gone|none left|out of)\b", re.I)
+
+
+def seed_taken(request: Request, ctx: Context) -> Reply | None:
+    """Return the record of seed taken from the tin, the oldest first; None when the message tells of none that is there."""
+    crops = request.crops if _GONE.search(request.text) else request.crops[:1]
+    lots = sorted((lot for lot in ctx.plot.seeds if not lot.used_up and lot.crop in crops and request.variety in (None, lot.variety)),
+                  key=lambda lot: lot.year or 0)
+    if not _SEED.search(request.text) or not lots:
+        return None
+    day = day_of(request, ctx)
+    if isinstance(day, Reply):
+        return day
+    amount = next((q for q in request.quantities if q.unit in _UNITS), None)
+    if _GONE.search(request.text):
+        taken: list[tuple[int, float | None]] = [(lot.id, None) for lot in lots]
+    elif amount is not None and amount.value > 0:
+        taken, wanted = [], amount.value
+        for lot in (lot for lot in lots if lot.amount and lot.unit == _UNITS[amount.unit]):
+            take = min(wanted, lot.amount or 0.0)
+            taken, wanted = [*taken, (lot.id, take)] if take > 0 else taken, wanted - take
+        if wanted > 0:
+            return Reply(f"There is not so much {ctx.say.crop(lots[0].crop, 1)} seed down in the tin, so I recorded nothing.",
+                         lines=(f'If it is all gone, say "used the last of the {ctx.say.crop(lots[0].crop, 1)} seed".',))
+    else:
+        return None
+    spent = dict(taken)
+    left = sum((lot.amount or 0.0) - (spent.get(lot.id) or 0.0) for lot in lots if spent.get(lot.id, 0.0) is not None)
+    name = f"{listing([ctx.say.crop(crop, 1) for crop in dict.fromkeys(lot.crop for lot in lots)])} seed"
+    unit = lots[0].unit or "seed"
+    much = f"{number(amount.value, 0.5)} {plural(amount.value, unit).split(' ')[-1]} of {name}" if amount and left > 0 else ""
+    head = f"Used {much}; {plural(left, unit)} left." if much else f"{capital(name)}: noted as all used."
+    kinds = {lot.id: lot.crop for lot in lots}
+    events = tuple(NewEvent("seed_used", day, crop=crop, words=request.text, data={"seeds": [list(pair) for pair in taken if kinds[pair[0]] == crop]})
+                   for crop in dict.fromkeys(kinds[pair[0]] for pair in taken))
+    return Reply(head, events=events, choices=(Choice("What seed do I need", "what seed do I need to order", "seed_order"),),
+                 data={"log_use": {"rows": [event.as_json() for event in events]}})

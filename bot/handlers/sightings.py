@@ -46,9 +46,9 @@ def log_pest_seen(request: Request, ctx: Context) -> Reply:
     if trouble is None:
         return Reply(headline, lines=("I can't put a name to it yet. Tell me what you see and I'll try.",),
                      choices=(Choice("What is it?", f"what is wrong: {_short(request.text)}"),), events=(event,))
-    return Reply(headline, lines=tuple(_after_pest(trouble, ctx)), events=(event,), sources=tuple(trouble.source),
+    return Reply(headline, lines=tuple(_after_pest(trouble, request, ctx)), events=(event,), sources=tuple(trouble.source),
                  cautions=(trouble.notify,) if trouble.notify else (),
-                 choices=(Choice("What to do about it", f"what to do about {trouble.said(ctx.say.words)}"),),
+                 choices=(Choice("What to do about it", f"what to do about {trouble.said(ctx.say.words)}", "pest"),),
                  data={"pest": trouble.id})
 
 
@@ -62,10 +62,11 @@ def _recognised(ward: Clinic, case: Case, ctx: Context) -> Pest | None:
     return ctx.facts.tending.pest(top.id) if top.score >= SURE else named
 
 
-def _after_pest(trouble: Pest, ctx: Context) -> list[str]:
-    lines = [in_units(trouble.now[0], ctx.say)]
+def _after_pest(trouble: Pest, request: Request, ctx: Context) -> list[str]:
+    asked = "pest" in request.extra.get("beside", ())  # what to do, and when it was last here, is told there
+    lines = [] if asked else [in_units(trouble.now[0], ctx.say)]
     seen = last_sighting(ctx.plot, trouble.id, ctx.today)
-    if seen:
+    if seen and not asked:
         lines.append(f"Last seen here {ctx.say.day(seen.day, ctx.today)}.")
     lines.append("I'll warn you around this time next year.")
     return lines

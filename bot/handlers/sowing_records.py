@@ -106,6 +106,9 @@ def _bed_for(request: Request, ctx: Context, doing: Doing, crops: tuple[str, ...
         return request.beds[-1] if doing is not SOWED else request.bed
     if not ctx.plot.beds or _indoors(request):
         return None
+    had = [p for p in ctx.plot.plantings if p.crop == request.extra.get("where") and p.bed in ctx.plot.beds]
+    if had:
+        return max(had, key=lambda p: p.id).bed  # "where the peas were"
     if doing is SOWED and (request.method in RAISED or any(q.unit in _CONTAINERS for q in request.quantities)):
         return None
     empty = [bed for bed in ctx.plot.empty_beds() if bed.kind not in ("frame", "fruit")]
@@ -274,9 +277,9 @@ def _consequence(event: NewEvent, ctx: Context) -> tuple[list[str], tuple[Choice
                 lines.append(sentence(f"{bed_said(begun.bed, ctx)} is empty now"))
     choices = []
     if event.crop in ctx.facts.crops:
-        choices.append(Choice("When ready", f"when will the {name} be ready"))
+        choices.append(Choice("When ready", f"when will the {name} be ready", "when_harvest"))
         if event.kind == "sown":
-            choices.append(Choice("How far apart", f"how far apart {name}"))
+            choices.append(Choice("How far apart", f"how far apart {name}", "spacing"))
     return lines, tuple(choices), tuple(sources)
 
 

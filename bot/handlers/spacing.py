@@ -15,10 +15,20 @@ from bot.reply import Reply, Table
 from bot.request import Request
 from bot.wording import capital, listing
 
+#: Told or asked in the same message, the depth is not wanted again: it is in the ground, or has an answer of its own.
+_DEPTH_TOLD = frozenset(("depth", "log_sow", "log_plant_out"))
+
 
 @answers("spacing")
 def spacing(request: Request, ctx: Context) -> Reply:
     """Tell the distances of a crop, and how many fit a bed, a size or a length of row."""
+    reply, crop = _spaced(request, ctx), ctx.facts.crops.get(request.crop or "")
+    if crop is None or not _DEPTH_TOLD.intersection(request.extra.get("beside", ())):
+        return reply
+    return reply.with_(lines=tuple(line for line in reply.lines if line != how_deep(crop, ctx)))
+
+
+def _spaced(request: Request, ctx: Context) -> Reply:
     if len(request.crops) > 1:
         return _several(request, ctx)
     crop = which_crop(request, ctx, "Which crop do you want to space out?", "how far apart for")

@@ -8,6 +8,8 @@ from bot.preserving.ledger import matching, product_in
 from bot.preserving.matching import find, plain
 from bot.request import Request
 
+#: Products that a made dish may be down as.
+_PLAIN = ("stored", "frozen", "bottled")
 #: Places things are kept besides those the record and the product table name.
 _PLACES = frozenset(
     {
@@ -53,6 +55,8 @@ def named_lots(request: Request, ctx: Context, text: str) -> list[Lot]:
         product = product_in(_without_place(plain(request.text), where), None, None, facts)
     for by_product, by_where in ((product, where), (product, None), (None, where), (None, None)):
         found = matching(ctx.plot.lots, crops, by_product, by_where, None, facts)
+        if product and by_product is None and product not in _PLAIN:
+            found = [lot for lot in found if lot.product in _PLAIN]  # passata is no tomato chutney, but may be down as bottled tomatoes
         if found and (crops or product or where):
             return found
         if not crops and by_product is None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from typing import Any
 
@@ -9,19 +10,20 @@ from bot.handlers import answers, handler_for
 from bot.handlers.context import Context
 from bot.handlers.lasting_out import how_long_left
 from bot.handlers.stock_taking import stock_take
-from bot.handlers.store_finding import named_lots
+from bot.handlers.store_finding import named_lots, where_in
 from bot.handlers.stores_past import STORES_PAST, stores_past
 from bot.plot.state import Lot, SeedLot
 from bot.preserving.ledger import amount_said, in_place, in_store, label, lot_name, nearly_out
-from bot.preserving.matching import find, words_of
+from bot.preserving.matching import find, plain, words_of
 from bot.reply import Choice, Reply
 from bot.request import Request
-from bot.wording import listing, number
+from bot.wording import listing, number, plural
 
 _SEED = ("seeds?", "seed (?:tin|box|packets?)", "packets?")
 _LOW = ("(?:nearly|almost) (?:out|finished|all gone)", "running (?:low|out)", "run(?:ning)? short")
 _ENOUGH = ("enough", "last (?:us |me )?(?:till|until|to|through|the)", "see (?:us|me) (?:through|to|till)", "run(?:ning)? out", "how long (?:will|do|does)(?: \\S+){1,4} last")
 _THERE = ("left", "have", "got", "are there", "in the", "did")
+_IN_THERE = re.compile(r"\bin there\b", re.I)
 _EVERYTHING = ("in stores?", "(?:the|my|our) stores?", "everything")
 _JARS = ("jars?", "bottles?", "preserves", "conserved?")
 #: Rows shown before "more".
@@ -31,6 +33,9 @@ SHOWN = 9
 @answers("stores")
 def stores(request: Request, ctx: Context) -> Reply:
     """List what is in store, by place and crop, with what is nearly out; take a count; write a label."""
+    place = where_in(plain(str(request.extra.get("message", ""))), ctx) if _IN_THERE.search(request.text) else None
+    if place is not None:  # "took a bag out of the freezer, what else is in there"
+        request = request.with_(text=f"{request.text} ({place})")
     text = words_of(request)
     words = ctx.facts.preserving.words
     if find(text, words.label):
@@ -66,7 +71,7 @@ def stores(request: Request, ctx: Context) -> Reply:
         head,
         lines=tuple(lines[:SHOWN]),
         more=tuple(lines[SHOWN:]),
-        choices=(Choice("What to eat first", "what needs eating first"),),
+        choices=(Choice("What to eat first", "what needs eating first", "use_up"),),
         data={"stores": {"rows": [_row(lot) for lot in lots]}},
     )
 
@@ -235,7 +240,7 @@ def _seeds(request: Request, ctx: Context) -> Reply:
 def _seed_line(seed: SeedLot, ctx: Context) -> str:
     name = ctx.say.crop(seed.crop, 1)
     variety = f" {seed.variety}" if seed.variety else ""
-    amount = f", {number(seed.amount, 0.5)} {seed.unit or ''}".rstrip() if seed.amount else ""
+    amount = f", {plural(seed.amount, seed.unit or 'seed')}" if seed.amount else ""
     return f"{name[0].upper()}{name[1:]}{variety}{f', {seed.year}' if seed.year else ''}{amount}."
 
 

@@ -7,6 +7,7 @@ from datetime import date
 from bot.handlers import answers
 from bot.handlers.checking import day_of
 from bot.handlers.context import Context
+from bot.handlers.seed_records import seed_taken
 from bot.handlers.stock_taking import stock_take
 from bot.handlers.store_finding import named_lots
 from bot.plot.events import NewEvent
@@ -37,9 +38,14 @@ def _taken_out(request: Request, ctx: Context) -> Reply:
         text, ["(?:used|took|taken|ate|eaten|had|opened|gave|given|finished|threw|chucked|defrosted|thawed)"]
     ):
         return stock_take(request, ctx)
+    seed = seed_taken(request, ctx)
+    if seed is not None:
+        return seed
     day = day_of(request, ctx)
     if isinstance(day, Reply):
         return day
+    if "crops" in request.inherited and not request.quantities and "log_harvest" in request.extra.get("beside", ()) and find(text, ("rest",)):
+        return Reply("The rest was eaten fresh, so nothing is taken from the stores.", data={"log_use": {"rows": []}})
     lots = named_lots(request, ctx, text)
     if not lots:
         return _nothing_there(request, ctx, text)
@@ -75,12 +81,12 @@ def _nothing_there(request: Request, ctx: Context, text: str) -> Reply:
         )
     crop = (request.crops or request.crop_choices)[0]
     name = ctx.say.crop(crop)
-    choices = [Choice("What is in store", "what's in the stores")]
+    choices = [Choice("What is in store", "what's in the stores", "stores")]
     if ctx.plot.standing(crop=crop):
         amount = f"{request.quantities[0].words} of " if request.quantities and request.quantities[0].unit != "count" else f"{request.quantities[0].value:g} " if request.quantities else ""
         choices.insert(0, Choice("They were fresh: note a picking", f"picked {amount}{name}"))
     return Reply(
-        f"I have no {name} down in the stores, so I recorded nothing.",
+        f"I have no {(request.product or name).replace('-', ' ')} down in the stores, so I recorded nothing.",
         lines=("If there were some, tell me first what was put away and when.",),
         choices=tuple(choices),
         data={"log_use": {"rows": []}},

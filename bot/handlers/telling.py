@@ -200,6 +200,7 @@ _TELL: dict[str, Callable[[NewEvent, Context], str]] = {
     "job_done": lambda event, ctx: f"ticked off: {event.words}",
     "photo": lambda event, ctx: f"kept a photo{_in(event, ctx)}",
     "rain_seen": lambda event, ctx: f"measured {rain_said(event.amount or 0, ctx)} of rain",
+    "seed_used": lambda event, ctx: f"used seed of {_crop(event, ctx)}",
     "seed_added": lambda event, ctx: f"added seed of {_crop(event, ctx)}",
     "person_added": lambda event, ctx: f"let {event.words or 'someone'} in",
     "person_removed": lambda event, ctx: f"took {event.words or 'someone'} off the plot",

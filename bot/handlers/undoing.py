@@ -225,7 +225,7 @@ def log_note(request: Request, ctx: Context) -> Reply:
     day = day_of(request, ctx) if request.when is not None and request.when.start <= ctx.today else ctx.today
     if isinstance(day, Reply):
         return day
-    text = note_text(request.text)
+    text = note_text(request.text).rstrip(" ,;-")  # the comma that led on to the next thing said
     if not re.search(r"\w", text):
         return ask(
             "What shall I note?", waiting=request, wants="note", lines=('For example: "note: first swallows today".',)
@@ -248,4 +248,4 @@ def note_text(text: str) -> str:
     >>> note_text("note: the gate hinge is loose"), note_text("make a note that the leeks look poor")
     ('the gate hinge is loose', 'the leeks look poor')
     """
-    return _NOTE_LEAD.sub("", text, count=1).strip() or text.strip() * (not _NOTE_LEAD.match(text))
+    return _NOTE_LEAD.sub("", text, count=1).strip(" ,;\n") or text.strip(" ,;\n") * (not _NOTE_LEAD.match(text))

@@ -14,7 +14,7 @@ from bot.growing.maturity import picking
 from bot.growing.windows import RAISED, ROOFS, Window, windows
 from bot.handlers import answers
 from bot.handlers.context import Context, ask_place
-from bot.handlers.crop_asking import cited, which_crop
+from bot.handlers.crop_asking import cited, one_by_one, which_crop
 from bot.handlers.going_out import all_out
 from bot.handlers.growing_words import begin, part, span, way
 from bot.handlers.roofs import roof_name, roof_of
@@ -49,6 +49,8 @@ def when_sow(request: Request, ctx: Context) -> Reply:
     if ctx.season is None:
         return ask_place(request)
     if len(request.crops) > 1:
+        if _OUT.search(request.text):  # each by its own young plants, and not by what may be sown first
+            return one_by_one(request, ctx, when_sow, "when_sow", "Planting out")
         return _several(request, ctx)
     if not (request.crops or request.crop_choices or request.unknown_crop) and (_OUT.search(request.text) or _OUTSIDE.search(request.text)):
         return all_out(ctx)
@@ -93,8 +95,8 @@ def when_sow(request: Request, ctx: Context) -> Reply:
     head = _headline(crop, meant or found, where, ctx, request.text) if found else f"{capital(name)} are for a tunnel or greenhouse here."
     if found:
         lines = lines[1:] if len(found) == 1 and not _NOW.search(request.text) else lines
-    if out and found and not meant:
-        lines = [head, *lines]
+    if out and (found or inside) and not meant:
+        lines = [head, *lines] if found else lines
         head = _no_setting_out(name, [w for w in inside if w.method == "plants"], under, ctx)
     lines += [
         f"{'For' if w.method in RAISED else 'In'} the {under}: {_window_line(w, ctx, bare=True)}" for w in inside[:3]
@@ -118,8 +120,8 @@ def when_sow(request: Request, ctx: Context) -> Reply:
         working=_working(ctx),
         sources=(*cited(crop.sowing), *_SOURCES[:1]),
         choices=(
-            Choice("How far apart?", f"how far apart for {name}"),
-            Choice("When is it ready?", f"when are {name} ready"),
+            Choice("How far apart?", f"how far apart for {name}", "spacing"),
+            Choice("When is it ready?", f"when are {name} ready", "when_harvest"),
         ),
         draw=_strip([crop.id], cover, ctx) if _CALENDAR.search(request.text) else None,
         data={
@@ -260,8 +262,8 @@ def _several(request: Request, ctx: Context) -> Reply:
         best = min(found, key=lambda w: (w.ahead(count), w.method in RAISED))
         line = f"{capital(ctx.say.crop(crop_id))}: {_window_line(best, ctx, bare=True)}"
         rows.append((best.ahead(count), crop_id, line))
-    if not rows:
-        return Reply("I have no sowing times for those here.", data={"when_sow": {"windows": []}})
+    if not rows:  # what is kept under a roof here is told for each
+        return one_by_one(request, ctx, when_sow, "when_sow", "Sowing")
     rows.sort()
     now = [ctx.say.crop(c) for ahead, c, _ in rows if ahead == 0]
     head = f"Now: {listing(now[:6])}." if now else f"Not yet; first come {ctx.say.crop(rows[0][1])}."

@@ -29,6 +29,7 @@ _TOO_LATE = re.compile(r"\b(?:to+ late|left it late|missed)\b", re.I)
 
 _TOO = re.compile(r"\btoo (?:cold|early|soon|hot|warm|dark)\b", re.I)
 _SOW = re.compile(r"\bsow\w*\b|\bseeds?\b", re.I)
+_READY_BY = re.compile(r"\b(?:ready|pick\w*|harvest\w*|eat\w*|crop)\b.*\b(?:by|before|in time for)\b", re.I)
 _STILL = re.compile(r"\bstill (?:\w+ ){0,2}(?:sow|plant|put|set|grow|start|get|time)\b|\btime (?:left )?(?:to|for)\b", re.I)
 
 
@@ -38,6 +39,8 @@ def why_not(request: Request, ctx: Context) -> Reply:
     sprouted = sprouting_reply(request, ctx)
     if sprouted is not None:
         return sprouted
+    if _READY_BY.search(request.text):
+        request = request.with_(when=None)  # the day is that of the picking
     crop = which_crop(request, ctx, "Why not which crop?", "why not")
     if isinstance(crop, Reply):
         return crop
