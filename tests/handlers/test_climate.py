@@ -457,8 +457,14 @@ def test_frosts_are_named_by_the_weather_services_bands(facts: Facts, low: float
 
 
 def test_moving_keeps_a_word_about_own_dates(facts: Facts) -> None:
-    reply = say(context(facts, last_frost="05-10"), "set_location", spot=Spot(name="Hobart"))
+    reply = say(context(facts, last_frost="05-10"), "set_location", spot=Spot(name="Hexham"))
     assert any("forget my frost dates" in line for line in reply.lines)
+
+
+def test_own_dates_of_the_other_half_of_the_world_are_let_go(facts: Facts) -> None:
+    reply = say(context(facts, last_frost="05-10"), "set_location", spot=Spot(name="Hobart"))
+    assert reply.events[0].data["last_frost"] is None and not any("forget my frost dates" in line for line in reply.lines)
+    assert any("other half of the world" in line for line in reply.lines)
 
 
 def test_the_season_handlers_are_pure(facts: Facts) -> None:
