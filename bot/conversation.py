@@ -7,7 +7,6 @@ Pure: the plot, facts, season, day and memory come in, a `Turn` goes out. The ca
 from __future__ import annotations
 
 import logging
-import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date, datetime
@@ -19,7 +18,8 @@ from bot.plot.events import Event, NewEvent
 from bot.plot.state import Plot
 from bot.preserving.commands import kitchen_request
 from bot.reply import Reply, plain_text
-from bot.request import POINTS_TO_NEW_BED, Request
+from bot.request import Request
+from bot.same_message import alike, merge, of_new_beds, said_once, with_new_bed
 from bot.wording import Wording
 
 if TYPE_CHECKING:
@@ -34,8 +34,6 @@ TOO_LONG = "That is too long for me to read in one go, so I recorded nothing. Se
 LONGEST = 4096
 #: Products that are still the crop itself: "the squash" in store is no chutney.
 AS_GROWN = ("stored", "frozen")
-#: Names of beds shorter than this are no words of their own.
-_SHORT_NAME = 3
 #: Requests kept for follow-ups; older ones have faded.
 REMEMBERED = 6
 
@@ -198,7 +196,7 @@ def _answer(house: House, plot: Plot, preview: Preview, memory: Memory, text: st
     events: list[NewEvent] = []
     live, answered = plot, []
     for request in requests:
-        request = _of_new_beds(request, live, [event.bed for event in events if event.kind == "bed_added" and event.bed])
+        request = of_new_beds(request, live, [event.bed for event in events if event.kind == "bed_added" and event.bed])
         context = Context(
             plot=live, facts=house.facts, season=house.season_of(live), today=moment.today, now=moment.now,
             author=moment.author, say=Wording(live.settings.units, live.settings.wording, house.facts),
@@ -206,7 +204,7 @@ def _answer(house: House, plot: Plot, preview: Preview, memory: Memory, text: st
             memory=replace(memory, reply=merge(replies)) if replies and request.intent == "why" else memory,
         )
         # A clause may have lost words that bear on safety ("… with half the vinegar"): the whole message goes along.
-        beside = tuple(other.intent for other in requests if other.intent != request.intent and _alike(request, other))
+        beside = tuple(other.intent for other in requests if other.intent != request.intent and alike(request, other))
         reply = _handled(request.with_(extra={**request.extra, "message": text, "beside": beside}), context)
         reply = replace(reply, choices=tuple(choice for choice in reply.choices if choice.asks not in beside))
         if not reply.events and any(reply.headline == other.headline and reply.lines == other.lines for other in replies):
@@ -218,48 +216,10 @@ def _answer(house: House, plot: Plot, preview: Preview, memory: Memory, text: st
             live = preview([_provisional(event, plot.last_seq + n, moment) for n, event in enumerate(events, 1)])
     requests, replies = answered, said_once(replies)
     # What was put right where there was nothing to put right is no turn to lean on.
-    remembered = [_with_new_bed(request, reply) for request, reply in zip(requests, replies, strict=True)
+    remembered = [with_new_bed(request, reply) for request, reply in zip(requests, replies, strict=True)
                   if request.intent != "correct_last" or reply.events or reply.waiting or reply.choices]
     return Turn(text, tuple(requests), tuple(replies), _remember(memory, remembered, replies, moment.now),
                 tuple(events), explain)
-
-
-def _alike(one: Request, other: Request) -> bool:
-    """Tell whether two requests of one message may be of the same crop."""
-    return not (one.crops and other.crops) or bool(set(one.crops) & set(other.crops))
-
-
-def _of_new_beds(request: Request, live: Plot, added: list[str]) -> Request:
-    """Return a request with the bed that its own message has just added: by its name, or as the one that "it" or "there" points to."""
-    if not added or request.beds:
-        return request
-    if request.unknown_bed:
-        said = request.unknown_bed.casefold()
-        named = [bed for bed in added if said in (name.casefold() for name in (live.beds[bed].name, *live.beds[bed].nicknames))]
-        return request.with_(beds=(named[0],), unknown_bed=None) if named else request
-    # A bed of one letter is meant by its capital only: "sowed peas in A".
-    short = [bed for bed in added for name in live.beds[bed].nicknames if len(name) < _SHORT_NAME and re.search(rf"\b(?:in|into|to|of|for) {re.escape(name)}\b", request.text)]
-    roofed = [bed for bed in added if request.cover is not None and live.beds[bed].cover == request.cover]
-    if short or roofed:
-        return request.with_(beds=((short or roofed)[0],))
-    return request.with_(beds=(added[-1],)) if POINTS_TO_NEW_BED in request.flags else request
-
-
-def said_once(replies: list[Reply]) -> list[Reply]:
-    """Return the replies of one message, each button once, and a record without what a reply after it says again, word for word."""
-    kept: list[Reply] = []
-    for n, reply in enumerate(replies):
-        later = {line for other in replies[n + 1:] for line in other.lines} if reply.events else set()
-        before = {choice for other in kept for choice in other.choices}
-        kept.append(replace(reply, lines=tuple(line for line in reply.lines if line not in later),
-                            choices=tuple(choice for choice in reply.choices if choice not in before)))
-    return kept
-
-
-def _with_new_bed(request: Request, reply: Reply) -> Request:
-    """Return the request as later turns see it: "it" after a bed was added is that bed."""
-    bed = next((event.bed for event in reply.events if event.kind == "bed_added" and event.bed), None)
-    return request.with_(beds=(bed,)) if bed and not request.beds else request
 
 
 def _handled(request: Request, context: Context) -> Reply:
@@ -311,34 +271,6 @@ def plot_names(plot: Plot) -> PlotNames:
         people=tuple(plot.extra.get("names", {}).values()),
         growing={bed: tuple(dict.fromkeys(p.crop for p in plot.plantings if p.standing and p.bed == bed)) for bed in plot.beds},
     )
-
-
-def merge(replies: Sequence[Reply]) -> Reply:
-    """Join the replies of one message into one, for follow-ups, `--json` and remembering."""
-    first = replies[0]
-    if len(replies) == 1:
-        return first
-    data: dict[str, Any] = {}
-    for reply in replies:
-        data |= reply.data
-    return first.with_(
-        cautions=_chain(r.cautions for r in replies),
-        working=_chain(r.working for r in replies),
-        more=_chain(r.more for r in replies),
-        sources=_chain(r.sources for r in replies),
-        choices=tuple(dict.fromkeys(c for r in replies for c in r.choices)),
-        picture=next((r.picture for r in replies if r.picture), None),
-        draw=next((r.draw for r in replies if r.draw), None),
-        effects=_chain(r.effects for r in replies),
-        events=tuple(e for r in replies for e in r.events),
-        waiting=next((r.waiting for r in replies if r.waiting), None),
-        wants=next((r.wants for r in replies if r.wants), None),
-        data=data,
-    )
-
-
-def _chain(parts: Any) -> tuple[str, ...]:
-    return tuple(dict.fromkeys(item for part in parts for item in part))
 
 
 def _provisional(event: NewEvent, seq: int, moment: Moment) -> Event:

@@ -1,4 +1,4 @@
-"""Keeping the fresh crop, and finishing it off the plant."""
+"""Keeping the fresh crop."""
 
 from __future__ import annotations
 
@@ -6,12 +6,10 @@ import re
 from typing import Any
 
 from bot.facts.crop import Crop, Storage
-from bot.facts.keeping import Ripening
 from bot.handlers import answers, handler_for
 from bot.handlers.cold import is_many
 from bot.handlers.context import Context
 from bot.handlers.crop_asking import cited, one_by_one, which_crop
-from bot.handlers.ripening_outdoors import asks_of_the_plant, ripens_outdoors
 from bot.handlers.winter_standing import left_in_ground, lifted
 from bot.keeping.company import clashes, feels, gives, longest
 from bot.keeping.spans import how_long
@@ -25,16 +23,6 @@ _FRIDGE = re.compile(r"\b(?:fridge|refrigerat\w*|icebox|crisper)\b", re.I)
 #: Asks of what is in store whether it lasts, and not how such a thing is kept.
 _TILL = re.compile(r"\blast\b.*\b(?:till|until|to|through|into)\b", re.I)
 _CURE = re.compile(r"\bcur(?:e|ed|es|ing)\b", re.I)
-#: A detail that tells its own time.
-_TIMED = re.compile(r"\b(days?|weeks?|months?)\b", re.I)
-_ON_THE_PLANT = re.compile(
-    r"\W*(?:and )?when (?:do|does|will|are|is|should|would)\b"
-    r"(?!.*\b(?:pick(?:ed)?|indoors|inside|off|windowsill|drawer|green)\b)",
-    re.IGNORECASE,
-)
-_IDLE = {"off", "the", "in", "to", "for", "green", "how", "from", "ripen"}
-#: Below this nothing ripens: such a row tells of the cold some fruit needs before.
-_COLD_C = 5.0
 #: Degrees by which the best warmth of two crops may differ in one store.
 _NEAR_C = 4.0
 #: Words that ask whether two crops may lie in one store.
@@ -126,58 +114,6 @@ def store(request: Request, ctx: Context) -> Reply:
     )
 
 
-@answers("ripen")
-def ripen(request: Request, ctx: Context) -> Reply:
-    """Tell how a crop finishes off the plant; when it ripens on the plant is a question of the picking."""
-    if _ON_THE_PLANT.match(request.text):
-        return handler_for("when_harvest")(request.with_(intent="when_harvest"), ctx)
-    if len(request.crops) > 1:
-        return one_by_one(request, ctx, ripen, "ripen", "Ripening")
-    crop = which_crop(request, ctx, "What do you want to ripen?", "how do I ripen")
-    if isinstance(crop, Reply):
-        return crop
-    rows = ctx.facts.keeping.ripenings(crop.id) or (ctx.facts.keeping.ripenings(crop.like) if crop.like else [])
-    if asks_of_the_plant(request.text):
-        outdoors = ripens_outdoors(request, crop, rows, ctx)
-        if outdoors is not None:
-            return outdoors
-    name = ctx.say.crop(crop.id)
-    if not rows:
-        lines = []
-        if crop.harvest:
-            lines.append(f"Pick when: {_low(ctx.say.prose(crop.harvest.sign))}.")
-        return Reply(
-            f"I know of no way to ripen {name} once picked.",
-            lines=tuple(lines),
-            sources=cited(crop.harvest),
-            data={"ripen": {"crop": crop.id, "rows": []}},
-        )
-    rows = sorted(rows, key=lambda row: (_asked_first(row.topic, request.text, crop.id), not (row.days and row.temp_c),
-                                         row.temp_c is not None and row.temp_c[0] < _COLD_C))
-    first = rows[0]
-    start = f"Ripen {name} at {ctx.say.temp(*first.temp_c)}" if first.temp_c and _warm(first) else capital(name)
-    head = f"{start}: {_low(ctx.say.prose(first.detail))}{_how_long(first)}."
-    lines = [
-        f"{capital(row.topic)}: {_low(ctx.say.prose(row.detail))}{_warmth(row.temp_c, ctx)}{_how_long(row)}."
-        for row in rows[1:]
-    ]
-    if first.temp_c and not _warm(first):
-        lines.insert(0, f"Best at {ctx.say.temp(*first.temp_c)}.")
-    donts = [f"{ctx.say.prose(row.do_not)}." for row in rows if row.do_not]
-    return Reply(
-        head,
-        lines=(*lines[:5], *donts[:3]),
-        more=(*lines[5:], *donts[3:]),
-        sources=cited(*rows),
-        data={
-            "ripen": {
-                "crop": crop.id,
-                "rows": [{"topic": row.topic, "temp_c": row.temp_c, "days": row.days} for row in rows],
-            }
-        },
-    )
-
-
 def _just_put_up(request: Request, crop: Crop, ctx: Context) -> Reply | None:
     """Answer "how long will they last" right after something was frozen, bottled or dried: that, and not the fresh crop."""
     last = ctx.memory.requests[-1] if ctx.memory.requests else None
@@ -194,6 +130,7 @@ def _just_put_up(request: Request, crop: Crop, ctx: Context) -> Reply | None:
 
 
 def cures(crop: Crop) -> bool:
+    """Tell whether a crop is cured before it is stored."""
     return any(row.curing_days or row.curing_temp_c for row in crop.storage)
 
 
@@ -296,7 +233,7 @@ def _side_by_side(request: Request, ctx: Context) -> Reply:
     if not one.storage or not other.storage:
         return one_by_one(request, ctx, store, "store", "Keeping")
     here, there = longest(one.storage)[0], longest(other.storage)[0]
-    lines = [f"{capital(name)}: {_low(_conditions(row, ctx))}."
+    lines = [f"{capital(name)}: {low(_conditions(row, ctx))}."
              for name, row in zip(names, (here, there), strict=True) if row.temp_c]
     if clashes(one, here, [other]):
         giver = names[0] if gives(one) else names[1]
@@ -338,25 +275,6 @@ def _next_steps(crop: Crop, ctx: Context) -> tuple[Choice, ...]:
     )
 
 
-def _asked_first(topic: str, text: str, crop: str) -> int:
-    own = {f"{part}{end}" for part in crop.split("-") for end in ("", "s", "es")}
-    return 0 if set(topic.lower().split()) & set(text.lower().split()) - _IDLE - own else 1
-
-
-def _warm(row: Ripening) -> bool:
-    return bool(row.days and row.temp_c and row.temp_c[0] >= _COLD_C)
-
-
-def _how_long(row: Ripening) -> str:
-    days = row.days
-    if not days or _TIMED.search(row.detail):
-        return ""
-    return f" ({days[0]:g} days)" if days[0] == days[1] else f" ({days[0]:g} to {days[1]:g} days)"
-
-
-def _warmth(temp: tuple[float, float] | None, ctx: Context) -> str:
-    return f", {ctx.say.temp(*temp)}" if temp else ""
-
-
-def _low(text: str) -> str:
+def low(text: str) -> str:
+    """Return a sentence as it stands inside another: no capital, no full stop."""
     return text if text[:2].isupper() else text[:1].lower() + text[1:].rstrip(".")

@@ -133,7 +133,7 @@ def _glut(crop: str, request: Request, ctx: Context) -> Reply:
     if known and known.storage:
         keep.append("store")
         choices.append(Choice("How to store", f"how do I store {name}"))
-    if keep:
+    if keep and keep != ["store"]:
         lines.append(f"To keep: {', '.join(keep)}.")
     lines += [said(i, ctx) for i in mine[:2]]
     cautions = list(known.cautions[:1] if known else [])
@@ -146,7 +146,7 @@ def _glut(crop: str, request: Request, ctx: Context) -> Reply:
     head = (
         f"{name[0].upper()}{name[1:]}: {', '.join(i.title[0].lower() + i.title[1:] for i in ideas[:3])}."
         if ideas
-        else f"{name[0].upper()}{name[1:]}: {', '.join(keep)}."
+        else f"Eat {name} fresh: I have no dishes down for that crop."
     )
     return Reply(
         head,

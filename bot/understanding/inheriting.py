@@ -34,10 +34,6 @@ def named_after(reader: Understander, parts: list[Clause], n: int, sheet: Sheet)
     return None
 
 
-#: Beds that are not the one spoken of.
-_OTHERS = ("other bed", "other beds", "another bed", "different bed", "other one", "other ones")
-#: Measures of what is raised before it stands in a bed.
-_RAISED = ("tray", "pot", "module")
 #: A question of so few words may leave its crop to the next; marks after which it does not.
 _SHORT, _ENDS = 4, frozenset((".", "?", "!", ";", "\n"))
 
@@ -108,13 +104,13 @@ def inherit(reader: Understander, request: Request, clause: Clause, sheet: Sheet
     if lacks_bed and pointed and any(r.intent in reader.rules["adds_a_bed"] and not r.beds for r in earlier):
         request = request.with_(flags=request.flags | {POINTS_TO_NEW_BED})
     lacks_bed = lacks_bed and not any(f" {words_} " in said for words_ in pointers["all_beds"])
-    lacks_bed = lacks_bed and not any(f" {other} " in said for other in _OTHERS)
+    lacks_bed = lacks_bed and not any(f" {other} " in said for other in reader.rules["other_beds"])
     # "what's in the tunnel and is any of it ready": of what stands in the bed, when no crop was spoken of.
     of_the_bed = (bare and not changes.get("crops") and reader.crop_share[request.intent] >= 0.45 and reader.intents[request.intent].kind == "ask"
                   and bool(earlier) and bool(earlier[-1].beds) and not earlier[-1].crops)
     # "cleared bed 2 and sowed mustard": where it was cleared, unless it was sown under cover.
     in_its_stead = (request.intent in ("log_sow", "log_plant_out") and bool(earlier) and earlier[-1].intent == "log_clear" and bool(earlier[-1].beds)
-                    and request.method is None and request.cover is None and not any(q.unit in _RAISED for q in request.quantities))
+                    and request.method is None and request.cover is None and not any(q.unit in reader.rules["raised_in"] for q in request.quantities))
     if lacks_bed and (pointed or of_the_bed or crowded or in_its_stead or (request.intent in reader.rules["takes_bed"] and bare and (earlier or len(clause.words) <= 6))):
         beds, source = next(((found, r) for r in before if (found := r.beds or _stood(reader, r, names))), ((), None))
         if source is not None:

@@ -197,6 +197,8 @@ def next_after(reader: Understander, recall: Recall, clause: Clause) -> tuple[Cl
     last, own = recall.last.intent, clause.ranked[0][0]
     if own == last and recall.puts_right() and (right := recall.leaning("correct_last", clause.sure, clause)):
         return clause, right  # "no, leaf mould" after a mulching told: the same record, put right
+    if clause.apart >= float(reader.rules["apart"]["alone"]) and not recall.slots() and clause.found.get("strange 2 adrift"):
+        return clause, None  # strange words that name nothing lean on nothing: "blorp the quantum fence"
     intent, chance = chosen(reader, clause, last)
     apart = clause.sure >= min(chance, float(reader.rules["own_way"])) or (intent == last and last in reader.rules["said_once"])
     if (intent == own and intent != last) or (intent != own and apart) or (intent == "correct_last" and recall.tells_anew()):
