@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Literal
 from pydantic import Field
 
 from bot.facts import tending_ground as ground
-from bot.facts import tending_ground_check, tending_jobs
+from bot.facts import tending_ground_check, tending_jobs, tending_support
 from bot.facts import tending_heap as heap
 from bot.facts.advice import Advice
 from bot.facts.base import Id, Shape, Sourced
@@ -184,6 +184,8 @@ class TendingFacts(Shape):
     weeds: list[Advice]
     remedies: list[Advice]
     jobs: tending_jobs.Jobs
+    supports: tending_support.Supports
+    support_words: tending_support.SupportWords
 
     def measure(self, unit: str) -> ground.Measure | None:
         """Return what a barrow, bucket, bag or can holds, or None for a unit that is none of these."""
@@ -218,6 +220,8 @@ FILES: dict[str, str] = {
     "weeds": "tending/weeds.yaml",
     "remedies": "tending/remedies.yaml",
     "jobs": "tending/jobs.yaml",
+    "supports": tending_support.FILE,
+    "support_words": tending_support.WORDS_FILE,
 }
 
 
@@ -225,7 +229,7 @@ def check(facts: Facts) -> list[Fault]:
     """Return what does not hang together in this room."""
     room = facts.tending
     return [*_check_words(room), *_check_pests(facts, room), *_check_blight(facts, room),
-            *tending_ground_check.check(facts), *tending_jobs.check(facts)]
+            *tending_ground_check.check(facts), *tending_jobs.check(facts), *tending_support.check(facts)]
 
 
 def _check_words(room: TendingFacts) -> list[Fault]:
