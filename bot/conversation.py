@@ -148,6 +148,9 @@ def take_turn(house: House, plot: Plot, preview: Preview, memory: Memory, text: 
     placed = None if plot.settings.place else _placed(text, reading, plot, house, memory)
     if placed is not None:
         return _answer(house, plot, preview, memory, text, moment, placed, tuple(reading.explain))
+    own = _unplaced(text, reading, house)
+    if own is not None:
+        return _answer(house, plot, preview, memory, text, moment, (own,), tuple(reading.explain))
     if reading.asked is not None:
         asked = (reading.asked,)
         return Turn(text, reading.requests, asked, _remember(memory, reading.requests, asked, moment.now),
@@ -162,6 +165,15 @@ def _whole_day(text: str, before: Request | None) -> Request | None:
     from bot.handlers.undoing import whole_day
 
     return whole_day(text, before)
+
+
+def _unplaced(text: str, reading: Reading, house: House) -> Request | None:
+    """Return the request of words that no intent is of, where the reader was unsure or knew nothing; else None."""
+    if reading.asked is None and any(request.intent != "none" for request in reading.requests):
+        return None
+    from bot.tending.support_words import unplaced
+
+    return unplaced(text, house.facts)
 
 
 def _placed(text: str, reading: Reading, plot: Plot, house: House, memory: Memory) -> list[Request] | None:
@@ -227,10 +239,22 @@ def _handled(request: Request, context: Context) -> Reply:
     try:
         if "not_done" in request.flags:
             return _meant(request, context)
-        return handler_for(request.intent)(request, context)
+        return _by_words(request, context) or handler_for(request.intent)(request, context)
     except Exception:
         log.exception("the handler of %s failed on %r", request.intent, request.text)
         return Reply(STUMBLED)
+
+
+def _by_words(request: Request, context: Context) -> Reply | None:
+    """Answer what no intent is of but the words of a request say plainly, whatever it was read as; else None."""
+    from bot.tending.support_words import topic_of
+
+    told = context.memory.reply is not None and "support" in context.memory.reply.data
+    if not told and topic_of(request, context.facts) is None:
+        return None
+    from bot.handlers.supports import support_reply  # needed for these alone: the first word comes sooner without
+
+    return support_reply(request, context)
 
 
 def _meant(request: Request, context: Context) -> Reply:
