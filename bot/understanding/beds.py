@@ -11,31 +11,6 @@ from bot.understanding.numbers import figure, read_number
 from bot.understanding.text import words_of
 
 _BED = ("bed", "beds")
-#: Number words as dictation hears them, after "bed".
-_SOUNDS = {"won": 1.0, "wan": 1.0, "too": 2.0, "tree": 3.0, "free": 3.0, "fore": 4.0, "for": 4.0, "fife": 5.0,
-           "sicks": 6.0, "to": 2.0}
-#: Those that mean nothing else after "bed", and what may follow the others.
-_ONLY_SOUNDS = ("won", "tree", "fife", "sicks")
-_AFTER_SOUNDS = ("today", "and", "yesterday", "last", "with", "to", "on", "is", "gets", "has", "this")
-_PLACE = ("in", "from", "into", "to", "on", "at", "off", "under", "by", "for", "of", "inside", "onto", "over", "round",
-          "around", "out")
-#: What may follow the last of "beds 1 and 2": anything else may be what the 2 counts.
-_AFTER_NUMBERS = frozenset(("and", "today", "with", "for", "yesterday", "now", "this", "on", "please", "last", "in",
-                            "at", "from", "were", "are", "all", "both", "again", "to", "by", "over", "under", "next",
-                            "tomorrow", "tonight", "monday", "tuesday", "wednesday", "thursday", "friday", "saturday",
-                            "sunday", "instead", "too", "then", "but", "is", "have", "need", "before", "after", "since",
-                            "when", "while", "so", "respectively"))
-#: Words of place before "the middle", which is a place more often than a bed.
-_AT = ("in", "from", "into", "to", "off", "inside", "onto", "and", "or", "about")
-#: What may follow the first word of a bed's name that stands for the whole: "off the arch this morning".
-_AFTER_SHORT = frozenset(("", "?", ".", ",", "!", "-", "and", "today", "bed", "yesterday", "now", "is", "this", "last",
-                          "with", "on", "after", "instead", "please", "tomorrow", "what", "ready", "yet", "are",
-                          "again", ":", "or", "then", "at", "for", "when", "before", "until", "till", "so", "but", "in",
-                          "monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday", "mon", "tues", "tue", "wed", "thurs", "thu",
-                          "fri", "sat", "sun"))
-#: What may follow the bed of "garlic in 1", and what before "in" makes a number of days or a share of it.
-_AFTER_BARE = frozenset(("and", "today", "yesterday", "now", "with", "please", "on", "this", "last"))
-_NO_BED_BEFORE = frozenset(("ready", "up", "out", "back", "due", "away", "open", "begin", "start", "cut"))
 
 
 class BedFinder:
@@ -43,6 +18,7 @@ class BedFinder:
 
     def __init__(self, beds: dict[str, tuple[str, ...]], lexicon: Lexicon) -> None:
         self.lexicon = lexicon
+        self.beside = lexicon.beside
         self.trie = Trie()
         self.short = Trie()
         self.numbered: dict[int, str] = {}
@@ -119,13 +95,13 @@ class BedFinder:
             best = max(((fuzz.ratio(said, name), bed) for name, bed in self.names), default=(0.0, ""))
             if best[0] >= 84:
                 sheet.mark(Found("bed", start, i + 1, best[1], sure=best[0] / 100))
-            elif sheet.word(start - 1) in (*_PLACE, "the", "my", "our") and token.word == "bed" and len(before) > 2:
+            elif sheet.word(start - 1) in (*self.beside["before_beds"], "the", "my", "our") and token.word == "bed" and len(before) > 2:
                 sheet.mark(Found("unknown_bed", start, i + 1, sheet.said(start, i + 1)))
 
     def _is_other(self, sheet: Sheet, start: int, end: int) -> bool:
         """Tell a bed named "Tunnel" from "low tunnel" or "tunnel vision"."""
-        return (sheet.word(start - 1) in ("low", "mini", "carpal")
-                or sheet.word(end) in ("vision", "sheets", "linen", "room"))
+        return (sheet.word(start - 1) in self.beside["before_no_tunnel"]
+                or sheet.word(end) in self.beside["after_no_tunnel"])
 
     def _numbered(self, sheet: Sheet, i: int) -> None:
         word = sheet.word(i)
@@ -135,11 +111,11 @@ class BedFinder:
                 j += 1
             number = _small(sheet, j, self.lexicon)
             if number is None or (word not in _BED
-                                  and not (word == "b" and (sheet.tokens[j].glued or sheet.word(i - 1) in _PLACE))):
+                                  and not (word == "b" and (sheet.tokens[j].glued or sheet.word(i - 1) in self.beside["before_beds"]))):
                 return
             alone = (i == 0 or sheet.tokens[i - 1].kind == "mark" or j + 1 == len(sheet.tokens)
                      or sheet.tokens[j + 1].kind == "mark")
-            if word == "b" and sheet.word(i - 1) not in _PLACE and not (alone and number in self.numbered):
+            if word == "b" and sheet.word(i - 1) not in self.beside["before_beds"] and not (alone and number in self.numbered):
                 return
             if sheet.word(j + 1) in ("x", "by", ".", "/") and figure(sheet.word(j + 2)) is not None or (
                     sheet.word(j + 1) != "in" and self.lexicon.unit_trie.longest(sheet.tokens, j + 1)):
@@ -153,7 +129,7 @@ class BedFinder:
         elif word in ("no", "number", "#"):
             j = i + 2 if sheet.word(i + 1) == "." else i + 1
             number = _small(sheet, j, self.lexicon)
-            if number is not None and (sheet.word(j + 1) == "bed" or sheet.word(i - 1) in _PLACE):
+            if number is not None and (sheet.word(j + 1) == "bed" or sheet.word(i - 1) in self.beside["before_beds"]):
                 self._mark_number(sheet, i, j + 2 if sheet.word(j + 1) == "bed" else j + 1, number)
 
     def _mark_number(self, sheet: Sheet, start: int, end: int, number: int) -> None:
@@ -182,7 +158,7 @@ class BedFinder:
             another = _small(sheet, j, self.lexicon)
             follows = sheet.tokens[j + 1] if j + 1 < len(sheet.tokens) else None
             if (another is None or another not in self.numbered
-                    or (follows is not None and follows.kind != "mark" and follows.word not in _AFTER_NUMBERS)):
+                    or (follows is not None and follows.kind != "mark" and follows.word not in self.beside["after_bed_numbers"])):
                 return
             if follows is not None and follows.word != "in" and self.lexicon.unit_trie.longest(sheet.tokens, j + 1):
                 return
@@ -206,7 +182,7 @@ class BedFinder:
             sheet.mark(Found("bed", i, hit[0] + 1, hit[1]))
         elif sheet.word(hit[0]) in ("end", "side") and sheet.word(hit[0] + 1) in _BED:
             sheet.mark(Found("bed", i, hit[0] + 2, hit[1]))
-        elif sheet.word(hit[0]) in _AFTER_SHORT and (sheet.word(i - 1) in ("in", "from") or (
+        elif sheet.word(hit[0]) in self.beside["after_short_beds"] and (sheet.word(i - 1) in ("in", "from") or (
                 i > 0 and sheet.tokens[i - 1].kind == "mark" and hit[0] == len(sheet.tokens)
                 and sheet.word(i) not in self.lexicon.sets["mere_places"])
                 or (sheet.word(i - 1) == "the" and self._points(sheet, i))):
@@ -215,7 +191,7 @@ class BedFinder:
     def _is_letter(self, sheet: Sheet, i: int) -> bool:
         """Tell a bed named "A" or "B" from an article and from a letter of something else."""
         before, follows = sheet.word(i - 1), sheet.word(i + 1)
-        ends = i + 1 >= len(sheet.tokens) or sheet.tokens[i + 1].kind == "mark" or follows in _AFTER_BARE
+        ends = i + 1 >= len(sheet.tokens) or sheet.tokens[i + 1].kind == "mark" or follows in self.beside["after_bare_beds"]
         if sheet.tokens[i].upper and i > 0:
             return True
         return (before in (*_BED, "in", "from", "into") and ends) or (i == 0 and follows in ("", "is", "gets", "has"))
@@ -225,7 +201,7 @@ class BedFinder:
         follows = sheet.tokens[i + 2] if i + 2 < len(sheet.tokens) else None
         if (sheet.word(i) in ("in", "into", "from") and len(sheet.word(i + 1)) == 1 and sheet.tokens[i + 1].upper
                 and not sheet.taken[i + 1] and any(len(name) == 1 for name, _ in self.names)
-                and (follows is None or follows.kind == "mark" or follows.word in _AFTER_BARE)):
+                and (follows is None or follows.kind == "mark" or follows.word in self.beside["after_bare_beds"])):
             sheet.mark(Found("unknown_bed", i + 1, i + 2, sheet.said(i + 1, i + 2)))
 
     def _roof(self, sheet: Sheet, i: int) -> None:
@@ -241,8 +217,8 @@ class BedFinder:
         number = figure(sheet.word(i + 1))
         follows = sheet.tokens[i + 2] if i + 2 < len(sheet.tokens) else None
         if (sheet.word(i) not in ("in", "into", "from") or sheet.taken[i + 1] or number not in self.numbered
-                or sheet.word(i - 1) in _NO_BED_BEFORE or figure(sheet.word(i - 1)) is not None
-                or (follows is not None and follows.kind != "mark" and follows.word not in _AFTER_BARE and follows.word not in self.lexicon.told
+                or sheet.word(i - 1) in self.beside["before_no_bed"] or figure(sheet.word(i - 1)) is not None
+                or (follows is not None and follows.kind != "mark" and follows.word not in self.beside["after_bare_beds"] and follows.word not in self.lexicon.told
                     and not (follows.word == "or" and sheet.word(i + 3) == sheet.word(i)))
                 or (sheet.word(i + 2) in (".", "/", "-", ":") and figure(sheet.word(i + 3)) is not None)):
             return
@@ -264,17 +240,17 @@ class BedFinder:
         "up the top" does, "by the wall" does not, "the arch" always does.
         """
         before = sheet.word(i - 2)
-        return (before in _AT or sheet.word(i) not in self.lexicon.sets["mere_places"]
+        return (before in self.beside["before_the_middle"] or sheet.word(i) not in self.lexicon.sets["mere_places"]
                 or (before == "up" and sheet.word(i) == "top"))
 
 
 def _small(sheet: Sheet, at: int, lexicon: Lexicon) -> int | None:
     """Return a whole number from 1 to 999 at a position."""
     value = figure(sheet.word(at))
-    if value is None and sheet.word(at) in _SOUNDS and sheet.word(at - 1) in _BED and (
-            sheet.word(at) in _ONLY_SOUNDS or at + 1 >= len(sheet.tokens) or sheet.tokens[at + 1].kind == "mark"
-            or sheet.word(at + 1) in _AFTER_SOUNDS):
-        value = _SOUNDS[sheet.word(at)]
+    if value is None and (heard := lexicon.rules["heard_numbers"].get(sheet.word(at))) and sheet.word(at - 1) in _BED and (
+            sheet.word(at) in lexicon.beside["heard_numbers_alone"] or at + 1 >= len(sheet.tokens) or sheet.tokens[at + 1].kind == "mark"
+            or sheet.word(at + 1) in lexicon.beside["after_heard_numbers"]):
+        value = float(heard)
     if value is None:
         number = read_number(sheet, at, lexicon)
         if (number is None or number.article or number.value != int(number.value) or number.vague

@@ -7,10 +7,6 @@ from bot.understanding.found import Sheet
 from bot.understanding.lexicon import Lexicon
 from bot.understanding.numbers import Number, figure, lone_numbers, read_number
 
-_NO_COUNTS = frozenset(("am", "pm", "week", "weeks", "days", "hours", "hour", "minutes", "month", "months", "years",
-                        "degrees", "times", "of", "year", "old", "miles", "people", "o'clock", "clock", "th", "euro", "pounds",
-                        "quid", "%", "deg", "c", "f", "/"))
-
 
 def count_before(sheet: Sheet, start: int, lexicon: Lexicon) -> tuple[int, Quantity] | None:
     """Read the bare number just before token `start` ("12 leeks", "a dozen big cabbages") as a count."""
@@ -45,8 +41,7 @@ def count_before(sheet: Sheet, start: int, lexicon: Lexicon) -> tuple[int, Quant
 def count_after(sheet: Sheet, end: int, lexicon: Lexicon) -> tuple[int, int, Quantity] | None:
     """Read the bare number that follows a name ("tomatoes 20, peppers 12", "kale out at last, twelve") as a count."""
     at = end
-    while sheet.word(at) in (",", ":", "-", "(", "about", "x", "approx", "roughly", "around", "out", "in", "count", "today",
-                             "seed", "seeds", "plants", "now", "~"):
+    while sheet.word(at) in lexicon.beside["before_counts"]:
         at += 1
     if at >= len(sheet.tokens) or sheet.taken[at]:
         return None
@@ -63,7 +58,7 @@ def count_after(sheet: Sheet, end: int, lexicon: Lexicon) -> tuple[int, int, Qua
     return at, number.end, Quantity(number.value, "count", sheet.said(at, number.end), number.vague)
 
 
-def _counts(sheet: Sheet, at: int, number: Number) -> bool:
+def _counts(sheet: Sheet, at: int, number: Number, lexicon: Lexicon) -> bool:
     """Tell whether a bare number may be a count: not "6 o'clock", "at 5" or "my 3 year old"; one only as "just the one"."""
     follows, before = sheet.word(number.end), sheet.word(at - 1)
     wee = follows == "of" and sheet.word(number.end + 1) in ("the", "them", "those", "my", "our", "each", "'em", "em")
@@ -71,7 +66,7 @@ def _counts(sheet: Sheet, at: int, number: Number) -> bool:
     alone = before in ("just", "only") or (before == "the" and sheet.word(at - 2) in ("just", "only"))
     closes = number.end >= len(sheet.tokens) or sheet.tokens[number.end].kind == "mark"
     return (number.value == int(number.value) and (2 <= number.value <= 2000 or (number.value == 1 and (made or (alone and closes))))
-            and (follows not in _NO_COUNTS or wee or made) and before not in ("at", "by", "past", "#", "number"))
+            and (follows not in lexicon.beside["after_no_counts"] or wee or made) and before not in ("at", "by", "past", "#", "number"))
 
 
 def count_of_made(sheet: Sheet, product: int, lexicon: Lexicon) -> tuple[int, Quantity] | None:
@@ -90,18 +85,14 @@ def _put_right(sheet: Sheet, start: int, end: int, lexicon: Lexicon) -> bool:
     return bool(words) and i == len(words)
 
 
-#: Words between a number and the bed it is of: "4 outside in bed 2", "3 out of the frame".
-_PLACED = ("in", "from", "into", "off", "out", "on", "under", "of", "outside", "inside", "over", "more")
-
-
 def count_in_bed(sheet: Sheet, bed: int, lexicon: Lexicon) -> tuple[int, int, Quantity] | None:
     """Read the bare number just before a bed as what stands or was picked there: "12 leeks in bed 1 and ten in bed 3"."""
     at = bed - 1
     while sheet.word(at) in ("the", "my", "our"):
         at -= 1
-    if sheet.word(at) not in _PLACED:
+    if sheet.word(at) not in lexicon.beside["placed"]:
         return None
-    while sheet.word(at) in _PLACED:
+    while sheet.word(at) in lexicon.beside["placed"]:
         at -= 1
     for start in range(max(0, at - 2), at + 1):
         number = read_number(sheet, start, lexicon) if sheet.free(start, at + 1) else None
@@ -112,7 +103,7 @@ def count_in_bed(sheet: Sheet, bed: int, lexicon: Lexicon) -> tuple[int, int, Qu
 
 def lone_count(sheet: Sheet, start: int, end: int, lexicon: Lexicon, jars: bool) -> tuple[Quantity, ...]:
     """Read the one bare number of a record as its count: "garlic cloves in, 60", "six of them today"; or as jars."""
-    found = [(at, number) for at, number in lone_numbers(sheet, start, end, lexicon) if _counts(sheet, at, number)]
+    found = [(at, number) for at, number in lone_numbers(sheet, start, end, lexicon) if _counts(sheet, at, number, lexicon)]
     while len(found) > 1 and _put_right(sheet, found[-2][1].end, found[-1][0], lexicon):
         del found[-2]  # "12, no make that 14"
     if len(found) != 1:

@@ -16,20 +16,6 @@ from bot.understanding.text import plain, words_of
 if TYPE_CHECKING:
     from bot.facts import Facts
 
-#: Words that may stand between a verb or an amount and the name it tells of ("picked the first of my …").
-_BEFORE_NAMES = ("the", "my", "some", "of", "our", "first", "last", "more", "a", "few", "and", "out", "up", "any",
-                 "all", "these", ",", "old", "new", "red", "fresh", "dried", "young", "those", "for", "save")
-
-
-#: What may follow words that dictation put for a crop.
-_AFTER_HEARD = frozenset(("", "in", "into", "from", "and", "on", "under", "this", "today", "yesterday", "last", "now", "again", "for", "to",
-                          "bed", "beds", "seed", "seeds", "seedlings", "sets", "plants", "direct", "indoors", "outdoors", "with", "then", "when"))
-
-#: Names that are also something done, and the words after which they are that: "light to sprout", "they squash".
-_ALSO_DONE = ("sprout", "squash", "snap", "slip", "set", "hop", "spear")
-_DOERS = ("to", "should", "will", "would", "can", "could", "must", "might", "they", "it", "don't", "won't", "didn't", "not", "never")
-
-
 @dataclass(frozen=True, slots=True)
 class Sense:
     """What a name means: a crop, the crops it may also mean, or a group of crops.
@@ -89,7 +75,7 @@ class CropFinder:
         for group in facts.groups.groups:
             for word in (group.name, *group.words):
                 self.trie.add(word, Sense("", group=group.id, members=tuple(group.crops), name=word,
-                                          shy=2 if word in ("leaves", "fruit", "roots", "nuts") else 0))
+                                          shy=2 if word in lexicon.beside["shy_groups"] else 0))
                 for part in words_of(word):
                     self.words.setdefault(part, 1.0)
         for stranger in facts.groups.strangers:
@@ -140,7 +126,7 @@ class CropFinder:
 
     def find(self, sheet: Sheet) -> None:
         """Mark crop names, varieties that stand for their crop, and groups."""
-        i = 0
+        i, beside = 0, self.lexicon.beside
         while i < len(sheet.tokens):
             if sheet.taken[i] or sheet.tokens[i].kind != "word":
                 i += 1
@@ -150,7 +136,7 @@ class CropFinder:
                 hit = self.trie.longest(sheet.tokens[:i + 1], i)  # "picked peas and beans": of the one and of the other
             if hit and sheet.free(i, hit[0]):
                 end, sense = hit
-                done = sense.shy and end == i + 1 and sheet.word(i) in _ALSO_DONE and sheet.word(i - 1) in _DOERS
+                done = sense.shy and end == i + 1 and sheet.word(i) in beside["crops_and_deeds"] and sheet.word(i - 1) in beside["before_deeds"]
                 if not done and (sense.shy < 2 or self._expected(sheet, i, end)):
                     if sense.group in self.lexicon.sets["wish_groups"]:
                         i = end
@@ -250,7 +236,7 @@ class CropFinder:
                     or (steps == 0 and word in self.lexicon.numbers and word not in ("a", "an"))):
                 return True
             measured = word in self.lexicon.units and sheet.tokens[back - 1].kind == "number"
-            if not measured and word not in _BEFORE_NAMES:
+            if not measured and word not in self.lexicon.beside["before_crops"]:
                 return False
             back -= 1
             steps += 1
@@ -294,12 +280,12 @@ class CropFinder:
 
         "Picked 3 core jets" are courgettes; "2 friends came" and "dug a narrow trench" are none.
         """
-        back = start - 1
+        back, before = start - 1, {*self.lexicon.beside["before_crops"], *self.lexicon.numbers, *self.lexicon.units}
         while back >= 0 and (sheet.tokens[back].kind == "number" or sheet.at(back, "crop", "qty")
-                             or sheet.word(back) in (*_BEFORE_NAMES, *self.lexicon.numbers, *self.lexicon.units)):
+                             or sheet.word(back) in before):
             back -= 1
         after = sheet.word(end)
-        ends = after in _AFTER_HEARD or sheet.taken[end] or sheet.tokens[end].kind != "word"
+        ends = after in self.lexicon.beside["after_heard"] or sheet.taken[end] or sheet.tokens[end].kind != "word"
         if after in ("out", "off", "up"):  # "picked core jets off bed 2", not "lifted the letters off the mat"
             ends = any(f.kind == "bed" for f in sheet.found)
         return sheet.word(back) in self.lexicon.sets["crop_verbs"] and ends
@@ -311,8 +297,7 @@ class CropFinder:
             if sheet.word(i) not in sets["crop_verbs"]:
                 continue
             j = i + 1
-            while j < end and (sheet.word(j) in ("the", "my", "some", "a", "an", "our", "of", "out", "up", "first",
-                                                 "last", "any", "few", "more", "in", "off")
+            while j < end and (sheet.word(j) in self.lexicon.beside["before_strangers"]
                                or (sheet.at(j, "qty") is not None) or sheet.tokens[j].kind == "number" or sheet.word(j) in self.lexicon.numbers):
                 j += 1
             k = j

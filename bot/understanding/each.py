@@ -9,16 +9,13 @@ from bot.request import POINTS_TO_NEW_BED, Request
 from bot.understanding.found import Sheet
 
 if TYPE_CHECKING:
+    from bot.understanding.lexicon import Lexicon
     from bot.understanding.reader import Clause, Understander
 
-#: What may follow "each" where it means every one just named; "each bed" and "each week" name something of their own.
-_AFTER = frozenset(("", "of", "in", "into", "on", "under", "from", "at", "today", "yesterday", "now", "please", "and", "to", "for", "with"))
-
-
-def said_of_each(sheet: Sheet, start: int, end: int) -> bool:
+def said_of_each(sheet: Sheet, start: int, end: int, lexicon: Lexicon) -> bool:
     """Tell whether a stretch says "each" or "apiece" of the things it names."""
     for i in range(start, end):
-        ends = i + 1 >= end or sheet.tokens[i + 1].kind == "mark" or sheet.word(i + 1) in _AFTER
+        ends = i + 1 >= end or sheet.tokens[i + 1].kind == "mark" or sheet.word(i + 1) in lexicon.beside["after_each"]
         if sheet.word(i) == "apiece" or (sheet.word(i) == "each" and (ends or sheet.at(i + 1, "crop", "date") is not None)):
             return True
     return False
@@ -44,8 +41,6 @@ def handed_back(requests: list[Request], records: Collection[str]) -> list[Reque
 
 #: Marks after which what is said is of its own.
 _ENDS = frozenset((".", ";", "!", "?", "\n"))
-#: Verbs of doing that a record may be told with, beside those that tell of it alone.
-_DOING = frozenset(("put", "got", "set", "went", "did"))
 
 
 def said_last(requests: list[Request], parts: list[Clause], sheet: Sheet, reader: Understander) -> list[Request]:
@@ -53,7 +48,7 @@ def said_last(requests: list[Request], parts: list[Clause], sheet: Sheet, reader
 
     `parts` are the clauses of the requests. Only where one deed is told of all of them, and in one sentence.
     """
-    doing = reader.lexicon.told | _DOING
+    doing = reader.lexicon.told | reader.lexicon.beside["also_told"]
     first = len(requests) - 1
     for last in range(len(requests) - 1, 0, -1):
         told = requests[last]

@@ -15,7 +15,6 @@ if TYPE_CHECKING:
 #: How many readings of its own a message may have beside the two that lean on what was said last.
 _OWN = 4
 _SHORT = 12
-_JOINS = ("and", "what about", "how about", "same", "no", "not", "another", "more", "again", "also", "too", "or", "but", "instead", "actually", "meant", "then")
 
 
 def candidates(clause: Clause, last: str) -> list[str]:

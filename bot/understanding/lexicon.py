@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import re
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
@@ -87,6 +88,9 @@ class Lexicon:
     varieties: Trie
     sets: dict[str, set[str]]
     follow: dict[str, Trie]
+    rules: dict[str, Any]  # scoring.yaml
+    beside: dict[str, frozenset[str]]  # words that tell by where they stand what is beside them
+    sayings: dict[str, re.Pattern[str]]  # ways to say a thing, whole
     concepts: dict[str, Any] = field(default_factory=dict)
     everyday: set[str] = field(default_factory=set)  # stems of words met in all talk, telling nothing of its subject
     made_of: dict[str, list[str]] = field(default_factory=dict)
@@ -121,7 +125,7 @@ def load_lexicon(root: Path) -> Lexicon:
     def read(name: str) -> dict[str, Any]:
         return read_yaml(folder / f"{name}.yaml", root)  # type: ignore[no-any-return]
 
-    language, measures = read("language"), read("units")
+    language, measures, rules = read("language"), read("units"), read_yaml(root / "phrases" / "scoring.yaml", root)
     units: dict[str, Unit] = {}
     unit_trie = Trie()
     for row in measures["units"]:
@@ -152,6 +156,8 @@ def load_lexicon(root: Path) -> Lexicon:
                                                   "valued_terms", "mere_places")}
         | {key: set(forms) for key, forms in language["told"].items()},
         follow={key: _list_trie(forms) for key, forms in language["follow"].items()},
+        rules=rules, beside={key: frozenset(words) for key, words in rules["beside"].items()},
+        sayings={key: re.compile(pattern, re.IGNORECASE) for key, pattern in rules["sayings"].items()},
     )
     lexicon.everyday = {lexicon.stem(row["word"]) for row in listed if row["everyday"]}
     products = read("products")

@@ -19,11 +19,8 @@ if TYPE_CHECKING:
 _SLOT_KINDS = ("crop", "stranger", "variety", "group", "bed", "unknown_bed", "date", "qty", "temp", "size", "cover", "product", "material", "pest", "method", "wish")
 #: What a record is told with, and seldom put right in a few words.
 _THINGS = {"product", "method", "material", "pest"}
-#: Words of an answer that there are none, and how many more words may stand round a number that answers.
-_NONE = {"none", "zero", "nil", "yet"}
+#: How many more words may stand round a number that answers.
 _WORDS_ROUND_A_NUMBER = 2
-#: Words that put an amount right where what it is of is named.
-_PUT_RIGHT = {"were", "was", "change", "should", "be", "to"}
 _WANTED = {"crop": ("crop", "variety", "group"), "bed": ("bed", "unknown_bed"), "quantity": ("qty", "size"), "when": ("date",), "jar": ("qty", "product"),
            "size": ("size",)}
 
@@ -37,8 +34,7 @@ class Recall:
         stale = memory.at is not None and abs((today - memory.at.date()).days) > int(reader.rules["memory_days"])
         self.last = memory.requests[-1] if memory.requests and not stale else None
         self.reply = memory.reply if not stale else None
-        follow = reader.lexicon.language["small_words"]
-        self.small = set(follow)
+        self.beside, self.small = reader.lexicon.beside, set(reader.lexicon.language["small_words"])
 
     def answer(self) -> Request | None:
         """Return the request this message stands for with the help of memory, or None."""
@@ -131,7 +127,7 @@ class Recall:
         telling = told & set(self.residue())  # "ate one squash" tells of something else
         if kinds is None or telling:
             return None
-        if wants == "quantity" and self.residue() and set(self.residue()) <= _NONE:
+        if wants == "quantity" and self.residue() and self.beside["answers_none"].issuperset(self.residue()):
             return waiting.with_(flags=waiting.flags | {"no"}, text=self.sheet.text)
         told_number = wants == "quantity" and self._numbers()
         if not any(f.kind in kinds for f in self.sheet.found) and told_number:
@@ -242,7 +238,8 @@ class Recall:
         told = next((r for r in reversed(self.memory.requests) if self.recording(r) and r.crops and set(r.crops) == crops), None)
         words = {t.word for t in self.sheet.tokens}
         figure = {w for w in residue if w[0].isdigit() or w in self.reader.lexicon.numbers}
-        if told is None or not words & _PUT_RIGHT or set(residue) - figure - _PUT_RIGHT or any(f.kind not in ("crop", "qty") for f in self.slots()):
+        right = self.beside["puts_amount_right"]
+        if told is None or not words & right or set(residue) - figure - right or any(f.kind not in ("crop", "qty") for f in self.slots()):
             return None
         amount = next((f.value for f in self.slots() if f.kind == "qty"), None)
         number = bare_number(self.sheet, 0, len(self.sheet.tokens), self.reader)
@@ -254,7 +251,7 @@ class Recall:
 
     def _more(self) -> bool:
         """Tell whether the message adds to what was told: "and another 300 g", "5 beetroot too"."""
-        return self.starts("and") or any(t.word in ("too", "also", "well", "another", "more", "then", "plus") for t in self.sheet.tokens)
+        return self.starts("and") or any(t.word in self.beside["one_more"] for t in self.sheet.tokens)
 
     def _added(self, last: Request, counted: bool) -> Request:
         """Return another record like the last; a bare number counts in the measure of the last where that is its way."""

@@ -23,20 +23,13 @@ def unit_at(sheet: Sheet, at: int, lexicon: Lexicon) -> tuple[int, Unit] | None:
     return hit if hit and not any(sheet.taken[at:hit[0]]) else None
 
 
-#: What follows a length that says how far apart, how deep or how big: no amount of what was sown or picked.
-_MEASURED = frozenset(("apart", "deep", "high", "tall", "wide", "spacing", "spacings", "between", "down", "centres", "centers", "from", "pot", "pots",
-                       "module", "modules", "cell", "cells", "diameter", "across", "thick", "away"))
-_ONE_OF_MANY = ("pot", "pots", "module", "modules", "cell", "cells")
 
 
-def tells_a_size(sheet: Sheet, found: Found) -> bool:
+def tells_a_size(sheet: Sheet, found: Found, lexicon: Lexicon) -> bool:
     """Tell whether an amount says how far apart, how deep, how big or how old: "15 cm apart", "in 30 litre pots", "3 years old"."""
     at = found.end + 1 if sheet.word(found.end) == "-" else found.end
-    unit = found.value.unit
-    return unit == "m" and sheet.word(at) in _MEASURED or unit == "l" and sheet.word(at) in _ONE_OF_MANY or unit == "day" and sheet.word(at) == "old"
-
-
-_GAUGES = ("canner", "pressure", "gauge", "at", "weight")
+    unit, beside = found.value.unit, lexicon.beside
+    return unit == "m" and sheet.word(at) in beside["after_a_size"] or unit == "l" and sheet.word(at) in beside["after_a_filling"] or unit == "day" and sheet.word(at) == "old"
 
 
 def mark_quantities(sheet: Sheet, lexicon: Lexicon, region: str) -> None:
@@ -72,8 +65,7 @@ def _quantity_at(sheet: Sheet, at: int, lexicon: Lexicon, region: str) -> int | 
     if number.digits and value < 1:  # "1/2 a packet", "3/4 of a kilo"
         of = end + 1 if sheet.word(end) == "of" else end
         adjectives = of + 1 if sheet.word(of) in ("a", "an") else end
-    while sheet.word(adjectives) in ("good", "big", "small", "large", "wee", "full", "whole", "decent", "more", "extra",
-                                     "nice", "huge", "heaped", "more", "dirty", "great", "short", "long"):
+    while sheet.word(adjectives) in lexicon.beside["before_units"]:
         adjectives += 1
     hit = _sized(sheet, adjectives, lexicon) or unit_at(sheet, adjectives, lexicon)
     if hit is None:
@@ -88,7 +80,7 @@ def _quantity_at(sheet: Sheet, at: int, lexicon: Lexicon, region: str) -> int | 
     if sheet.word(end - 1) == "l" and number.article:
         return None
     pressure = any(t.word in ("pressure", "canner", "psi") for t in sheet.tokens)
-    if unit.unit == "kg" and pressure and sheet.word(start - 1) in _GAUGES:
+    if unit.unit == "kg" and pressure and sheet.word(start - 1) in lexicon.beside["before_a_pressure"]:
         return None  # "pressure canner at 11 lb" tells the pressure
     if unit.unit == "m" and sheet.word(end - 1) == "m" and sheet.word(end) == "2":
         end, unit = end + 1, lexicon.units["m2"]

@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from bot.facts.loading import read_yaml
 from bot.handlers.context import Memory
 from bot.request import Request, When
 from bot.understanding import glance as looking
@@ -69,7 +68,7 @@ class Understander:
         self.marker = Marker(facts)
         self.lexicon, self.sheet, self.slotted = self.marker.lexicon, self.marker.sheet, self.marker.slotted
         self.crops, self.terms = self.marker.crops, self.marker.terms
-        self.rules: dict[str, Any] = read_yaml(facts.root / "phrases" / "scoring.yaml", facts.root)
+        self.rules = self.lexicon.rules
         self.heads = Trie()
         for name, forms in self.rules["heads"].items():
             for form in forms:
@@ -173,7 +172,7 @@ class Understander:
         if intent == "log_plant_out" and len(beds) > 1:
             beds = tuple(f.value for f in inside if f.kind == "bed" and not _left_behind(sheet, f)) or beds
         if intent in ("log_sow", "log_plant_out", "log_harvest"):  # "sowed lettuce beside the tunnel": not in it
-            beds = tuple(bed for bed in beds if not all(next_to(sheet, f) for f in inside if f.kind == "bed" and f.value == bed))
+            beds = tuple(bed for bed in beds if not all(next_to(sheet, f, self.lexicon) for f in inside if f.kind == "bed" and f.value == bed))
         if not beds:
             beds = self._bed_of_its_crop(sheet, inside, names, intent)
         crops: list[str] = []
@@ -182,7 +181,7 @@ class Understander:
         many = sum(f.kind == "crop" for f in inside)
         record = self.intents[intent].kind == "record"
         for found in inside:
-            if record and many > 1 and found.kind == "crop" and beside_it(sheet, found):
+            if record and many > 1 and found.kind == "crop" and beside_it(sheet, found, self.lexicon):
                 continue
             if found.kind == "crop":
                 sense: Sense = found.value
@@ -228,9 +227,9 @@ class Understander:
             unknown = sheet.said(stranger.start, stranger.end) if stranger else hit[0] if hit else None
         # "half the beetroot" is no number of beetroot; "half a cabbage" is.
         quantities = tuple(f.value for f in inside if f.kind == "qty" and not (f.value.unit == "count" and f.value.value < 1 and sheet.word(f.end) in ("the", "of", "my"))
-                           and not (intent in self.rules["counted"] and tells_a_size(sheet, f)))
+                           and not (intent in self.rules["counted"] and tells_a_size(sheet, f, self.lexicon)))
         if not quantities and intent in self.rules["counted"] and (crops or choices or unknown or product):
-            ones = tuple((f, q) for f in inside if f.kind == "crop" and (q := one_of(sheet, f))) if intent in self.rules["counted_by_article"] else ()
+            ones = tuple((f, q) for f in inside if f.kind == "crop" and (q := one_of(sheet, f, self.lexicon))) if intent in self.rules["counted_by_article"] else ()
             whole = next((q for f, q in ones if f.end >= clause.end or sheet.tokens[f.end].kind == "mark"), None)  # "six eggs and a marrow"
             quantities = (whole,) if whole else lone_count(sheet, clause.start, clause.end, self.lexicon, product in self.lexicon.in_jars)
             quantities = quantities or tuple(q for _, q in ones[:1])

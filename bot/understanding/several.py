@@ -14,6 +14,7 @@ from bot.understanding.quantities import like_before
 from bot.understanding.slots import beside_it, one_of
 
 if TYPE_CHECKING:
+    from bot.understanding.lexicon import Lexicon
     from bot.understanding.reader import Clause, Understander
 
 
@@ -24,9 +25,9 @@ def several(reader: Understander, request: Request, clause: Clause, sheet: Sheet
     inside = sorted((f for f in sheet.found if clause.start <= f.start < clause.end and f.kind in ("crop", "variety", "stranger", "qty", "bed", "product", "date")),
                     key=lambda f: f.start)
     beds, amounts, days = ([f for f in inside if f.kind == kind] for kind in ("bed", "qty", "date"))
-    if len(beds) > 1 and len(amounts) < 2 and any(sheet.word(i) == "each" for i in range(clause.start, clause.end)) and len(things(sheet, inside)) < 2:
+    if len(beds) > 1 and len(amounts) < 2 and any(sheet.word(i) == "each" for i in range(clause.start, clause.end)) and len(things(sheet, inside, reader.lexicon)) < 2:
         return [request.with_(beds=(bed.value,)) for bed in beds]  # "2 lettuces each from bed 1 and bed 3"
-    items = _once(things(sheet, inside), amounts)
+    items = _once(things(sheet, inside, reader.lexicon), amounts)
     if len(items) < 2 and len(amounts) > 1 and len(request.quantities) == len(amounts):
         if _by_turns(amounts, beds) and len(days) < 2:  # "12 leeks in bed 1 and ten in bed 3"
             return [request.with_(beds=(bed.value,), quantities=(amount.value,)) for amount, bed in zip(amounts, beds, strict=True)]
@@ -42,8 +43,8 @@ def several(reader: Understander, request: Request, clause: Clause, sheet: Sheet
     items = items or beds
     told = [i for i in range(clause.start, clause.end) if sheet.word(i) in reader.lexicon.sets.get(request.intent, ()) and sheet.at(i, "crop", "bed") is None]
     retold = any(items[0].end <= i < items[-1].start for i in told) if items else False
-    counted = len(amounts) + sum(item.kind == "crop" and one_of(sheet, item) is not None for item in items)
-    each = len(request.quantities) == 1 and len(items) > 1 and items is not beds and said_of_each(sheet, clause.start, clause.end)
+    counted = len(amounts) + sum(item.kind == "crop" and one_of(sheet, item, reader.lexicon) is not None for item in items)
+    each = len(request.quantities) == 1 and len(items) > 1 and items is not beds and said_of_each(sheet, clause.start, clause.end, reader.lexicon)
     if each and len(request.crops) > 1 and len(days) < 2 and not retold and not _open(request, items):
         return [repeated(request)]
     between = items is not beds and len(amounts) == 1 and _of_a_later(amounts[0], items, sheet)
@@ -63,7 +64,7 @@ def several(reader: Understander, request: Request, clause: Clause, sheet: Sheet
         near = [item] if items is beds else [beds[n]] if leads else [f for f in places if item.end <= f.start < high] or shared
         told_place = {f.kind: f.value for f in near if f.kind != "bed"}
         near = [f for f in near if f.kind == "bed"]
-        single = one_of(sheet, item) if not mine and item.kind == "crop" else None
+        single = one_of(sheet, item, reader.lexicon) if not mine and item.kind == "crop" else None
         mine = [Found("qty", item.start - 1, item.start, single)] if single else mine
         measured = [like_before(f.value, made[-1] if made else None, sheet, f.end, reader.lexicon) for f in mine]
         own = request.with_(quantities=request.quantities if each else tuple(measured), beds=tuple(f.value for f in near) or (request.beds if not beds else ()))
@@ -124,9 +125,9 @@ def _meant(request: Request, item: Found, items: list[Found]) -> str | None:
     return next((c for c in request.crops if c == item.value.crop or (c in item.value.others and c not in others)), None)
 
 
-def things(sheet: Sheet, inside: list[Found]) -> list[Found]:
+def things(sheet: Sheet, inside: list[Found], lexicon: Lexicon) -> list[Found]:
     """Return what a list of records names: its crops, and its products that stand beside no crop ("a jar of passata", not "a jar of dried beans")."""
-    crops = [f for f in inside if (f.kind in ("crop", "stranger") or (f.kind == "variety" and f.value)) and not beside_it(sheet, f)]
+    crops = [f for f in inside if (f.kind in ("crop", "stranger") or (f.kind == "variety" and f.value)) and not beside_it(sheet, f, lexicon)]
     made = [f for f in inside if f.kind == "product" and not any(_beside(sheet, f, c) or _done_to(sheet, f, c, inside) for c in crops)]
     return sorted([*crops, *made], key=lambda f: f.start)
 

@@ -10,30 +10,16 @@ from bot.understanding.found import Found, Sheet
 from bot.understanding.spots import COORDINATES, named_spot, read_spot
 
 if TYPE_CHECKING:
-    from bot.understanding.lexicon import Trie
+    from bot.understanding.lexicon import Lexicon, Trie
     from bot.understanding.marking import Marker
     from bot.understanding.reader import Understander
 
-_MEAN = {"mean", "means", "meaning", "definition", "define", "wdym", "meant", "explain", "signify", "signifies",
-         "jargon"}
-_LEAD = {"a", "an", "the", "even", "exactly", "on", "earth", "by", "this", "that", "all", "word", "term", "heck",
-         "hell", "called"}
-_TAIL = {"mean", "means", "exactly", "please", "in", "gardening", "then", "again", "anyway", "about", "eh", "huh",
-         "like", "for", "it", "is", "that", "what", "when", "its", "at", "home"}
-#: Words after which a crop says where another one is.
-_NEXT_TO = frozenset(("beside", "near", "alongside", "behind", "opposite"))
-_WHERE = _NEXT_TO | {"between", "under", "below", "above", "underneath", "among", "amongst", "where", "after"}
-#: What may stand between: "a nice lettuce".
-_SIZED = frozenset(("nice", "good", "big", "fine", "lovely", "small", "wee", "little", "huge", "large", "decent",
-                    "single", "first", "whole"))
-#: What is said of a crop that had its ground: "where the peas were", "where the garlic came out".
-_STOOD = frozenset(("was", "were", "stood", "grew", "came", "had", "used", "are", "is", "went"))
 _TIME = re.compile(r"\b(\d{1,2})(?::(\d{2}))?\s*(am|pm|a\.m\.|p\.m\.|o'?clock)?\b", re.IGNORECASE)
 _HOURS = {"six": 6, "seven": 7, "eight": 8, "nine": 9, "ten": 10, "noon": 12, "midday": 12, "five": 5, "four": 4,
           "three": 3, "two": 2, "one": 1, "eleven": 11}
 
 
-def beside_it(sheet: Sheet, crop: Found) -> bool:
+def beside_it(sheet: Sheet, crop: Found, lexicon: Lexicon) -> bool:
     """Tell whether a crop only says where: "next to the apples", "in the pea bed", "where we had the spuds", "to make way for leeks"."""
     at = crop.start - 1
     while sheet.word(at) in ("the", "my", "our", "some", "those", "old", "last"):
@@ -42,17 +28,17 @@ def beside_it(sheet: Sheet, crop: Found) -> bool:
         return True  # "where we had the onions"
     before = sheet.word(at - 1)
     for_salad = sheet.word(crop.start) in ("salad", "salads") and "for" in (sheet.word(at), before)
-    return (sheet.word(at) in _WHERE or for_salad or names_a_place(sheet, crop)
-            or next_to(sheet, crop)
+    return (sheet.word(at) in lexicon.beside["where_only"] or for_salad or names_a_place(sheet, crop)
+            or next_to(sheet, crop, lexicon)
             or (sheet.word(at) == "for" and before in ("way", "room", "space")))
 
 
-def next_to(sheet: Sheet, place: Found) -> bool:
+def next_to(sheet: Sheet, place: Found, lexicon: Lexicon) -> bool:
     """Tell whether something stands next to a crop or bed, and so not in it: "beside the tunnel"."""
     at = place.start - 1
     while sheet.word(at) in ("the", "my", "our", "some", "those"):
         at -= 1
-    return sheet.word(at) in _NEXT_TO or (sheet.word(at) == "to" and sheet.word(at - 1) in ("next", "close"))
+    return sheet.word(at) in lexicon.beside["next_to"] or (sheet.word(at) == "to" and sheet.word(at - 1) in ("next", "close"))
 
 
 def names_a_place(sheet: Sheet, crop: Found) -> bool:
@@ -60,18 +46,18 @@ def names_a_place(sheet: Sheet, crop: Found) -> bool:
     return sheet.word(crop.end) in ("bed", "beds", "patch") and not sheet.taken[crop.end]
 
 
-def stood_there(sheet: Sheet, crop: Found) -> bool:
+def stood_there(sheet: Sheet, crop: Found, lexicon: Lexicon) -> bool:
     """Tell whether a crop is named for the ground it had: "where the peas were"."""
     at = crop.start - 1
     while sheet.word(at) in ("the", "my", "our", "those"):
         at -= 1
-    return sheet.word(at) == "where" and sheet.word(crop.end) in _STOOD
+    return sheet.word(at) == "where" and sheet.word(crop.end) in lexicon.beside["stood"]
 
 
-def one_of(sheet: Sheet, crop: Found) -> Quantity | None:
+def one_of(sheet: Sheet, crop: Found, lexicon: Lexicon) -> Quantity | None:
     """Return one, where a crop is said as one thing: "a lettuce", "one squash", "a big cabbage"."""
     at = crop.start - 1
-    if sheet.word(at) in _SIZED and not sheet.taken[at]:
+    if sheet.word(at) in lexicon.beside["sized"] and not sheet.taken[at]:
         at -= 1
     if sheet.word(at) not in ("a", "an", "one") or sheet.taken[at] or sheet.word(crop.end - 1).endswith("s"):
         return None
@@ -80,8 +66,8 @@ def one_of(sheet: Sheet, crop: Found) -> Quantity | None:
 
 def mark_terms(marker: Marker, sheet: Sheet) -> None:
     """Mark a trade word where a message asks what it means, or is nothing else."""
-    words = [t.word for t in sheet.tokens]
-    asked = bool(_MEAN & set(words)) and "i meant" not in " ".join(words)
+    words, beside = [t.word for t in sheet.tokens], marker.lexicon.beside
+    asked = bool(beside["asks_meaning"] & set(words)) and "i meant" not in " ".join(words)
     for i in range(len(words)):
         hit = marker.terms.longest(sheet.tokens, i)
         if hit is None or not sheet.free(i, hit[0]):
@@ -89,13 +75,13 @@ def mark_terms(marker: Marker, sheet: Sheet) -> None:
         end = hit[0]
         rest = [w for t, w in zip(sheet.tokens[end:], words[end:], strict=True) if t.kind != "mark"]
         before = [w for t, w in zip(sheet.tokens[:i], words[:i], strict=True) if t.kind != "mark"]
-        while before and before[-1] in _LEAD:
+        while before and before[-1] in beside["before_terms"]:
             before.pop()
         opened = (before[-2:] in (["what", "is"], ["what", "are"], ["what", "does"], ["what", "do"])
                   or before in (["what"], ["explain"], ["define"]))
         alone = (not before and not rest and (end - i > 1 or words[i] not in marker.lexicon.common)
                  and hit[1] not in marker.lexicon.sets["valued_terms"])
-        if alone or (opened and all(w in _TAIL for w in rest)) or (asked and (opened or len(rest) < 4)):
+        if alone or (opened and all(w in beside["after_terms"] for w in rest)) or (asked and (opened or len(rest) < 4)):
             sheet.mark(Found("term", i, end, hit[1]))
             return
 
@@ -131,7 +117,7 @@ def add_special(reader: Understander, request: Request, sheet: Sheet, start: int
         if wishes:
             changes["wishes"] = wishes
     if request.intent in ("log_sow", "log_plant_out"):
-        ground = next((f.value.crop for f in sheet.found if f.kind == "crop" and start <= f.start < end and stood_there(sheet, f)), None)
+        ground = next((f.value.crop for f in sheet.found if f.kind == "crop" and start <= f.start < end and stood_there(sheet, f, reader.lexicon)), None)
         if ground is not None:
             changes["extra"] = {**request.extra, "where": ground}
     if request.intent == "glossary":
@@ -196,10 +182,8 @@ def _term(reader: Understander, sheet: Sheet, start: int, end: int) -> str | Non
             best = (hit[0] - i, hit[1])
     if best:
         return best[1]
-    plain = {"what", "is", "are", "does", "do", "mean", "means", "a", "an", "the", "meaning", "of", "define", "explain",
-             "by", "it", "you", "whats", "word"}
     typed = [sheet.tokens[i].raw for i in range(start, end) if sheet.tokens[i].kind == "word"
-             and sheet.word(i) not in plain]
+             and sheet.word(i) not in reader.lexicon.beside["about_terms"]]
     return " ".join(typed) or None
 
 

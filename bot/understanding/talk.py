@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from dataclasses import replace
 from datetime import date
 from typing import TYPE_CHECKING
@@ -30,22 +29,6 @@ from bot.understanding.text import clean, tokenise
 if TYPE_CHECKING:
     from bot.understanding.reader import Clause, Understander
 
-#: How a job of the list is said to be done; what follows is the job in its own words.
-_TICKED = re.compile(r"(?:i've |we've )?(?:done\s*:|done (?:the|my|our) |(?:tick(?:ed)?|cross(?:ed)?) off )(?!.*\?)", re.IGNORECASE)
-#: How a note is named as one.
-_NOTED = re.compile(r"(?:note(?: to self)?|memo|nb|diary|jot down|for the record)\s*[:,-]\s*\S", re.IGNORECASE)
-#: How what was just taken back is wanted again.
-_WANTED_BACK = re.compile(
-    r"(?:no,? |oops,? |sorry,? )?(?:redo|re-do|restore|undo (?:the|that) undo|"
-    r"(?:put|bring) (?:it|that|them|those) back|put back)(?: it| that)?(?: again| please)?\W*",
-    re.IGNORECASE,
-)
-#: How deep a frost went, said after it was told of: "down to minus 3", "it was -4".
-_HOW_DEEP = re.compile(
-    r"(?:no,? |and |about |it (?:was|got|went|fell|dropped) |got |was |went |down |right |to |as low as |minus ?|- ?)*"
-    r"[\d½]+[^a-z?]*(?:degrees?|c|f|celsius|fahrenheit)?\W*$",
-    re.IGNORECASE,
-)
 _PICKS = {"first": 1, "second": 2, "third": 3, "fourth": 4, "1st": 1, "2nd": 2, "3rd": 3, "4th": 4, "one": 1, "two": 2, "three": 3,
           "four": 4, "five": 5, "six": 6}
 
@@ -78,12 +61,12 @@ def converse(reader: Understander, text: str, names: PlotNames, memory: Memory, 
     if sheet.found and all(f.kind == "spot" for f in sheet.found) and all(t.kind == "mark" or sheet.at(i) for i, t in enumerate(sheet.tokens)):
         whole = reader.request(reader.clause(sheet, 0, len(sheet.tokens)), "set_location", 0.95, sheet, names, today, region)
         return Reading((whole,), explain=(*explain, "a place and nothing else"))
-    if recall.last is not None and _WANTED_BACK.fullmatch(cleaned):
+    if recall.last is not None and reader.lexicon.sayings["wants_back"].fullmatch(cleaned):
         back = Request("undo", 0.95, cleaned, flags=frozenset({"back"}))
         return Reading((back,), explain=(*explain, "what was taken back is wanted again"))
     depth = next((f.value for f in sheet.found if f.kind == "temp"), None)
     of_frost = recall.last is not None and recall.last.intent == "log_frost_seen"
-    if depth is not None and of_frost and _HOW_DEEP.match(cleaned):
+    if depth is not None and of_frost and reader.lexicon.sayings["how_deep"].match(cleaned):
         told = Request("log_frost_seen", 0.95, cleaned, temperature_c=depth, extra={"told": True})
         return Reading((told,), explain=(*explain, "how deep the frost just told of went"))
     bed = another_bed(recall)
@@ -91,13 +74,13 @@ def converse(reader: Understander, text: str, names: PlotNames, memory: Memory, 
         return Reading((), asked=bed, explain=(*explain, "another bed: asked which"))
     known = bed or recall.answer()
     if known is not None:
-        named = len(things(sheet, sheet.found)) > 1 and reader.intents[known.intent].kind == "record"  # "plus 2 cucumbers and a lettuce"
+        named = len(things(sheet, sheet.found, reader.lexicon)) > 1 and reader.intents[known.intent].kind == "record"  # "plus 2 cucumbers and a lettuce"
         all_told = several(reader, known, reader.clause(sheet, 0, len(sheet.tokens)), sheet, today) if named else [known]
         return Reading(tuple(all_told), explain=(*explain, f"taken from the conversation: {known.intent}"))
-    if _TICKED.match(cleaned):  # "done: net the kale": a job ticked off, whatever the job's own words are
+    if reader.lexicon.sayings["ticks_off"].match(cleaned):  # "done: net the kale": a job ticked off, whatever the job's own words are
         made = reader.request(reader.clause(sheet, 0, len(sheet.tokens)), "jobs", 0.95, sheet, names, today, region)
         return Reading((made.with_(text=cleaned, flags=made.flags | {"done"}),), explain=(*explain, "a job ticked off"))
-    if _NOTED.match(cleaned):  # "note: …" is a note, whatever it speaks of
+    if reader.lexicon.sayings["notes"].match(cleaned):  # "note: …" is a note, whatever it speaks of
         made = reader.request(reader.clause(sheet, 0, len(sheet.tokens)), "log_note", 0.95, sheet, names, today, region)
         return Reading((made.with_(text=cleaned),), explain=(*explain, "a note by name"))
     if (slots := recall.slots()) and not recall.residue() and all(f.kind == "bed" for f in slots):
@@ -146,7 +129,7 @@ def converse(reader: Understander, text: str, names: PlotNames, memory: Memory, 
             requests += [made.with_(intent=name, confidence=max(confidence, 0.8)) for name in both]
         else:
             requests += several(reader, _in_the_same(reader, made, clause, sheet, requests), clause, sheet, today)
-            if n and said_of_each(sheet, clause.start, clause.end):
+            if n and said_of_each(sheet, clause.start, clause.end, reader.lexicon):
                 requests = handed_back(requests, reader.rules["counted"])
         explain.append(f"{' '.join(clause.words)} -> " + ", ".join(f"{i} {p:.2f}" for i, p in clause.ranked[:3]) + f"; right {clause.sure:.2f}, apart {clause.apart:.2f}"
                        + "; " + ", ".join(f"{k} {v:.2f}" for k, v in reader.model.because(clause.found, intent)))
@@ -271,7 +254,7 @@ def coordinated(reader: Understander, sheet: Sheet, clause: Clause) -> tuple[str
         hit = heads.longest(sheet.tokens, i) if not sheet.at(i, "crop", "bed", "date", "qty") else None
         if hit and hit[0] <= clause.end:
             gap = [sheet.word(k) for k in range(last_end, i) if not sheet.at(k, "crop")] if last_end >= 0 else []
-            if gap and all(w in _JOINING for w in gap) and any(w in ("and", "or", ",", "&", "+", "n", "plus") for w in gap):
+            if gap and all(w in reader.lexicon.beside["joins_heads"] for w in gap) and any(w in ("and", "or", ",", "&", "+", "n", "plus") for w in gap):
                 found.append(hit[1])
             elif not found:
                 found = [hit[1]]
@@ -281,9 +264,6 @@ def coordinated(reader: Understander, sheet: Sheet, clause: Clause) -> tuple[str
             i += 1
     unique = tuple(dict.fromkeys(found))
     return unique if len(unique) > 1 and clause.ranked[0][0] in (*unique, *reader.rules["heads_within"]) else ()
-
-
-_JOINING = frozenset(("and", "or", ",", "&", "+", "n", "then", "also", "do", "i", "to", "should", "plus", "the", "my", "them"))
 
 
 def _in_the_same(reader: Understander, request: Request, clause: Clause, sheet: Sheet, earlier: list[Request]) -> Request:

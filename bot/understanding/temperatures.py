@@ -9,18 +9,12 @@ from bot.understanding.quantities import unit_at
 
 _DEGREES = ("degrees", "degree", "\u00b0", "celsius", "centigrade", "fahrenheit")
 _MINUS = ("minus", "negative", "-")
-_TEMP_LEAD = ("to", "below", "under", "hit", "hits", "reach", "reaches", "survive", "stand", "stands", "take", "takes",
-              "at", "handle", "tolerate", "dropped", "drop", "drops", "fell", "was", "minimum", "min", "low", "lows",
-              "of", "got", "is", "above", "around", "about", "cope", "with")
-_TEMP_WORDS = ("frost", "degrees", "temperature", "cold", "freeze", "freezing", "tonight", "outside", "forecast",
-               "overnight", "min", "minimum", "drop", "drops", "dropped", "down", "low", "thermometer", "survive",
-               "night", "soil", "celsius", "hardy")
 
 
 def mark_temperatures(sheet: Sheet, lexicon: Lexicon, region: str) -> None:
     """Mark every temperature in °C; a figure without a scale is °F where American measures are used, when it would be odd in °C."""
     tokens = sheet.tokens
-    talk = any(t.word in _TEMP_WORDS for t in tokens)
+    talk = any(t.word in lexicon.beside["of_temperature"] for t in tokens)
     for at, token in enumerate(tokens):
         if sheet.taken[at]:
             continue
@@ -53,9 +47,9 @@ def mark_temperatures(sheet: Sheet, lexicon: Lexicon, region: str) -> None:
             negative = True
             end += 1
         unit = unit_at(sheet, end, lexicon)
-        lead = sheet.word(start - 1) in _TEMP_LEAD and talk and number.digits
+        lead = sheet.word(start - 1) in lexicon.beside["before_degrees"] and talk and number.digits
         is_temp = (said or (negative and not unit)
-                   or (lead and not unit and number.value < 45 and not _counts(sheet, end)))
+                   or (lead and not unit and number.value < 45 and not _counts(sheet, end, lexicon)))
         if sheet.word(at) == "zero" and not said:
             is_temp = talk
         if not is_temp:
@@ -66,9 +60,7 @@ def mark_temperatures(sheet: Sheet, lexicon: Lexicon, region: str) -> None:
         sheet.mark(Found("temp", start, end, round(value, 2)))
 
 
-def _counts(sheet: Sheet, end: int) -> bool:
+def _counts(sheet: Sheet, end: int, lexicon: Lexicon) -> bool:
     """Tell whether the number before `end` counts or names something: a month, a crop, plants, bed …"""
     word = sheet.word(end)
-    return bool(word) and word not in ("tonight", "tomorrow", "?", ".", ",", "!", "overnight", "outside", "at", "in",
-                                       "on", "this", "without", "with", "if", "or", "and", "last", "for", "under", "c",
-                                       "now", "so", "here")
+    return bool(word) and word not in lexicon.beside["after_degrees"]
