@@ -188,6 +188,11 @@ def capital(text: str) -> str:
     return text[:1].upper() + text[1:]
 
 
+def small(text: str) -> str:
+    """Begin with a small letter what stands inside a sentence."""
+    return text[:1].lower() + text[1:]
+
+
 def number(value: float, step: float = 0.1) -> str:
     """Round to a step and say it without idle zeros, with ½ and ¼ for US kitchen steps.
 

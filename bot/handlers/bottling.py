@@ -33,7 +33,7 @@ from bot.preserving.measures import prose, small_length
 from bot.preserving.refusing import refused, vinegar_strength
 from bot.reply import Choice, Reply, ask
 from bot.request import Request
-from bot.wording import capital, listing
+from bot.wording import capital, listing, small
 
 #: Words that ask for the recipe and not only its time.
 _WANTS_RECIPE = ("recipes?", "ingredients", "how much (?:vinegar|salt|sugar)", "make", "proportions")
@@ -307,4 +307,4 @@ def _may(found: Verdict, metres: float | None, request: Request) -> str:
 
 
 def _low(text: str) -> str:
-    return text[:1].lower() + text[1:]
+    return small(text)

@@ -19,7 +19,7 @@ from bot.tending.compost import (
 )
 from bot.tending.materials import heaped, mentions
 from bot.tending.topics import best, plain, score
-from bot.wording import capital, listing
+from bot.wording import capital, listing, small
 
 _MIX = re.compile(r"\b(mix|blend|ratio|balance|how much|how many|add to|with what)\b", re.I)
 _WHAT_NOT = re.compile(r"\b(what (can.?t|cannot|can not|shouldn.?t|must not|not)|never (put|compost))\b", re.I)
@@ -119,7 +119,7 @@ def _crop_waste(request: Request, ctx: Context) -> Reply:
     if end and end.if_diseased:
         lines.append(f"If sick: {end.if_diseased}.")
     head = (
-        f"{name}: {end.tops[:1].lower()}{end.tops[1:]}."
+        f"{name}: {small(end.tops)}."
         if end and end.tops
         else f"{name}: yes, what is healthy may go on the heap, chopped."
     )

@@ -17,7 +17,7 @@ from bot.reply import Choice, Reply
 from bot.request import Request
 from bot.tending.soil import ph_target
 from bot.tending.topics import best
-from bot.wording import capital, listing, number
+from bot.wording import capital, listing, number, small
 
 _LIME = re.compile(r"\b(lim(e|ed|ing|estone)|lyme|ph|soil test|chalk|acid|alkaline)\b", re.I)
 
@@ -109,7 +109,7 @@ def _kind_reply(kind: FeedKind, request: Request, ctx: Context) -> Reply:
     if crop is not None and crop.id != "comfrey":
         habit = _habit(crop, ctx)
         if habit is not None:
-            lines.append(f"For {ctx.say.crop(crop.id)}: {habit.say[0][:1].lower()}{units(habit.say[0], ctx)[1:]}")
+            lines.append(f"For {ctx.say.crop(crop.id)}: {small(units(habit.say[0], ctx))}")
     return Reply(
         head,
         lines=tuple(lines[:7]),
@@ -148,12 +148,12 @@ def _crop_feeding(request: Request, ctx: Context) -> Reply:
     habit = _habit(crop, ctx)
     lines: list[str] = []
     if habit is not None:
-        head = f"{capital(name)}: {habit.say[0][:1].lower()}{units(habit.say[0], ctx)[1:]}"
+        head = f"{capital(name)}: {small(units(habit.say[0], ctx))}"
         lines += [units(x, ctx) for x in habit.say[1:]]
         if habit.start not in ("never",) and habit.start not in head:
             lines.append(f"Start {habit.start}.")
     elif row is not None:
-        head = f"{capital(name)}: {row.say[0][:1].lower()}{units(row.say[0], ctx)[1:]}"
+        head = f"{capital(name)}: {small(units(row.say[0], ctx))}"
     else:
         head = f"{capital(name)}: a thin layer of compost is enough; I have no figure of its hunger."
     if row is not None and habit is not None:

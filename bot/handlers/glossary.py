@@ -15,7 +15,7 @@ from bot.handlers.sprouting import sprouting_reply
 from bot.reply import Choice, Reply, ask
 from bot.request import Request
 from bot.tending.signs import stem, words_of
-from bot.wording import capital
+from bot.wording import capital, small
 
 _ASKED = re.compile(
     r"^(?:what(?:'s| is| are| does)?|define|meaning of|explain)\s+(?:an?|the)?\s*|\s+(?:mean|means|meaning)\b|\?",
@@ -113,4 +113,4 @@ def _unknown(word: str, request: Request, ctx: Context) -> Reply:
 def _low(meaning: str, term: Term) -> str:
     first = meaning.split(" ", 1)[0]
     proper = term.term[:1].isupper() or (len(first) > 1 and first.isupper())
-    return meaning if proper else meaning[:1].lower() + meaning[1:]
+    return meaning if proper else small(meaning)

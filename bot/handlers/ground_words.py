@@ -16,7 +16,7 @@ from bot.reply import Reply
 from bot.request import Request
 from bot.tending.materials import all_words, mentions
 from bot.tending.soil import LB_PER_100_SQ_FT
-from bot.wording import capital, number, plural
+from bot.wording import capital, number, plural, small
 
 _BY = re.compile(r"(\d+(?:\.\d+)?)\s*(?:m|metres?|meters?)?\s*(?:x|by|×)\s*(\d+(?:\.\d+)?)")
 _DEEP = re.compile(r"(\d+(?:\.\d+)?)\s*(cm|in|inch|inches|mm)\b(?!\s*(?:of rain|rain|a week|per week))")
@@ -134,7 +134,7 @@ def hazards(ids: Iterable[str], ctx: Context) -> tuple[str, ...]:
     out = []
     for hazard_id in dict.fromkeys(ids):
         row = ctx.facts.tending.hazard(hazard_id)
-        whole = f"{capital(row.hazard)}: {row.do[:1].lower() + row.do[1:]}.".replace("..", ".")
+        whole = f"{capital(row.hazard)}: {small(row.do)}.".replace("..", ".")
         out.append(units(row.short or whole, ctx))
     return tuple(out)
 

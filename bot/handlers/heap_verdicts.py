@@ -10,7 +10,7 @@ from bot.handlers.context import Context
 from bot.handlers.ground_words import chain, hazards, units
 from bot.reply import Reply
 from bot.request import Request
-from bot.wording import capital, number
+from bot.wording import capital, number, small
 
 #: Rows about sickness say more than the plant they are on.
 SICK = ("x-clubroot", "x-blight", "x-virus", "x-powdery-mildew", "x-diseased-general", "treated-timber")
@@ -33,13 +33,13 @@ def verdicts(stuff: Sequence[HeapStuff], request: Request, ctx: Context) -> Repl
         if pest is not None:
             head = {"yes": "Yes", "hot": "In a hot heap only", "no": "No"}[pest.heap]
             return Reply(
-                f"{head}: {pest.hygiene[:1].lower()}{pest.hygiene[1:]}",
+                f"{head}: {small(pest.hygiene)}",
                 lines=(units(first.say, ctx),),
                 sources=chain(pest.source, first.source),
                 data={"compost": {"items": [{"id": pest.id, "verdict": VERDICT[pest.heap]}]}},
             )
     shown = [first] if first.id in SICK else list(stuff[:4])
-    lines = [f"{capital(row.name)}: {row.say[:1].lower()}{units(row.say, ctx)[1:]}" for row in shown[1:]]
+    lines = [f"{capital(row.name)}: {small(units(row.say, ctx))}" for row in shown[1:]]
     if first.instead:
         lines.insert(0, first.instead if first.instead.endswith(".") else f"{first.instead}.")
     if first.kind in ("green", "brown") and first.heap in ("yes", "little"):

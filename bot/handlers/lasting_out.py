@@ -10,6 +10,7 @@ from bot.handlers.growing_words import part
 from bot.plot.state import Lot
 from bot.preserving.ledger import amount_said, lot_name
 from bot.request import Request
+from bot.wording import capital
 
 _WEEK, _MONTH = 7, 30.4
 #: A store younger than this many days tells no pace.
@@ -31,7 +32,7 @@ def how_long_left(group: Sequence[Lot], request: Request, ctx: Context) -> list[
         if keeps is not None and out > keeps:
             gone = f"would outlast their keeping, which ends about {part(keeps, ctx)}"
         pace = f"at about {_pace(weekly, unit, ctx)}, the {have} {gone}"
-        head = f"{'' if till is None else 'Yes: ' if out >= till and not spoils else 'Not quite: '}{pace if till else pace[:1].upper() + pace[1:]}."
+        head = f"{'' if till is None else 'Yes: ' if out >= till and not spoils else 'Not quite: '}{pace if till else capital(pace)}."
     elif till is not None:
         weeks = max(1.0, (till - ctx.today).days / _WEEK)
         share = _pace(left / weeks, unit, ctx)

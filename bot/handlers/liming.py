@@ -11,7 +11,7 @@ from bot.handlers.ground_words import Ground, chain, ground_of, hazards, rate, u
 from bot.reply import Choice, Reply, ask
 from bot.request import Request
 from bot.tending.soil import LimeNeed, dressings, lime_need, lime_soil, ph_target
-from bot.wording import capital, number
+from bot.wording import capital, number, small
 
 _PH = re.compile(r"\bph\b[^0-9]{0,14}(\d{1,2}(?:\.\d+)?)", re.I)
 _TARGET = re.compile(r"\bto\s+(?:ph\s*)?([4-8](?:\.\d+)?)\b", re.I)
@@ -48,7 +48,7 @@ def lime_reply(request: Request, ctx: Context) -> Reply:
     if target.never:
         return Reply(
             f"{'Not lime' if crop is None else capital(ctx.say.crop(crop.id))}: "
-            f"{target.say[:1].lower()}{target.say[1:]}",
+            f"{small(target.say)}",
             sources=tuple(target.source),
             data={"lime_feed": {"crop": crop.id if crop else None, "lime": False}},
         )

@@ -42,7 +42,7 @@ def companion(request: Request, ctx: Context) -> Reply:
         best = general[0]
         return Reply(
             f"No neighbour is proven for {names}; open flowers nearby are worth having.",
-            lines=(f"{best.crop_b[:1].upper()}{best.crop_b[1:]}: {best.effect}. {_evidence(best)}",),
+            lines=(f"{capital(best.crop_b)}: {best.effect}. {_evidence(best)}",),
             sources=tuple(best.source),
             data={"companion": {"crops": crops, "rows": []}},
         )

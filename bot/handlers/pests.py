@@ -17,7 +17,7 @@ from bot.request import Request
 from bot.tending.diagnosis import Cause, Clinic, clinic, host_odds, region_of, season_odds, season_of
 from bot.tending.sightings import last_sighting, sightings
 from bot.tending.units import in_units
-from bot.wording import capital, listing
+from bot.wording import capital, listing, small
 
 SURE, FAIR = 0.8, 0.5  # share of belief to say "most likely", and "probably"
 NAMEABLE = 0.15  # share of belief below which nothing is named; a thin description needs FAIR
@@ -105,7 +105,7 @@ def _kin(named: Pest, crops: Sequence[str], text: str, ctx: Context) -> Pest:
 def about(trouble: Pest, ctx: Context, case: Case) -> Reply:
     """Answer about one trouble by name: how to know it and what to do."""
     name = trouble.said(ctx.say.words)
-    headline = f"{name[:1].upper()}{name[1:]}: {_first_small(in_units(trouble.now[0], ctx.say))}"
+    headline = f"{capital(name)}: {_first_small(in_units(trouble.now[0], ctx.say))}"
     lines = [f"You know it by: {_sign(trouble)}.", *(in_units(n, ctx.say) for n in trouble.now[1:]),
              *_after(trouble, ctx, case)]
     return _reply(trouble, ctx, headline, lines, data=[{"id": trouble.id, "score": 1.0}],
@@ -264,4 +264,4 @@ def _season(ctx: Context, place: PlotPlace | None) -> str:
 def _first_small(text: str) -> str:
     """Begin in lower case, unless the first word is a name."""
     first = text.split(" ", 1)[0]
-    return text if first in ("Bacillus", "Encarsia", "Epsom", "British", "Nematodes") else text[:1].lower() + text[1:]
+    return text if first in ("Bacillus", "Encarsia", "Epsom", "British", "Nematodes") else small(text)

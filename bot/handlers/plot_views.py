@@ -214,7 +214,7 @@ def _crop(crops: Sequence[str], request: Request, ctx: Context) -> Reply:
         choices = (Choice("When to sow", f"when to sow {ctx.say.crop(crops[0])}"),) if len(crops) == 1 else ()
         return Reply(head, choices=choices, data={"plot": {"rows": []}})
     places = listing(list(dict.fromkeys(place_said(p, ctx) for p in found)))
-    head = f"{names[:1].upper()}{names[1:]}: {places}."
+    head = f"{capital(names)}: {places}."
     return Reply(
         head,
         lines=tuple(f"{place_said(p, ctx)}: {planting_said(p, ctx)}." for p in found[:8]),

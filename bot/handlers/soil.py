@@ -29,7 +29,7 @@ from bot.request import Request
 from bot.tending.materials import heaped, kg_of, litres_of
 from bot.tending.soil import depth_of, litres_for
 from bot.tending.topics import best
-from bot.wording import capital, number
+from bot.wording import capital, number, small
 
 _PATH = re.compile(r"\bpaths?\b", re.I)
 _NEW_BED = re.compile(r"\bnew beds?\b", re.I)
@@ -101,7 +101,7 @@ def _mulch(request: Request, ctx: Context, materials: tuple[str, ...]) -> Reply:
         lines = [f"{capital(name)} goes on {ctx.say.length(*kind.depth_cm)} deep, {usual}."]
         working = [f"{number(have, 1)} l / (10 x {number(ground.area_m2, 0.1)} m²) = {number(depth, 0.1)} cm."]
     elif kind.id == "cardboard" or kind.id == "membrane":
-        head = f"{capital(name)}: {kind.say[0][:1].lower()}{units(kind.say[0], ctx)[1:]}"
+        head = f"{capital(name)}: {small(units(kind.say[0], ctx))}"
         lines = [f"When: {kind.when}."]
         return Reply(
             head,

@@ -13,6 +13,7 @@ from bot.handlers.crop_asking import cited
 from bot.handlers.growing_words import part
 from bot.reply import Choice, Reply
 from bot.request import Request
+from bot.wording import small
 
 _CHIT = re.compile(r"\b(?:green)?(?:chit(?:s|t?ed|t?ing)?|sprouting)\b", re.I)
 _MEANING = re.compile(r"\b(?:what(?:'?s| is| does| do)|mean(?:s|ing)?|define|explain)\b", re.I)
@@ -43,7 +44,7 @@ def _answer(crop: Crop, found: Sprouting, text: str, ctx: Context) -> Reply:
     begins = _begins(crop, found, ctx)
     start = f"Start {low:g} to {high:g} weeks before planting{f', here from about {part(begins, ctx)}' if begins else ''}."
     if begins and _NOW.search(text):
-        start = f"{'Yes' if begins <= ctx.today else 'Not yet'}: {start[:1].lower()}{start[1:]}"
+        start = f"{'Yes' if begins <= ctx.today else 'Not yet'}: {small(start)}"
     if _SHOOTS.search(text):
         lines = [ready, ctx.say.prose(found.long)]
         head = lines.pop(1) if re.search(r"\d|long|leggy|white|broke|snap", text, re.I) and not re.search(r"how long", text, re.I) else lines.pop(0)

@@ -19,7 +19,7 @@ from bot.preserving.matching import find, plain
 from bot.reply import Choice, Reply
 from bot.request import Request
 from bot.tending.support_words import Topic, crops_of, topic_of, words_in
-from bot.wording import capital, number
+from bot.wording import capital, number, small
 
 #: Who says "earthing up" and no crop, and grows none that wants it, speaks of these most often.
 _PLAIN = "potato"
@@ -99,7 +99,7 @@ def _support(request: Request, ctx: Context) -> Reply:
     if _asked(request, ctx, "height"):
         parts = [tall, when, *how]
     elif _asked(request, ctx, "form"):
-        parts = [how[0][:1].lower() + how[0][1:], tall, when, *how[1:]]
+        parts = [small(how[0]), tall, when, *how[1:]]
     elif _asked(request, ctx, "when"):
         parts = [when, say, *how]
     elif row.ties and _asked(request, ctx, "ties"):
@@ -148,7 +148,7 @@ def _earthing(request: Request, ctx: Context) -> Reply:
         parts = [how[0], *sums, begin, last]
     else:
         parts = [say, begin, *how, last]
-    first = parts[0][:1].lower() + parts[0][1:]
+    first = small(parts[0])
     return Reply(f"{name}: {first}", lines=(*(capital(line) for line in parts[1:]), *_yours(row, crop.id, ctx)), sources=cited(row),
                  choices=(Choice("What it means", "what does earthing up mean"),), data={"support": {
                      "topic": "earthing", "crop": crop.id, "earthed": True, "first_cm": list(row.first_cm or ()), "top_cm": list(row.top_cm or ()),

@@ -209,4 +209,4 @@ _TELL: dict[str, Callable[[NewEvent, Context], str]] = {
 
 def sentence(text: str) -> str:
     """Begin with a capital and end with a full stop."""
-    return f"{text[:1].upper()}{text[1:]}{'' if text.endswith(('.', '?')) else '.'}"
+    return f"{capital(text)}{'' if text.endswith(('.', '?')) else '.'}"

@@ -11,6 +11,7 @@ from bot.preserving.matching import find, plain
 from bot.reply import Reply
 from bot.request import Request
 from bot.tending.units import in_units
+from bot.wording import capital, small
 
 _POINTS = re.compile(r"\b(?:it|them|these|those|that|this)\b", re.I)
 
@@ -35,7 +36,7 @@ def weed_or_remedy(request: Request, ctx: Context) -> Reply | None:
     lines = list(first.lines)
     if remedy is not None and pest is not None:
         name = pest.said(ctx.say.words)
-        lines.append(f"{name[:1].upper()}{name[1:]}: {pest.now[0][:1].lower()}{pest.now[0][1:]}")
+        lines.append(f"{capital(name)}: {small(pest.now[0])}")
     elif remedy is not None and weed is not None:
         lines.append(weed.say)
     return Reply(

@@ -13,7 +13,7 @@ from bot.reply import Choice, Reply
 from bot.request import Request
 from bot.tending.topics import best
 from bot.tending.wildlife import Span, may, opens_next, turned
-from bot.wording import capital
+from bot.wording import capital, small
 
 #: Tasks that are a matter of leaving be: their season is when the creature is met, not when one may.
 _KINDLY = ("live", "leave", "help", "look")
@@ -46,7 +46,7 @@ def wildlife(request: Request, ctx: Context) -> Reply:
     if task.avoid:
         lines.append(units(task.avoid, ctx))
     if task.why:
-        lines.append(f"Why: {task.why[:1].lower()}{task.why[1:]}")
+        lines.append(f"Why: {small(task.why)}")
     lines += [units(line, ctx) for line in task.more[:2]]
     if known and southern and "British" not in (task.law or "") and task.not_in:
         lines.append(

@@ -9,6 +9,7 @@ from bot.reply import ask
 from bot.request import Request
 from bot.understanding.found import Sheet
 from bot.understanding.shapes import Reading
+from bot.wording import capital
 
 if TYPE_CHECKING:
     from bot.understanding.reader import Clause, Understander
@@ -110,7 +111,7 @@ def _ask_which(reader: Understander, best: Request, part: Clause, sheet: Sheet, 
         return Reading((_none(sheet),), explain=(*explain, "nothing to offer"))
     if len(choices) == 1:
         choices.append(("something else", "help"))
-    reply = ask("Which did you mean?", [(label[:1].upper() + label[1:], says) for label, says in choices])
+    reply = ask("Which did you mean?", [(capital(label), says) for label, says in choices])
     return Reading((), asked=reply, explain=(*explain, f"asked: best {best.intent} {best.confidence:.2f}"))
 
 
