@@ -142,7 +142,7 @@ def take_turn(house: House, plot: Plot, preview: Preview, memory: Memory, text: 
     kitchen = kitchen_request(text, reading.requests, house.facts, before)
     if kitchen is not None:
         return _answer(house, plot, preview, memory, text, moment, (kitchen,), tuple(reading.explain))
-    the_day = _whole_day(text, before)
+    the_day = _whole_day(text, before, house.facts)
     if the_day is not None:
         return _answer(house, plot, preview, memory, text, moment, (the_day,), tuple(reading.explain))
     placed = None if plot.settings.place else _placed(text, reading, plot, house, memory)
@@ -158,13 +158,13 @@ def take_turn(house: House, plot: Plot, preview: Preview, memory: Memory, text: 
     return _answer(house, plot, preview, memory, text, moment, reading.requests, tuple(reading.explain))
 
 
-def _whole_day(text: str, before: Request | None) -> Request | None:
+def _whole_day(text: str, before: Request | None, facts: Facts) -> Request | None:
     """Return the request of "all of it" after an undo, else None."""
     if before is None or before.intent != "undo":
         return None
     from bot.handlers.undoing import whole_day
 
-    return whole_day(text, before)
+    return whole_day(text, before, facts)
 
 
 def _unplaced(text: str, reading: Reading, house: House) -> Request | None:

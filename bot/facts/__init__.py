@@ -18,6 +18,7 @@ from bot.facts.loading import load, read_all, shaped
 from bot.facts.paths import shipped
 
 if TYPE_CHECKING:
+    from bot.facts.asking import AskingFacts
     from bot.facts.climate import ClimateFacts
     from bot.facts.glossary import GlossaryFacts
     from bot.facts.groups import GroupFacts
@@ -102,6 +103,13 @@ class Facts:
             for source in rows:
                 found.setdefault(source.id, source)
         return found
+
+    @cached_property
+    def asking(self) -> AskingFacts:
+        """Return the words of questions."""
+        from bot.facts import asking
+
+        return load_room(asking.AskingFacts, asking.FILES, self.root, self.cache)  # type: ignore[no-any-return]
 
     @cached_property
     def climate(self) -> ClimateFacts:

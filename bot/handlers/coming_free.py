@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import re
-
 from bot.growing.expecting import expected
 from bot.handlers.context import Context
 from bot.handlers.growing_words import is_are, part
@@ -12,14 +10,13 @@ from bot.reply import Choice, Reply
 from bot.request import Request
 from bot.wording import capital, listing
 
-_ASKED = re.compile(r"\bwhen\b.*\b(?:free|empty|clear|available|vacant)\b", re.I)
 _SOURCES = ("computed:need-from-days",)
 
 
 def coming_free(request: Request, ctx: Context) -> Reply | None:
     """Tell from when a bed is free; None where that is not asked of one bed."""
     bed = ctx.plot.beds.get(request.beds[0]) if len(request.beds) == 1 else None
-    if bed is None or request.crops or not _ASKED.search(request.text):
+    if bed is None or request.crops or not ctx.facts.asking.harvest.bed_free.search(request.text):
         return None
     if not ctx.plot.standing(bed.id):
         return Reply(f"{bed.name} is free now.", choices=(_what_fits(bed),), data={"fits_bed": {"bed": bed.id, "free": ctx.today.isoformat()}})

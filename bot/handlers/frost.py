@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
@@ -23,12 +22,6 @@ from bot.wording import capital, listing
 _LIKELY, _POSSIBLE, _AT_RISK, _WATCH = 0.5, 0.12, 0.25, 0.08
 _NIGHTS_MOST = 14
 _SOFT_C = -2.5  # a crop hurt above this is worth a cover on any frosty night
-_FORETOLD = re.compile(r"\b(forecast|predicted|due|coming|giving|they say|warning|expected)\b", re.IGNORECASE)
-#: Said of a night to come, and not asked.
-_SAID_TO_COME = re.compile(
-    r"\b(?:they say|forecast(?:s|ing|ed)?(?: says?)?|gonna|going to|supposed to|due to|predict\w*|warn\w*|giving)\b[^?]*\b(?:frost|freez\w*|ice|icy|cold)\b"
-    r"|\b(?:frost|freeze|cold) (?:is |was )?(?:forecast|due|coming|predicted|warned|expected)\b|\bcold night coming\b", re.IGNORECASE)
-_ASKED = re.compile(r"^\W*(?:is|are|will|do|does|any|could|might|would|when)\b|\b(?:is it|will it|are we|is there|will there|are they|chance of)\b", re.IGNORECASE)
 #: Warmer than this is no cold night; and what "a frost" without a figure is taken for.
 _COLD_C, _LIGHT_FROST_C = 4.0, -2.0
 _STILL_KMH, _WINDY_KMH = 8.0, 16.0
@@ -42,7 +35,7 @@ def frost_tonight(request: Request, ctx: Context) -> Reply:
     if season is None:
         return ask_place(request)
     nights = [night_ahead(season, evening) for evening in _evenings(request, ctx)]
-    told = _foretold(request)
+    told = _foretold(request, ctx)
     if told is not None and not nights[0].forecast:
         return _as_told(told, nights[0], request, ctx)
     worst = max(nights, key=lambda n: (n.chance, -n.low_c))
@@ -68,7 +61,7 @@ def frost_tonight(request: Request, ctx: Context) -> Reply:
     data = {"date": worst.evening.isoformat(), "low_c": round(worst.low_c, 1), "chance": round(worst.chance, 3),
             "forecast": worst.forecast, "cover": [{"crop": r.planting.crop, "bed": r.planting.bed} for r in risky]}
     head = _verdict(worst, len(nights) > 1, ctx)
-    if not worst.forecast and _FORETOLD.search(request.text):  # the gardener has heard a forecast, and it wins
+    if not worst.forecast and ctx.facts.asking.cold.foretold.search(request.text):  # the gardener has heard a forecast, and it wins
         soft = [c for c in request.crops[:2] if harmed_below(ctx.facts.crops[c], ctx.facts) > _SOFT_C]
         doing = [against_frost(ctx.facts.crops[c], ctx.facts, ctx.say) for c in soft]
         if doing:
@@ -83,12 +76,12 @@ def frost_tonight(request: Request, ctx: Context) -> Reply:
                  data={"frost_tonight": data})
 
 
-def _foretold(request: Request) -> float | None:
+def _foretold(request: Request, ctx: Context) -> float | None:
     """Return the cold a gardener says is coming, °C: a figure, or a light frost where only a frost is spoken of; None when it is asked about."""
     if request.temperature_c is not None and request.temperature_c <= _COLD_C:
         return request.temperature_c
-    text = request.text
-    return _LIGHT_FROST_C if _SAID_TO_COME.search(text) and not _ASKED.search(text) else None
+    text, words = request.text, ctx.facts.asking.cold
+    return _LIGHT_FROST_C if words.to_come.search(text) and not words.asks.search(text) else None
 
 
 def _as_told(low_c: float, night: NightAhead, request: Request, ctx: Context) -> Reply:

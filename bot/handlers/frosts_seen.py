@@ -2,16 +2,11 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 
 from bot.handlers.context import Context
 from bot.plot.events import Event
 from bot.request import Request
-
-_FIRST = re.compile(r"\b(?:first|earliest)\b", re.IGNORECASE)
-_LAST = re.compile(r"\b(?:last|latest) (?:\w+ )?frost\b", re.IGNORECASE)
-_AUTUMN = re.compile(r"\b(?:autumn|fall)\b", re.IGNORECASE)
 
 
 def frosts_meant(found: Sequence[Event], request: Request, ctx: Context) -> tuple[list[Event], str]:
@@ -20,12 +15,13 @@ def frosts_meant(found: Sequence[Event], request: Request, ctx: Context) -> tupl
     The first frost is autumn's, the last frost of a year is spring's: the halves part at the turn of July in the
     north and of January in the south (common practice, no source). Without a year the newest autumn is meant.
     """
+    words = ctx.facts.asking.cold
     place = ctx.plot.settings.place
     southern = place is not None and place.lat < 0
     autumn = [e for e in found if (e.day.month < 7) == southern]
-    if _FIRST.search(request.text):
+    if words.first.search(request.text):
         year = autumn[-1].day.year if autumn and request.when is None else None
         return [e for e in autumn if year in (None, e.day.year)], "an autumn frost"
-    if _LAST.search(request.text) and request.when is not None and not _AUTUMN.search(request.text):
+    if words.last.search(request.text) and request.when is not None and not words.autumn.search(request.text):
         return [e for e in found if e not in autumn], "a spring frost"
     return list(found), "a frost"

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from datetime import date, timedelta
 
 from bot.facts.crop import Crop, Germination
@@ -25,19 +24,10 @@ _ROOM_C = 18.0
 _RECENT_DAYS = 120
 
 
-#: "How long does a courgette take" asks of the crop; it asks of the seed only where it says so.
-_TAKES = re.compile(r"\bhow (?:long|many (?:days|weeks|months))\b.*\btakes?\b\W*(?:to grow|from (?:seed|sowing)|all told|altogether|in all)?\W*$", re.I)
-_COMING_UP = re.compile(r"\b(?:come|comes|coming|up|through|show\w*|sprout\w*|germinat\w*|emerge\w*|appear\w*|peep\w*|poke)\b", re.I)
-
-
-#: Asks whether it is warm enough, or whether seed will come up at all, and not only how soon.
-_WHETHER = re.compile(r"\b(?:warm|hot|dry) enough\b|^\W*(?:and |so |but )?(?:will|would|can|could|should|do|does|is|are)\b(?!.*\bhow\b)", re.I)
-_TOO = re.compile(r"\btoo (?:cold|cool|early|soon|hot|warm|dry)\b", re.I)
-
-
 @answers("germination")
 def germination(request: Request, ctx: Context) -> Reply:
     """Tell the days to come up at the soil temperature here (or the one named), and check the sowing on record."""
+    asks = ctx.facts.asking.sowing
     sprouted = sprouting_reply(request, ctx)
     if sprouted is not None:
         return sprouted
@@ -46,7 +36,7 @@ def germination(request: Request, ctx: Context) -> Reply:
     crop = which_crop(request, ctx, "Which seed are you waiting for?", "how long to germinate")
     if isinstance(crop, Reply):
         return crop
-    if _TAKES.search(request.text) and not _COMING_UP.search(request.text):
+    if asks.takes.search(request.text) and not asks.coming_up.search(request.text):
         takes = to_harvest(crop, ctx)
         if takes is not None:
             return takes
@@ -71,10 +61,10 @@ def germination(request: Request, ctx: Context) -> Reply:
     head, lines = _answer(crop, at, soil, cover, day, request, ctx)
     if sown is not None and ctx.season is not None and request.temperature_c is None:
         late, more = _waiting(crop, sown, cover, ctx.season, ctx)
-        if _OF_SEED.search(request.text):
+        if asks.of_seed.search(request.text):
             late, more = None, []  # asked of the seed, and not of the row
         head, lines = (late, [*more, *lines[:2]]) if late else (head, [*lines, *more])
-    if _LIGHT.search(request.text) and facts.light in ("yes", "no"):
+    if asks.light.search(request.text) and facts.light in ("yes", "no"):
         lines = [head, *(line for line in lines if "wants light" not in line)]
         head = (f"Yes, {crop_seed(crop, ctx)} wants light: sow it on the surface." if facts.light == "yes"
                 else f"No, {crop_seed(crop, ctx)} comes up covered.")
@@ -103,10 +93,6 @@ def to_harvest(crop: Crop, ctx: Context) -> Reply | None:
 def crop_seed(crop: Crop, ctx: Context) -> str:
     """Return the seed of a crop by name."""
     return f"{ctx.say.crop(crop.id, 1)} seed"
-
-
-_LIGHT = re.compile(r"\b(?:light|dark|cover(?:ed|ing)?|surface)\b", re.I)
-_OF_SEED = re.compile(r"\b(?:light|dark|soak\w*|scratch|nick|chit|heat mat|what (?:heat|temperature|temp|warmth)|too (?:hot|cold)|need)\b", re.I)
 
 
 def _sowing_of(crop: Crop, request: Request, ctx: Context) -> Planting | None:
@@ -156,6 +142,7 @@ def _soil(request: Request, cover: str | None, day: date, ctx: Context) -> float
 def _answer(crop: Crop, at: Emergence, soil: float, cover: str | None, day: date, request: Request,
             ctx: Context) -> tuple[str, list[str]]:
     say, facts = ctx.say, crop.germination
+    asks = ctx.facts.asking.sowing
     assert facts is not None
     plain = say.crop(crop.id)
     name, take = capital(plain), "take" if is_many(crop, say.words) else "takes"
@@ -167,9 +154,9 @@ def _answer(crop: Crop, at: Emergence, soil: float, cover: str | None, day: date
     if at.low is not None and at.high is not None:
         head = f"{name} {take} {_days(at.low, at.high)} to come up in soil at {warm}{where}."
         slow = facts.soil_best_c is not None and soil < facts.soil_best_c[0]
-        if _TOO.search(request.text):
+        if asks.too_for_seed.search(request.text):
             head = f"No, only slow: {plain} {head.removeprefix(name + ' ')}" if slow else f"No: {plain} {head.removeprefix(name + ' ')}"
-        elif _WHETHER.search(request.text):
+        elif asks.whether.search(request.text):
             head = f"Yes{', but slowly' if slow else ''}: {plain} {head.removeprefix(name + ' ')}"
     elif facts.soil_min_c is not None and soil < facts.soil_min_c:
         need = say.temp(round(facts.soil_min_c))

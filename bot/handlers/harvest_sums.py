@@ -17,12 +17,6 @@ from bot.reply import Reply
 from bot.request import Request
 from bot.wording import capital, listing, plural
 
-_WHEN = re.compile(r"\bwhen\b|\bwhat (?:day|date)\b|\bhow (?:early|late)\b", re.IGNORECASE)
-_LAST = re.compile(r"\blast (?!year|season|summer|autumn|winter|spring|month|week)|\blatest\b", re.IGNORECASE)
-_COMPARED = re.compile(r"\bcompare|\bbetter\b|\bbest year\b", re.IGNORECASE)
-#: A question of the beds against each other.
-BY_BED = re.compile(r"\b(?:by|per|each|every|which|best) bed\b", re.IGNORECASE)
-_BEST = re.compile(r"\bbest\b", re.IGNORECASE)
 _CHART_MONTHS = 3  # from here on a picture says more than the sum
 
 
@@ -60,6 +54,7 @@ def crops_asked(request: Request) -> tuple[str, ...]:
 
 def harvests_reply(request: Request, ctx: Context) -> Reply:
     """Add up pickings by crop, and by year when one crop is asked for over all time."""
+    words = ctx.facts.asking.harvest
     crops = crops_asked(request)
     found = [
         h
@@ -76,14 +71,14 @@ def harvests_reply(request: Request, ctx: Context) -> Reply:
             ]
         }
     }
-    if _COMPARED.search(request.text) and crops:
+    if words.compared.search(request.text) and crops:
         found = [h for h in ctx.plot.harvests if h.crop in crops and (not request.beds or h.bed in request.beds)]
         request, span = request.with_(when=None), ""
     if not found:
         names = listing([ctx.say.crop(crop) for crop in crops[:3]], "or") if crops else "anything"
         return Reply(f"I have no record of picking {names}{where}{span}.", data=data)
     picked_crops = list(dict.fromkeys(h.crop for h in found))
-    if _WHEN.search(request.text) and crops:
+    if words.when.search(request.text) and crops:
         return _days_reply(found, request, where, ctx).with_(data=data)
     draw = _chart(found, ctx)
     if len(picked_crops) == 1:
@@ -92,7 +87,7 @@ def harvests_reply(request: Request, ctx: Context) -> Reply:
         latest = max(found, key=lambda h: (h.day, h.seq))
         if request.when is None and len(years) > 1:
             head = f"{_amount_of(found, name, ctx)}{where} in all."
-            if _COMPARED.search(request.text):
+            if words.compared.search(request.text):
                 head = _better(years, ctx) or head
             lines = [
                 f"{label}: {_amounts(harvests, ctx)}, {plural(len(harvests), 'picking')}." for label, harvests in years
@@ -107,7 +102,7 @@ def harvests_reply(request: Request, ctx: Context) -> Reply:
             )
         lines.append(f"The last picking: {_dated(latest.day, ctx)}.")
         return Reply(head, lines=tuple(lines[:9]), data=data, draw=draw)
-    if BY_BED.search(request.text):
+    if words.by_bed.search(request.text):
         return _of_beds(found, request, ctx).with_(data=data)
     by_crop: dict[str, list[Harvest]] = defaultdict(list)
     for h in found:
@@ -115,7 +110,7 @@ def harvests_reply(request: Request, ctx: Context) -> Reply:
     ranked = sorted(by_crop.items(), key=lambda item: -sum(h.kg or 0 for h in item[1]))
     lines = [f"{capital(ctx.say.crop(crop))}: {_amounts(harvests, ctx)}." for crop, harvests in ranked]
     total = sum(h.kg or 0 for h in found)
-    if _BEST.search(request.text) and total:
+    if words.best.search(request.text) and total:
         first, harvests = ranked[0]
         head = f"{capital(ctx.say.crop(first))}, by weight: {_amounts(harvests, ctx)}{where}{span}."
         return Reply(head, lines=tuple(lines[1:10]), more=tuple(lines[10:]), data=data, draw=draw)
@@ -147,7 +142,7 @@ def _of_beds(found: Sequence[Harvest], request: Request, ctx: Context) -> Reply:
     lines = [
         f"{capital(bed_said(bed, ctx)) if bed else 'No bed named'}: {_amounts(some, ctx)}." for bed, some in ranked
     ]
-    if _BEST.search(request.text):
+    if ctx.facts.asking.harvest.best.search(request.text):
         return Reply(lines[0], lines=tuple(lines[1:10]), more=tuple(lines[10:]))
     span = span_said(request, ctx) or " in all"
     head = f"{ctx.say.mass(sum(h.kg or 0 for h in found))} picked{span}, by bed:"
@@ -159,7 +154,7 @@ def _days_reply(found: Sequence[Harvest], request: Request, where: str, ctx: Con
     names = listing([ctx.say.crop(crop) for crop in dict.fromkeys(h.crop for h in found)][:3])
     ordered = sorted(found, key=lambda h: (h.day, h.seq))
     first, last = ordered[0], ordered[-1]
-    if _LAST.search(request.text):
+    if ctx.facts.asking.harvest.last.search(request.text):
         head = f"You last picked {names}{where} {_on(last.day, ctx)}: {_amounts([last], ctx)}."
     elif re.search(r"\bfirst\b|\bearl", request.text, re.IGNORECASE):
         head = f"You first picked {names}{where} {_on(first.day, ctx)}: {_amounts([first], ctx)}."

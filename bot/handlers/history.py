@@ -11,66 +11,26 @@ from bot.handlers import answers
 from bot.handlers.checking import unknown_bed
 from bot.handlers.context import Context
 from bot.handlers.frosts_seen import frosts_meant
-from bot.handlers.harvest_sums import BY_BED, crops_asked, harvests_reply, span_said, within
+from bot.handlers.harvest_sums import crops_asked, harvests_reply, span_said, within
 from bot.handlers.naming import bed_name, place_said
 from bot.handlers.plot_views import rows
 from bot.handlers.records import season_start
-from bot.handlers.stores_past import STORES_PAST, stores_past
+from bot.handlers.stores_past import stores_past
 from bot.handlers.telling import sentence, told
 from bot.plot.events import Event
 from bot.reply import Choice, Reply
 from bot.request import Request, When
-from bot.wording import listing, plural
+from bot.wording import capital, listing, plural, small
 
-#: Words of a question -> the kinds of records it is about. The first that match are taken.
-_ASKED: tuple[tuple[str, tuple[str, ...]], ...] = (
-    (r"\bfrosts?\b|\bit (?:last )?fr(?:oze|eeze)\b", ("frost_seen",)),
-    (
-        r"\bpests?\b|\bblight\b|\bslugs?\b|\baphids?\b|\bdiseases?\b|\brust\b|\bmildew\b|\bcaterpillars?\b",
-        ("pest_seen",),
-    ),
-    (r"\blimed?\b|\bfed\b|\bfeed\b|\bfeeding\b|\bmanured?\b|\bmuck(?:ed)?\b|\bmulch(?:ed)?\b|\bcompost(?:ed)?\b", ("fed",)),
-    (r"\bwater(?:ed|ing)?\b", ("watered",)),
-    (r"\bnotes?\b|\bnoted\b|\bsay\b|\bsaid\b|\bwr(?:ite|ote|itten)(?: down)? about\b", ("noted",)),
-    (r"\bfroze\b|\bfreeze\b|\bfrozen\b|\bpreserved?\b|\bbottled\b|\bjam\b|\bpickled\b|\bjars?\b", ("preserved",)),
-    (r"\bcleared\b|\bpulled up\b|\bclear\b", ("cleared",)),
-    (r"\bc[ao]me (?:out|up)\b|\blift(?:ed)?\b|\bdug (?:up|out)?\b", ("harvested", "cleared")),
-    (r"\bsow(?:n|ed|ings?)?\b|\bseeded\b|\bgo in\b|\bwent in\b|\bput in\b", ("sown", "planted_out")),
-    (r"\bplant(?:ed|ings?)?\b(?! was| were)", ("planted_out", "sown")),
-)
 #: What a kind of record is called when there is none.
 _CALLED = {
     "noted": "a note", "pest_seen": "a pest", "fed": "feeding", "watered": "watering", "cleared": "clearing",
     "harvested": "lifting", "preserved": "putting any by", "sown": "sowing", "planted_out": "planting",
 }
-_PICKED = re.compile(
-    r"\bpick(?:ed|ings?)?\b|\bharvest(?:ed|s)?\b|\byields?\b|\bkilos?\b|\bkg\b|\bpounds\b|\btotals?\b|\bhow much\b|"
-    r"\bhow many\b|\bweigh(?:t|ed)\b|\bgot off\b|\bget off\b|\bcompare\b|\bcrop of\b|\bbrought in\b|"
-    r"\bbetter\b|\bbest (?:crop|year|bed)\b|\bdid best\b",
-    re.IGNORECASE,
-)
-_GREW = re.compile(
-    r"\bgr[eo]w[ns]?\b|\bgrowing\b|\bwas in\b|\bwere in\b|\bprevious\b|\bhad the\b|\bwhich beds?\b|\bwhere\b|\bin it\b|"
-    r"\bbefore\b|\bwhat was\b|\bcrops\b",
-    re.IGNORECASE,
-)
 _DOINGS = ("sown", "planted_out", "moved", "harvested", "cleared", "preserved", "used", "fed", "noted", "pest_seen")
-#: Words that ask for one kind of trouble or feed.
-_STEMS = ("blight", "slug", "aphid", "mildew", "rust", "caterpillar", "lime", "manure", "compost", "mulch")
 #: "When did I last feed it" asks of whatever was given.
 _ANY_FEED = {"plant-feed", "feed", "fertiliser"}
-_FIRST = re.compile(r"\bfirst\b", re.IGNORECASE)
 _FEW_WORDS = 5  # "and last year?", "what about the peas"
-_AND = re.compile(r"\W*(?:and|what about|how about)\b", re.IGNORECASE)
-#: Questions that lean on the crop spoken of before without a word for it.
-_OF_THAT = re.compile(
-    r"\W*(?:how (?:many|much) (?:have|did|do) (?:we|i|you) (?:pick(?:ed)?|harvest(?:ed)?|get|got)"
-    r"(?: so far| now| in all| altogether)?"
-    r"|which (?:year )?was (?:the )?(?:better|best)|.*\bthat compare\b.*)\W*",
-    re.IGNORECASE,
-)
-#: A question of every crop, whatever was spoken of before: "what pests did I see".
-_OF_ALL = re.compile(r"\W*(?:what|which|any|all)\b(?!.*\b(?:it|they|them|those|these|that)\b)", re.IGNORECASE)
 
 
 @answers("history")
@@ -93,7 +53,7 @@ def history(request: Request, ctx: Context) -> Reply:
     # "Tomas" is no tomato: a crop counts only if its name stands in the rest.
     crops = tuple(crop for crop in request.crops if _said_in(crop, theirs, ctx))
     reply = _history(request.with_(text=theirs.strip(), crops=crops), replace(ctx, plot=plot, author=""))
-    said = f"{names[author]}: {reply.headline[:1].lower()}{reply.headline[1:]}"
+    said = f"{names[author]}: {small(reply.headline)}"
     return reply.with_(headline=said.replace(": you ", " "))
 
 
@@ -105,7 +65,7 @@ def _said_in(crop: str, text: str, ctx: Context) -> bool:
 
 def _history(request: Request, ctx: Context) -> Reply:
     stray = unknown_bed(request, ctx)
-    if stray and not BY_BED.search(request.text):  # "our best bed" is no bed of that name
+    if stray and not ctx.facts.asking.harvest.by_bed.search(request.text):  # "our best bed" is no bed of that name
         return stray
     if not ctx.plot.journal or not any(
         e.kind not in ("plot_set", "bed_added", "person_added") for e in ctx.plot.journal
@@ -116,19 +76,19 @@ def _history(request: Request, ctx: Context) -> Reply:
             data={"history": {"rows": []}},
         )
     request = _looking_back(_asked_again(request, ctx), ctx)
-    text = request.text.lower()
-    if STORES_PAST.search(text):
+    text, words = request.text.lower(), ctx.facts.asking.records
+    if words.of_past_stores(text):
         return stores_past(request, ctx)
     if request.when is None and re.search(r"\bthis (?:season|year)\b|\bso far\b", text) and "compare" not in text:
         request = request.with_(when=When(season_start(ctx.today, ctx), ctx.today, "this season"))
-    kinds = next((kinds for pattern, kinds in _ASKED if re.search(pattern, text)), None)
+    kinds = next((asked.kinds for asked in words.kinds if asked.says.search(text)), None)
     if re.match(r"\W*who\b", text):
-        return _records(request, ctx, kinds or (("harvested",) if _PICKED.search(text) else _DOINGS), by=True)
-    if _PICKED.search(text) and kinds not in (("sown", "planted_out"), ("cleared",), ("pest_seen",), ("frost_seen",)):
+        return _records(request, ctx, kinds or (("harvested",) if words.picked.search(text) else _DOINGS), by=True)
+    if words.picked.search(text) and kinds not in (("sown", "planted_out"), ("cleared",), ("pest_seen",), ("frost_seen",)):
         return harvests_reply(request, ctx)
     if kinds:
         return _records(request, ctx, kinds)
-    if _GREW.search(text) and (request.bed or request.crops or request.crop_choices):
+    if words.grew.search(text) and (request.bed or request.crops or request.crop_choices):
         return _grew(request, ctx)
     if request.bed and not request.crops:
         return _grew(request, ctx)
@@ -139,16 +99,16 @@ def _history(request: Request, ctx: Context) -> Reply:
 
 def _asked_again(request: Request, ctx: Context) -> Request:
     """Give a bare "and last year?" the question asked before it, which it asks again of another year or crop."""
-    before = ctx.memory.requests[-1] if ctx.memory.requests else None
-    if _OF_THAT.fullmatch(request.text) and "crops" not in request.inherited and not crops_asked(request):
+    before, words = ctx.memory.requests[-1] if ctx.memory.requests else None, ctx.facts.asking.records
+    if words.of_that.fullmatch(request.text) and "crops" not in request.inherited and not crops_asked(request):
         return request.with_(crops=before.crops, crop_choices=before.crop_choices) if before is not None else request
-    if "crops" in request.inherited and not _OF_THAT.fullmatch(request.text) and _OF_ALL.match(request.text):
+    if "crops" in request.inherited and not words.of_that.fullmatch(request.text) and words.of_all.match(request.text):
         return request.with_(crops=(), crop_choices=())
-    asks = _PICKED.search(request.text) or _GREW.search(request.text)
-    if asks or len(request.text.split()) > _FEW_WORDS or any(re.search(p, request.text.lower()) for p, _ in _ASKED):
+    asks = words.picked.search(request.text) or words.grew.search(request.text)
+    if asks or len(request.text.split()) > _FEW_WORDS or any(asked.says.search(request.text) for asked in words.kinds):
         return request
     earlier = next((r for r in reversed(ctx.memory.requests) if r.intent == "history"), None)
-    if earlier is None or not (request.inherited or request.when or _AND.match(request.text)):
+    if earlier is None or not (request.inherited or request.when or words.goes_on.match(request.text)):
         return request
     return request.with_(text=f"{earlier.text} {request.text}", beds=request.beds or earlier.beds)
 
@@ -180,7 +140,8 @@ def _matching(request: Request, ctx: Context, kinds: Iterable[str] | None = None
 
 def _records(request: Request, ctx: Context, kinds: tuple[str, ...], *, by: bool = False) -> Reply:
     """Answer 'when did I …' (or 'who …' with `by`) from the newest record of the kind back."""
-    found, what = _narrowed(_matching(request, ctx, kinds), request)
+    words = ctx.facts.asking.records
+    found, what = _narrowed(_matching(request, ctx, kinds), request, words.stems)
     if kinds == ("frost_seen",):
         found, what = frosts_meant(found, request, ctx)
     about = _about(request, ctx)
@@ -190,7 +151,7 @@ def _records(request: Request, ctx: Context, kinds: tuple[str, ...], *, by: bool
         return Reply(
             f"I have no record of {missed}{about}{span_said(request, ctx)}.", data={"history": {"rows": []}}
         )
-    first = bool(_FIRST.search(request.text)) and len(found) > 1
+    first = bool(words.first.search(request.text)) and len(found) > 1
     ordered = found if first else found[::-1]
     lead = ordered[0]
     days = (ctx.today - lead.day).days
@@ -213,7 +174,7 @@ def _who(event: Event, ctx: Context) -> str:
     return str(ctx.plot.extra.get("names", {}).get(event.author, event.author))
 
 
-def _narrowed(found: list[Event], request: Request) -> tuple[list[Event], str]:
+def _narrowed(found: list[Event], request: Request, stems: list[str]) -> tuple[list[Event], str]:
     """Keep only records of the pest or material asked about, and return it in words."""
     if request.pest:
         return [e for e in found if e.data.get("pest") == request.pest], request.pest.replace("-", " ")
@@ -223,7 +184,7 @@ def _narrowed(found: list[Event], request: Request) -> tuple[list[Event], str]:
             [e for e in found if e.data.get("material") in wanted or wanted & set(e.data.get("materials", ()))],
             listing([material.replace("-", " ") for material in request.materials], "or"),
         )
-    for stem in _STEMS:
+    for stem in stems:
         if re.search(rf"\b{stem}", request.text.lower()):
             return [
                 e for e in found if stem in f"{e.data.get('pest', '')} {e.data.get('material', '')} {e.words}".lower()
@@ -268,7 +229,7 @@ def _grew(request: Request, ctx: Context) -> Reply:
         head = f"{where}{span}: {listing(list(dict.fromkeys(ctx.say.crop(p.crop) for p in found)))}."
     else:
         head = (
-            f"{names[:1].upper()}{names[1:]}{span}: {listing(list(dict.fromkeys(place_said(p, ctx) for p in found)))}."
+            f"{capital(names)}{span}: {listing(list(dict.fromkeys(place_said(p, ctx) for p in found)))}."
         )
     choices = (Choice("What may follow", f"what can follow {ctx.say.crop(found[0].crop)}"),)
     return Reply(head, lines=tuple(lines[:9]), more=tuple(lines[9:]), choices=choices, data=data)

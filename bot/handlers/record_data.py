@@ -36,7 +36,7 @@ def export_data(request: Request, ctx: Context) -> Reply:
 @answers("delete_data")
 def delete_data(request: Request, ctx: Context) -> Reply:
     """Erase the whole record of the plot, once it was asked and answered with yes."""
-    if names_a_record(request) and not asked_before(ctx, "delete_data"):
+    if names_a_record(request, ctx) and not asked_before(ctx, "delete_data"):
         return undo(request.with_(intent="undo"), ctx)  # "delete the beetroot": one record, not the book
     if asked_before(ctx, "delete_data") and ("yes" in request.flags or _YES.match(request.text)):
         return Reply(

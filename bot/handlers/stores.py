@@ -11,7 +11,7 @@ from bot.handlers.context import Context
 from bot.handlers.lasting_out import how_long_left
 from bot.handlers.stock_taking import stock_take
 from bot.handlers.store_finding import named_lots, where_in
-from bot.handlers.stores_past import STORES_PAST, stores_past
+from bot.handlers.stores_past import stores_past
 from bot.plot.state import Lot, SeedLot
 from bot.preserving.ledger import amount_said, in_place, in_store, label, lot_name, nearly_out
 from bot.preserving.matching import find, plain, words_of
@@ -40,7 +40,7 @@ def stores(request: Request, ctx: Context) -> Reply:
     words = ctx.facts.preserving.words
     if find(text, words.label):
         return _label(request, ctx, text)
-    if STORES_PAST.search(request.text):
+    if ctx.facts.asking.records.of_past_stores(request.text):
         return stores_past(request, ctx)
     if find(text, ["(?:stores?|stock|count|freezer) (?:is|are) wrong"]) and not request.quantities:
         return Reply(

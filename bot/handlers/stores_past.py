@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections import defaultdict
 
 from bot.handlers.context import Context
@@ -14,30 +13,15 @@ from bot.reply import Reply
 from bot.request import Request
 from bot.wording import listing
 
-_WE = r"(?:we|i|you)"
-_MADE = re.compile(
-    rf"\bdid {_WE} (?:freeze|make|bottle|can|put (?:up|away|by)|preserve|dry|pickle|store)\b|"
-    rf"\b(?:have {_WE} |{_WE}'?ve |{_WE} )(?:made|frozen|froze|bottled|canned|preserved|dried|pickled)\b",
-    re.IGNORECASE,
-)
-_USED = re.compile(
-    rf"\bhow (?:much|many)\b.*\b(?:have {_WE} |{_WE}'?ve |did {_WE} |{_WE} )(?:used?|eaten|ate|eat)\b", re.IGNORECASE
-)
-_GONE = re.compile(
-    r"\b(?:run|ran) out of\b|\bwhat(?:'?s| is| has| have)? .*\b(?:all gone|used up|finished)\b", re.IGNORECASE
-)
-#: A question of the past of the stores, and not of what is left.
-STORES_PAST = re.compile(
-    rf"^(?!.*\b(?:when|notes?)\b).*(?:{_MADE.pattern})|{_USED.pattern}|{_GONE.pattern}", re.IGNORECASE
-)
 _ROWS = 9
 
 
 def stores_past(request: Request, ctx: Context) -> Reply:
     """Add up what was put up or used in a span, or name what is finished."""
-    if _GONE.search(request.text):
+    words = ctx.facts.asking.records
+    if words.gone.search(request.text):
         return _finished(ctx)
-    kind, verb = ("used", "used") if _USED.search(request.text) else ("preserved", "put up")
+    kind, verb = ("used", "used") if words.used.search(request.text) else ("preserved", "put up")
     text = request.text.lower()
     # "how much jam did we make", after talk of beans, is of every jam.
     crops = () if request.product and "crops" in request.inherited else crops_asked(request)

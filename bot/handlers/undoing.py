@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 
+from bot.facts import Facts
 from bot.handlers import answers
 from bot.handlers.checking import asked_before, day_of, declined
 from bot.handlers.context import Context
@@ -18,35 +19,7 @@ from bot.wording import listing
 
 #: What a clock or the bot itself writes is no one's to take back.
 _NOBODYS = frozenset({"timer_rung"})
-#: A day's records are asked about before they go: "undo everything from today", or "all of it" after one was.
-_ALL = re.compile(r"\b(?:everything|all (?:of|from) today|the whole day)\b", re.IGNORECASE)
-_THE_LOT = re.compile(r"(?:no,? )?(?:all|all of (?:it|them|today)|everything|the (?:whole )?lot)[.!]*", re.IGNORECASE)
 _THE_DAY = "day"
-#: Words that name a sort of record -> its kinds.
-_SORTS: tuple[tuple[str, tuple[str, ...]], ...] = (
-    (r"\b(?:picking|harvest)s?\b", ("harvested",)),
-    (r"\bsowings?\b", ("sown",)),
-    (r"\bplantings?\b", ("planted_out", "sown")),
-    (r"\bnotes?\b", ("noted",)),
-    (r"\bfeed(?:ing)?s?\b", ("fed",)),
-    (r"\bwatering\b", ("watered",)),
-    (r"\bfrosts?\b", ("frost_seen",)),
-)
-_REMIND = re.compile(r"\b(?:remind me|don'?t let me forget|remember to)\b", re.IGNORECASE)
-_NOTE_LEAD = re.compile(
-    r"^\s*(?:please\s+)?(?:"
-    r"(?:make|add|take|leave|keep|write)\s+(?:me\s+)?(?:a\s+|one\s+)?(?:wee\s+|quick\s+)?note(?:\s+to self)?"
-    r"(?:\s+(?:of|to|that|about|on|for))?"
-    r"|(?:put|write|log|enter)\s+(?:this\s+|it\s+)?(?:down\s+)?in the (?:log|diary|record|notes?|book)(?:\s+that)?"
-    r"|note(?:\s+(?:to self|that|this|down))?"
-    r"|for the (?:diary|record|log)"
-    r"|(?:write|put|jot)\s+(?:this\s+)?down(?:\s+that)?"
-    r"|remember(?:\s+that)?"
-    r"|remind me(?:\s+(?:to|that|about|of))?"
-    r"|don'?t let me forget(?:\s+(?:to|that|about))?"
-    r")\b\s*[:,-]?\s*",
-    re.IGNORECASE,
-)
 
 
 @answers("undo")
@@ -57,7 +30,7 @@ def undo(request: Request, ctx: Context) -> Reply:
         return no
     if _asked_to_record(ctx):
         return Reply("All right, I recorded nothing.")
-    if _THE_DAY in request.flags or _ALL.search(request.text):
+    if _THE_DAY in request.flags or ctx.facts.asking.records.whole_day.search(request.text):
         return _the_day(request, ctx)
     if "back" in request.flags:
         return _put_back(request, ctx)
@@ -92,9 +65,9 @@ def _undone(mine: list[Event], request: Request, ctx: Context) -> Reply:
     return _taken_back(shown[0], (*lines, *more), event, mine)
 
 
-def whole_day(text: str, before: Request | None) -> Request | None:
+def whole_day(text: str, before: Request | None, facts: Facts) -> Request | None:
     """Return the request that "all of it" is right after something was taken back; None for anything else."""
-    if before is None or before.intent != "undo" or not _THE_LOT.fullmatch(text.strip()):
+    if before is None or before.intent != "undo" or not facts.asking.records.the_lot.fullmatch(text.strip()):
         return None
     return before.with_(text=text, flags=frozenset({_THE_DAY}))
 
@@ -114,18 +87,18 @@ def _the_day(request: Request, ctx: Context) -> Reply:
     return _taken_back(f"all you wrote down today, {len(mine)} entries" if len(mine) > 1 else shown[0], (), event, mine)
 
 
-def names_a_record(request: Request) -> bool:
+def names_a_record(request: Request, ctx: Context) -> bool:
     """Tell whether what is to go is named: a crop ("undo the courgettes") or a sort of record ("the last picking")."""
-    return bool(_crops_named(request) or _sort_named(request))
+    return bool(_crops_named(request) or _sort_named(request, ctx))
 
 
 def _crops_named(request: Request) -> tuple[str, ...]:
     return () if "crops" in request.inherited else request.crops or request.crop_choices
 
 
-def _sort_named(request: Request) -> tuple[str, ...]:
+def _sort_named(request: Request, ctx: Context) -> tuple[str, ...]:
     asked = tuple(request.extra.get("kinds", ()))  # "yes" has no words of its own
-    return asked or next((kinds for pattern, kinds in _SORTS if re.search(pattern, request.text.lower())), ())
+    return asked or next((sort.kinds for sort in ctx.facts.asking.records.sorts if sort.says.search(request.text)), ())
 
 
 def _by_name(request: Request, ctx: Context) -> Reply | None:
@@ -133,7 +106,7 @@ def _by_name(request: Request, ctx: Context) -> Reply | None:
 
     None when nothing is named.
     """
-    crops, kinds = _crops_named(request), _sort_named(request)
+    crops, kinds = _crops_named(request), _sort_named(request, ctx)
     if not crops and not kinds:
         return None
     found = [e for e in _own(ctx, ctx.author) if _bears(e, crops, kinds, ctx)]
@@ -225,7 +198,7 @@ def log_note(request: Request, ctx: Context) -> Reply:
     day = day_of(request, ctx) if request.when is not None and request.when.start <= ctx.today else ctx.today
     if isinstance(day, Reply):
         return day
-    text = note_text(request.text).rstrip(" ,;-")  # the comma that led on to the next thing said
+    text = note_text(request.text, ctx.facts.asking.records.note_lead).rstrip(" ,;-")  # the comma that led on to the next thing said
     if not re.search(r"\w", text):
         return ask(
             "What shall I note?", waiting=request, wants="note", lines=('For example: "note: first swallows today".',)
@@ -233,7 +206,7 @@ def log_note(request: Request, ctx: Context) -> Reply:
     event = NewEvent("noted", day, crop=request.crop, bed=request.bed, words=text)
     about = bed_said(request.bed, ctx) if request.bed else ctx.say.crop(request.crop) if request.crop else ""
     shown = text if len(text) <= 200 else text[:197] + "…"
-    lines = ('I ring for timers only; ask "show my notes" to see it again.',) if _REMIND.search(request.text) else ()
+    lines = ('I ring for timers only; ask "show my notes" to see it again.',) if ctx.facts.asking.records.remind.search(request.text) else ()
     return Reply(
         sentence(f"noted{' with ' + about if about else ''}: {shown}"),
         lines=lines,
@@ -242,10 +215,6 @@ def log_note(request: Request, ctx: Context) -> Reply:
     )
 
 
-def note_text(text: str) -> str:
-    """Return a message without the words that only say it is a note.
-
-    >>> note_text("note: the gate hinge is loose"), note_text("make a note that the leeks look poor")
-    ('the gate hinge is loose', 'the leeks look poor')
-    """
-    return _NOTE_LEAD.sub("", text, count=1).strip(" ,;\n") or text.strip(" ,;\n") * (not _NOTE_LEAD.match(text))
+def note_text(text: str, lead: re.Pattern[str]) -> str:
+    """Return a message without the words that only say it is a note: "note: the gate hinge is loose"."""
+    return lead.sub("", text, count=1).strip(" ,;\n") or text.strip(" ,;\n") * (not lead.match(text))

@@ -29,30 +29,23 @@ _SOURCES = ("computed:calendar-fit", "computed:need-from-days", "common-practice
 _NAMED = 8
 #: So many days after its season a crop is too late and not too early.
 _JUST_OVER = 60
-#: Asked of the young plants and not of the seed.
-_OUT = re.compile(r"\b(?:(?:go(?:ing|es)?|plant(?:ed|ing)?|put(?:ting)?|set(?:ting)?|mov(?:e|ed|ing)|get)\b(?: \w+){0,3} out(?:side|doors)?|transplant\w*|set out|plant out)\b", re.I)
-_OUTSIDE = re.compile(r"\b(?:out|outside|outdoors)\b", re.I)
-_AGAIN = re.compile(r"\b(?:how often|between sowings|how long between|every how|success\w*|intervals?)\b", re.I)
-_NOW = re.compile(r"\b(?:now|yet|today|this week|still|ok(?:ay)?|all ?right|too late)\b", re.I)
 _PIECES = frozenset({"sets", "cloves", "tubers", "slips", "crowns", "runners", "bare-root"})
-_SEED = re.compile(r"\b(?:from|by|as) seeds?\b|\bseeds\b", re.I)
-_EARLY = re.compile(r"\btoo (?:early|soon)\b", re.I)
-_CALENDAR = re.compile(r"\b(calendar|strip|chart|picture|show me)\b", re.I)
 
 
 @answers("when_sow")
 def when_sow(request: Request, ctx: Context) -> Reply:
     """Tell when to sow or plant a crop here, each way, and whether that is now."""
+    words = ctx.facts.asking.sowing
     sprouted = sprouting_reply(request, ctx)
     if sprouted is not None:
         return sprouted
     if ctx.season is None:
         return ask_place(request)
     if len(request.crops) > 1:
-        if _OUT.search(request.text):  # each by its own young plants, and not by what may be sown first
+        if words.out.search(request.text):  # each by its own young plants, and not by what may be sown first
             return one_by_one(request, ctx, when_sow, "when_sow", "Planting out")
         return _several(request, ctx)
-    if not (request.crops or request.crop_choices or request.unknown_crop) and (_OUT.search(request.text) or _OUTSIDE.search(request.text)):
+    if not (request.crops or request.crop_choices or request.unknown_crop) and (words.out.search(request.text) or words.outside.search(request.text)):
         return all_out(ctx)
     crop = which_crop(request, ctx, "Which crop do you want to sow?", "when do I sow")
     if isinstance(crop, Reply):
@@ -86,15 +79,15 @@ def when_sow(request: Request, ctx: Context) -> Reply:
     pieces = {w.method for w in found} & _PIECES & set(re.findall(r"[a-z-]+", request.text.lower()))
     if pieces:  # "onion sets": seed is not asked about
         found = [w for w in found if w.method in pieces]
-    elif _SEED.search(request.text):  # "from seed": the sets and tubers are not asked about
+    elif words.from_seed.search(request.text):  # "from seed": the sets and tubers are not asked about
         found = [w for w in found if w.method in ("direct", "plants", *RAISED)] or found
     lines = [_window_line(w, ctx) for w in found]
-    out = _OUT.search(request.text) or (_EARLY.search(request.text) and _OUTSIDE.search(request.text))
-    open_air = bool(_OUTSIDE.search(request.text)) and not out
+    out = words.out.search(request.text) or (words.early.search(request.text) and words.outside.search(request.text))
+    open_air = bool(words.outside.search(request.text)) and not out
     meant = [w for w in found if w.method == ("plants" if out else "direct")] if out or open_air else []
     head = _headline(crop, meant or found, where, ctx, request.text) if found else f"{capital(name)} are for a tunnel or greenhouse here."
     if found:
-        lines = lines[1:] if len(found) == 1 and not _NOW.search(request.text) else lines
+        lines = lines[1:] if len(found) == 1 and not words.now.search(request.text) else lines
     if out and (found or inside) and not meant:
         lines = [head, *lines] if found else lines
         head = _no_setting_out(name, [w for w in inside if w.method == "plants"], under, ctx)
@@ -108,7 +101,7 @@ def when_sow(request: Request, ctx: Context) -> Reply:
             if every[0] != every[1]
             else f"Sow a little every {every[0]:g} days for a steady supply."
         )
-    if every and _AGAIN.search(request.text):
+    if every and words.again.search(request.text):
         again = f"{every[0]:g} to {every[1]:g}" if every[0] != every[1] else f"{every[0]:g}"
         lines = [head, *(line for line in lines if not line.startswith("Sow a little every"))]
         head = f"Sow {name} every {again} days, a little at a time."
@@ -123,7 +116,7 @@ def when_sow(request: Request, ctx: Context) -> Reply:
             Choice("How far apart?", f"how far apart for {name}", "spacing"),
             Choice("When is it ready?", f"when are {name} ready", "when_harvest"),
         ),
-        draw=_strip([crop.id], cover, ctx) if _CALENDAR.search(request.text) else None,
+        draw=_strip([crop.id], cover, ctx) if words.calendar.search(request.text) else None,
         data={
             "when_sow": {
                 "crop": crop.id,
@@ -135,12 +128,13 @@ def when_sow(request: Request, ctx: Context) -> Reply:
 
 def _headline(crop: Crop, found: list[Window], where: str, ctx: Context, asked: str) -> str:
     """Say the answer: is it now, and if not when next."""
+    words = ctx.facts.asking.sowing
     name, southern = ctx.say.crop(crop.id), bool(ctx.season and ctx.season.southern)
     year = GardenYear.around(ctx.today, southern)
     count = year.count(ctx.today)
     now = [w for w in found if w.holds(count) is not None]
-    early = bool(_EARLY.search(asked))
-    if len(found) == 1 and (early or not _NOW.search(asked)):
+    early = bool(words.early.search(asked))
+    if len(found) == 1 and (early or not words.now.search(asked)):
         said = f"{_clause(found[0], name, ctx)}{where}."
         return f"{'No, not' if now else 'Yes,'} too early: {said}" if early else capital(said)
     if now:

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-import re
 from dataclasses import replace
 
+from bot.facts.asking import SowingWords
 from bot.facts.crop import Anchor, Crop
 from bot.growing.anchors import INF, opens
 from bot.growing.asking import ground_for
@@ -24,22 +24,15 @@ from bot.reply import Choice, Reply
 from bot.request import Request
 from bot.wording import capital, listing, number, plural
 
-_TOO_LATE = re.compile(r"\b(?:to+ late|left it late|missed)\b", re.I)
-
-
-_TOO = re.compile(r"\btoo (?:cold|early|soon|hot|warm|dark)\b", re.I)
-_SOW = re.compile(r"\bsow\w*\b|\bseeds?\b", re.I)
-_READY_BY = re.compile(r"\b(?:ready|pick\w*|harvest\w*|eat\w*|crop)\b.*\b(?:by|before|in time for)\b", re.I)
-_STILL = re.compile(r"\bstill (?:\w+ ){0,2}(?:sow|plant|put|set|grow|start|get|time)\b|\btime (?:left )?(?:to|for)\b", re.I)
-
 
 @answers("why_not")
 def why_not(request: Request, ctx: Context) -> Reply:
     """Tell why a crop was not offered, or that it would make it after all."""
+    words = ctx.facts.asking.sowing
     sprouted = sprouting_reply(request, ctx)
     if sprouted is not None:
         return sprouted
-    if _READY_BY.search(request.text):
+    if words.ready_by.search(request.text):
         request = request.with_(when=None)  # the day is that of the picking
     crop = which_crop(request, ctx, "Why not which crop?", "why not")
     if isinstance(crop, Reply):
@@ -68,7 +61,7 @@ def why_not(request: Request, ctx: Context) -> Reply:
         )
     if not results:
         return _never(crop, trial, where, ctx)
-    if _SOW.search(request.text):  # asked of seed: what becomes of seed is said first
+    if words.sow.search(request.text):  # asked of seed: what becomes of seed is said first
         results = sorted(results, key=lambda r: (isinstance(r, Miss), r.method != "direct"))
     best = results[0]
     if isinstance(best, Miss) and best.failed in _OF_THE_BED and not request.beds and request.cover is None:
@@ -78,7 +71,7 @@ def why_not(request: Request, ctx: Context) -> Reply:
     if isinstance(best, Offer):
         how = f"{capital(way(best.method))}{_from(best, trial, ctx)}"
         line = f"{how}: {layout(best, ctx)}; pick {span(best.first, best.last, ctx)}."
-        yes = _yes(request.text)
+        yes = _yes(request.text, words)
         if nowhere:
             line = f"{line.removesuffix('.')}. That is {where}."
         head = f"{yes}{name} would still make it{'' if nowhere else f' {where}'}."
@@ -96,7 +89,7 @@ def why_not(request: Request, ctx: Context) -> Reply:
             data={"why_not": {"crop": crop.id, "failed": None, "detail": "", "offer": offer_data(best, ctx)}},
         )
     at = "" if nowhere else f" {where}"
-    head = f"{_verdict(best, name, request.text)}{at}: {detail(best, ctx)}."
+    head = f"{_verdict(best, name, request.text, words)}{at}: {detail(best, ctx)}."
     lines = [
         f"To {way(other.method)}: {detail(other, ctx)}."
         for other in results[1:3]
@@ -118,11 +111,11 @@ def why_not(request: Request, ctx: Context) -> Reply:
     )
 
 
-def _yes(asked: str) -> str:
+def _yes(asked: str, words: SowingWords) -> str:
     """Begin the answer of an offer: a no where it was asked whether it is too late, too cold or too early."""
-    if _TOO_LATE.search(asked):
+    if words.too_late.search(asked):
         return "No, it is not too late: "
-    too = _TOO.search(asked)
+    too = words.too.search(asked)
     return f"No, it is not {too.group(0).lower()}: " if too else "Yes, "
 
 
@@ -132,15 +125,15 @@ _OF_THE_YEAR = ("season", "time", "cold", "soil")
 _OF_THE_BED = ("rotation", "space", "booked", "permanent", "light", "bolting")
 
 
-def _verdict(miss: Miss, name: str, asked: str) -> str:
+def _verdict(miss: Miss, name: str, asked: str, words: SowingWords) -> str:
     """Begin the answer of a miss: with yes or no where it was asked whether it is too late, else with the crop."""
     late = miss.failed in _OF_THE_YEAR and not (miss.failed == "season" and not miss.numbers.get("late"))
-    if _TOO_LATE.search(asked):
+    if words.too_late.search(asked):
         return f"Yes, too late for {name}" if late else f"No, not too late for {name}"
-    too = _TOO.search(asked)
+    too = words.too.search(asked)
     if too and not late and miss.failed == "season" or too and miss.failed == "soil":
         return f"Yes, {too.group(0).lower()} for {name}"
-    if _STILL.search(asked):
+    if words.still.search(asked):
         return f"No, too late for {name}" if late else f"Not just now, {name}"
     return capital(name)
 
@@ -153,7 +146,7 @@ def _anywhere(crop: Crop, here: Miss, where: str, request: Request, trial: Trial
     if offer is None:
         return None
     name = ctx.say.crop(crop.id)
-    start = _yes(request.text)
+    start = _yes(request.text, ctx.facts.asking.sowing)
     line = f"{capital(way(offer.method))}{_from(offer, ground, ctx)}; pick {span(offer.first, offer.last, ctx)}."
     return Reply(f"{start}{name} would still make it.", lines=(line, f"Not {where}, though: {detail(here, ctx)}."), sources=SOURCES, working=offer_working(offer, ctx),
                  data={"why_not": {"crop": crop.id, "failed": None, "detail": detail(here, ctx), "offer": offer_data(offer, ctx)}})

@@ -6,6 +6,7 @@ from datetime import timedelta
 
 import pytest
 
+from bot.facts import Facts
 from bot.handlers.undoing import note_text
 from bot.plot.events import NewEvent
 from bot.request import Quantity
@@ -138,8 +139,8 @@ def test_nothing_of_mine_to_correct() -> None:
         ("<b>bold</b>; drop table", "<b>bold</b>; drop table"),
     ],
 )
-def test_the_note_is_what_is_left(text: str, note: str) -> None:
-    assert note_text(text) == note
+def test_the_note_is_what_is_left(text: str, note: str, facts: Facts) -> None:
+    assert note_text(text, facts.asking.records.note_lead) == note
 
 
 def test_a_note_stays_with_its_bed() -> None:
