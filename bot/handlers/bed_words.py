@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 from bot.plot.state import Bed
-from bot.wording import M_PER_FOOT
+from bot.wording import M_PER_FOOT, capital
 
 _NAME = re.compile(
     r"(?:\bcalled|\bcald|\bnamed?|\bcall (?:it|this|that)|\brename[d]? .*? (?:to|as)|\bis now|\bknown as)\s+"
@@ -97,7 +97,7 @@ def new_name(text: str, bed: Bed) -> str | None:
 def tidy(name: str) -> str | None:
     """Return a name as it is kept: its first letter large, no marks; None when nothing is left."""
     cleaned = re.sub(r"[^\w '’-]", "", name).strip(" '’-")
-    return (cleaned[:1].upper() + cleaned[1:])[:30] if cleaned else None
+    return (capital(cleaned))[:30] if cleaned else None
 
 
 def sort_said(text: str) -> str | None:

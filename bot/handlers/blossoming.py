@@ -2,19 +2,21 @@
 
 from __future__ import annotations
 
-import re
+from typing import Any
 
 from bot.facts.crop import Crop
 from bot.handlers.cold import cold_of
+from bot.handlers.cold_question import ColdQuestion
 from bot.handlers.context import Context
+from bot.handlers.crop_asking import cited
+from bot.reply import Reply
 from bot.request import Request
+from bot.season import day_in_year
 from bot.wording import capital
-
-BLOSSOM = re.compile(r"\b(?:blossom(?:s|ed|ing)?|bloom(?:s|ed|ing)?|flower(?:s|ed|ing)?|buds?)\b", re.IGNORECASE)
-_FROSTY = re.compile(r"^(?!.*\bwinter).*\b(?:frost\w*|freez\w*|cold (?:night|snap)s?)\b", re.IGNORECASE)
 
 #: Where the advice on covering blossom was read.
 SOURCES = ("ksu-apricot-peach-frost", "ksu-fruit-bud-damage", "common-practice")
+_BUDS = "Closed buds stand more, tiny fruits no more than blossom."
 
 
 def in_flower(crop: Crop, request: Request, ctx: Context, *, frosty: bool = False) -> bool:
@@ -22,11 +24,12 @@ def in_flower(crop: Crop, request: Request, ctx: Context, *, frosty: bool = Fals
 
     `frosty` tells that it is a frost whatever the words.
     """
+    words = ctx.facts.asking.cold
     if cold_of(crop, ctx.facts).blossom is None:
         return False
-    if BLOSSOM.search(request.text):
+    if words.blossom.search(request.text):
         return True
-    if "fruit" not in crop.use or not (frosty or _FROSTY.search(f"{request.extra.get('message', '')} {request.text}")):
+    if "fruit" not in crop.use or not (frosty or words.frosty.search(f"{request.extra.get('message', '')} {request.text}")):
         return False
     month = (request.when.start if request.when else ctx.today).month
     number = ctx.facts.growing.number
@@ -60,3 +63,43 @@ def frosted_blossom(degrees: float | None, request: Request, ctx: Context) -> li
     if lines:
         lines.append("Cut a few flowers across: green or cream in the middle is alive, brown or black is lost.")
     return lines
+
+
+def blossom_at(asked: ColdQuestion, outside: float, felt: float, where: str) -> str:
+    """Answer for fruit, whose blossom feels the cold long before its wood."""
+    assert asked.cold.blossom is not None
+    say, name = asked.say, asked.say.crop(asked.crop.id, 1)
+    hurt, lost = asked.cold.blossom
+    at = say.temp(outside)
+    asked.lines.append(f"Open blossom is hurt from about {say.temp(hurt)}" + (
+        f" and mostly lost at {say.temp(lost)}." if lost is not None else "."))
+    asked.lines += [_BUDS, *_wood(asked)]
+    if felt > hurt + 0.3:
+        return f"Yes, {name} blossom should stand {at}{where}."
+    if lost is not None and felt <= lost:
+        return f"No, {at} kills most open {name} blossom{where}, though not the plant."
+    return f"{capital(name)} blossom is hurt at {at}{where}: cover it if you can."
+
+
+def blossom_alone(asked: ColdQuestion, hurt: float, lost: float | None) -> Reply:
+    """Answer for the blossom where no temperature is named: what it stands, till when such nights come, what to do."""
+    say, stands = asked.say, blossom_stands(asked.crop, asked.ctx)
+    kills = asked.words.kills.search(asked.request.text) or asked.words.dies.search(asked.request.text)
+    head = f"Not the plant, but the blossom: {stands}." if kills else f"{capital(stands)}."
+    lines = [_BUDS]
+    if asked.ctx.season is not None:
+        over = asked.ctx.season.frost_dates(hurt).last
+        if over.p50 and over.p10:
+            usual, late = (say.day(day_in_year(asked.ctx.today.year, day)) for day in (over.p50, over.p10))
+            lines.append(f"Nights that cold are over here by about {usual} in a usual year, and nine years in ten by {late}.")
+        else:
+            lines.append("Nights that cold hardly come here in blossom time.")
+    lines += [shield(asked.ctx), *_wood(asked)]
+    data: dict[str, Any] = {"crop": asked.crop.id, "damage_c": hurt, "kill_c": lost, "chance": None, "blossom": True}
+    return Reply(head, tuple(lines), working=asked.working(), data={"hardy": data},
+                 sources=(*cited(*asked.crop.hardiness), *SOURCES))
+
+
+def _wood(asked: ColdQuestion) -> list[str]:
+    """Say what the plant itself stands at rest, where that is known."""
+    return [f"The plant itself stands about {asked.say.temp(round(asked.cold.winter_kill_c))} at rest."] if asked.cold.known else []

@@ -16,7 +16,7 @@ from bot.handlers.context import Context
 from bot.handlers.naming import Doing, bed_name, restate, said, slug
 from bot.reply import Reply, ask
 from bot.request import Quantity, Request
-from bot.wording import listing
+from bot.wording import capital, listing
 
 #: A picking heavier than this is asked about once, whatever the bed: no household carries it in at one time.
 HEAVY_KG = 80.0
@@ -50,7 +50,7 @@ def day_of(request: Request, ctx: Context) -> date | Reply:
     if day > ctx.today or request.when.start > ctx.today:
         ahead = ctx.say.day(request.when.start, ctx.today)
         return Reply(
-            f"{ahead[:1].upper()}{ahead[1:]} is still to come, so I recorded nothing.",
+            f"{capital(ahead)} is still to come, so I recorded nothing.",
             lines=("Tell me once it is done, and I'll write it down with its day.",),
         )
     if ctx.today - day > OLD:

@@ -9,7 +9,7 @@ from bot.facts import Facts
 from bot.facts.climate import CoverKind
 from bot.facts.crop import Crop, HardinessState
 from bot.growing.hardiness import kill_c
-from bot.wording import Wording
+from bot.wording import Wording, capital
 
 #: States of growth that tell of a plant in leaf; the others (flower, dormant) are said apart.
 _LEAFY = ("plant", "seedling", "head")
@@ -106,7 +106,7 @@ def worth(kind: CoverKind, say: Wording) -> str:
     """Say what a cover is worth: 'A cloche is worth about 1-3 °C'."""
     name = cover_name(kind, say)
     be = "are" if kind.gb.startswith(("two", "old")) else "is"
-    return f"{name[:1].upper()}{name[1:]} {be} worth about {say.warmth(*kind.night_c)}"
+    return f"{capital(name)} {be} worth about {say.warmth(*kind.night_c)}"
 
 
 def is_many(crop: Crop, words: str) -> bool:

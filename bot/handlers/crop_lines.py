@@ -11,7 +11,7 @@ from bot.growing.windows import windows
 from bot.handlers.context import Context
 from bot.handlers.growing_words import span, way
 from bot.keeping.spans import how_long
-from bot.wording import listing, plural
+from bot.wording import capital, listing, plural, small
 
 _YEAR = re.compile(r"[ ,]+\d{4}\b")
 _ROOFS = ("polytunnel", "greenhouse", "heated")
@@ -56,7 +56,7 @@ def in_short(crop: Crop, ctx: Context) -> str:
     if parts:
         return ", ".join(parts)
     first = ctx.say.prose(crop.growing_well[0]).rstrip(".") if crop.growing_well else ""
-    return (first[:1].lower() + first[1:] if first
+    return (small(first) if first
             else f"{crop.botanical}, of the {crop.family.family.split(' ')[0]} family")
 
 
@@ -171,7 +171,7 @@ def picking(crop: Crop, ctx: Context) -> str:
     size = f", {found.size_of} {ctx.say.length(*found.size_cm)}" if found.size_cm and found.size_of else ""
     every = f", every {_range(found.every_days)} days" if found.every_days else ""
     sign = found.sign.split(";")[0]
-    return f"Pick when: {ctx.say.prose(sign[:1].lower() + sign[1:])}{size}{every}."
+    return f"Pick when: {ctx.say.prose(small(sign))}{size}{every}."
 
 
 def keeps(crop: Crop, ctx: Context) -> str:
@@ -257,3 +257,17 @@ def other_names(crop: Crop, ctx: Context) -> str:
 
 def _range(pair: tuple[float, float]) -> str:
     return f"{pair[0]:g}" if pair[0] == pair[1] else f"{pair[0]:g} to {pair[1]:g}"
+
+
+def signs(crop: Crop, ctx: Context) -> list[str]:
+    """Say how to tell that a crop is ready, how to pick it, and what comes of leaving it."""
+    found = crop.harvest
+    if found is None:
+        return []
+    how = [f"{capital(ctx.say.prose(found.how))}."] if found.how else []
+    return [f"How to tell: {ctx.say.prose(small(found.sign))}.", *how, *if_left(crop, ctx)]
+
+
+def if_left(crop: Crop, ctx: Context) -> list[str]:
+    """Say what comes of leaving a crop too long, where that is known."""
+    return [f"Left too long: {ctx.say.prose(crop.harvest.if_left)}."] if crop.harvest and crop.harvest.if_left else []

@@ -7,7 +7,7 @@ from datetime import date, timedelta
 
 from bot.handlers.context import Context
 from bot.handlers.frost import at_risk
-from bot.handlers.harvesting import expected
+from bot.handlers.harvests_due import expected
 from bot.plot.state import Planting
 from bot.request import Request
 from bot.tending.job_round import Round

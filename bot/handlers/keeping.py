@@ -10,6 +10,7 @@ from bot.handlers import answers, handler_for
 from bot.handlers.cold import is_many
 from bot.handlers.context import Context
 from bot.handlers.crop_asking import cited, one_by_one, which_crop
+from bot.handlers.crop_lines import if_left
 from bot.handlers.winter_standing import left_in_ground, lifted
 from bot.keeping.company import clashes, feels, gives, longest
 from bot.keeping.spans import how_long
@@ -17,7 +18,7 @@ from bot.preserving.ledger import lot_name
 from bot.preserving.matching import find, plain
 from bot.reply import Choice, Reply
 from bot.request import Request
-from bot.wording import capital, listing
+from bot.wording import capital, listing, small
 
 _FRIDGE = re.compile(r"\b(?:fridge|refrigerat\w*|icebox|crisper)\b", re.I)
 #: Asks of what is in store whether it lasts, and not how such a thing is kept.
@@ -33,12 +34,7 @@ _SIDE_BY_SIDE = ("together", "(?:next|close|near) to", "beside", "alongside", "s
 def _left_standing(crop: Crop, request: Request, ctx: Context) -> Reply:
     """Tell whether a crop may be left in the ground: whether it stands the winter, and what comes of leaving it too long."""
     reply = handler_for("hardy")(request.with_(crops=(crop.id,)), ctx)
-    return reply.with_(lines=(*reply.lines, *_if_left(crop, ctx)), sources=tuple(dict.fromkeys((*reply.sources, *cited(crop.harvest)))))
-
-
-def _if_left(crop: Crop, ctx: Context) -> list[str]:
-    """Say what comes of leaving a crop too long, where that is known."""
-    return [f"Left too long: {ctx.say.prose(crop.harvest.if_left)}."] if crop.harvest and crop.harvest.if_left else []
+    return reply.with_(lines=(*reply.lines, *if_left(crop, ctx)), sources=tuple(dict.fromkeys((*reply.sources, *cited(crop.harvest)))))
 
 
 @answers("store")
@@ -56,7 +52,7 @@ def store(request: Request, ctx: Context) -> Reply:
         if namesake is None:
             return _not_cured(crop, request, ctx)
         crop = namesake
-    left = left_in_ground(request) and not _CURE.search(request.text)
+    left = left_in_ground(request, ctx) and not _CURE.search(request.text)
     if left and not lifted(crop, ctx):
         return _left_standing(crop, request, ctx)
     name = ctx.say.crop(crop.id)
@@ -91,8 +87,8 @@ def store(request: Request, ctx: Context) -> Reply:
         if first.weeks else f"Keep {name}{_where(first, ctx)}."
     )
     if left:
-        head = f"No, lift {'them' if is_many(crop, ctx.say.words) else 'it'}: {head[:1].lower()}{head[1:]}"
-        lines = [*_if_left(crop, ctx), *lines]
+        head = f"No, lift {'them' if is_many(crop, ctx.say.words) else 'it'}: {small(head)}"
+        lines = [*if_left(crop, ctx), *lines]
     asked = request.temperature_c
     if asked is not None and first.temp_c:
         lines.insert(0, head)
@@ -277,4 +273,4 @@ def _next_steps(crop: Crop, ctx: Context) -> tuple[Choice, ...]:
 
 def low(text: str) -> str:
     """Return a sentence as it stands inside another: no capital, no full stop."""
-    return text if text[:2].isupper() else text[:1].lower() + text[1:].rstrip(".")
+    return text if text[:2].isupper() else small(text).rstrip(".")

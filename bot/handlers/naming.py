@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from bot.handlers.context import Context
 from bot.plot.state import Planting
 from bot.request import Quantity, Request
-from bot.wording import plural
+from bot.wording import plural, small
 
 _PLACES = frozenset(
     {
@@ -125,7 +125,7 @@ def bed_said(bed: str | None, ctx: Context) -> str:
     """
     name = bed_name(bed, ctx)
     if name.split(" ")[-1].lower() in _PLACES and not any(ch.isdigit() for ch in name):
-        return f"the {name[:1].lower()}{name[1:]}"
+        return f"the {small(name)}"
     return name
 
 

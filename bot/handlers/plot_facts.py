@@ -9,7 +9,7 @@ from bot.handlers.climate import said_coordinates
 from bot.handlers.context import Context
 from bot.reply import Choice, Reply
 from bot.season import day_in_year
-from bot.wording import listing, plural
+from bot.wording import capital, listing, plural
 
 _ASKED = re.compile(
     r"\bknow (?:about|of) (?:my|our|the|this) (?:plot|garden|allotment|place|beds)\b|"
@@ -38,7 +38,7 @@ def plot_facts(text: str, ctx: Context) -> Reply | None:
                     for day, own in ((last, kept.last_frost), (first, kept.first_frost))]
             lines.append(f"Usual last frost {said[0]}, first {said[1]}.")
     units = "metric units" if kept.units == "metric" else "US units"
-    lines.append(f"{units[:1].upper()}{units[1:]}, {'British' if kept.wording == 'gb' else 'American'} words; "
+    lines.append(f"{capital(units)}, {'British' if kept.wording == 'gb' else 'American'} words; "
                  f"a household of {kept.household}.")
     lines.append("No weekly summary." if kept.summary_day is None else
                  f"Weekly summary on {calendar.day_name[kept.summary_day]} at {kept.summary_time}.")

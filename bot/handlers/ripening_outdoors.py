@@ -14,7 +14,7 @@ from bot.growing.maturity import picking
 from bot.handlers.context import Context, ask_place
 from bot.handlers.crop_asking import cited
 from bot.handlers.growing_words import part
-from bot.handlers.harvesting import expected
+from bot.handlers.harvests_due import expected
 from bot.handlers.naming import bed_said
 from bot.reply import Choice, Reply
 from bot.request import Request

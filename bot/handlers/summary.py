@@ -10,7 +10,7 @@ from bot.handlers.checking import bed_name
 from bot.handlers.context import Context
 from bot.handlers.frost import at_risk
 from bot.handlers.ground_words import chain
-from bot.handlers.harvesting import expected
+from bot.handlers.harvests_due import expected
 from bot.handlers.job_words import job_line, job_row, task_said
 from bot.handlers.jobs_due import Span, due_in, seen_last_year
 from bot.handlers.sow_now import sow_now
@@ -19,7 +19,7 @@ from bot.preserving.use_soon import use_soon
 from bot.reply import Choice, Reply
 from bot.request import Request
 from bot.tending.jobs import Due
-from bot.wording import listing
+from bot.wording import listing, small
 
 MOST_LINES = 10
 JOBS = 4
@@ -104,7 +104,7 @@ def _headline(chosen: list[Due], ready: list[str], sow: str | None, ctx: Context
         return f"{when}: {first}{', and pick the ' + listing([ctx.say.crop(c) for c in fruit]) if fruit else ''}."
     if ready:
         return f"{when}: pick the {listing([ctx.say.crop(c) for c in ready[:4]])}."
-    return f"{when}: {sow[:1].lower()}{sow[1:]}" if sow else f"{when}: a quiet one."
+    return f"{when}: {small(sow)}" if sow else f"{when}: a quiet one."
 
 
 def _outlook(ctx: Context) -> str:
@@ -171,7 +171,7 @@ def _use(ctx: Context) -> str | None:
         return None
     first = soon_said(soon[0], ctx)
     others = list(dict.fromkeys(s.name for s in soon[1:] if s.name != soon[0].name))[:2]
-    return f"Use first: {first[:1].lower()}{first[1:]}{' Then ' + listing(others) + '.' if others else ''}"
+    return f"Use first: {small(first)}{' Then ' + listing(others) + '.' if others else ''}"
 
 
 def _warnings(ctx: Context) -> list[str]:

@@ -11,7 +11,7 @@ from bot.handlers.plot_facts import plot_facts
 from bot.plot.state import Planting
 from bot.reply import Choice, Reply
 from bot.request import Request
-from bot.wording import listing, plural
+from bot.wording import capital, listing, plural
 
 _PARTING = {"bye", "goodbye", "cheerio", "night", "goodnight", "farewell", "seeya"}
 
@@ -67,7 +67,7 @@ def help_(request: Request, ctx: Context) -> Reply:
         "Things that look wrong on a plant: describe what you see, and on which crop.",
     )
     choices = [
-        Choice(asks[:1].upper() + asks[1:], asks),
+        Choice(capital(asks), asks),
         Choice("Sow now", "what can I sow now"),
         Choice("Show the plot", "show me the plot"),
     ]

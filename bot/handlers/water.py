@@ -11,7 +11,7 @@ from bot.handlers import answers
 from bot.handlers.context import Context, ask_place
 from bot.handlers.crop_asking import which_crop
 from bot.handlers.ground_words import chain, hazards, topic_lines, topic_reply
-from bot.handlers.harvesting import expected
+from bot.handlers.harvests_due import expected
 from bot.handlers.water_plot import plot_reply
 from bot.handlers.water_reckoning import days_meant, finds_its_own, rows_of, thirst_of
 from bot.handlers.water_words import (
@@ -29,7 +29,7 @@ from bot.plot.state import Bed, Planting
 from bot.reply import Choice, Reply
 from bot.request import Request
 from bot.tending.topics import best
-from bot.wording import capital, listing, number, plural
+from bot.wording import capital, listing, number, plural, small
 
 #: Asks for the days between, before the amount.
 _OFTEN = re.compile(r"\b(?:how often|how (?:many|frequent\w*)\b.{0,12}\b(?:times?|days?|water)|every (?:day|other day|\w+ days?)|daily)\b", re.I)
@@ -107,7 +107,7 @@ def _crop(crop: Crop, request: Request, ctx: Context) -> Reply:
         if _OFTEN.search(request.text):
             soaks = lines.pop()
             lines.append(capital(head.split(": ", 1)[1]))
-            head = f"{capital(thirst.name)}: {soaks[:1].lower()}{soaks[1:]}"
+            head = f"{capital(thirst.name)}: {small(soaks)}"
     if planting is not None and found.young:
         count = planting.count
         each = ctx.facts.tending.water.number("new_plants.litres")

@@ -9,7 +9,7 @@ from datetime import date, timedelta
 from bot.facts.crop import Crop
 from bot.growing.space import taken_m2
 from bot.handlers.context import Context
-from bot.handlers.harvesting import expected
+from bot.handlers.harvests_due import expected
 from bot.handlers.water_words import (
     DRY_SPELL,
     WEEK,
