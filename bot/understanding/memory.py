@@ -1,4 +1,4 @@
-"""What a message takes from the conversation: follow-ups, corrections, "same again", pronouns, bare answers."""
+"""What a message takes from the conversation: follow-ups, "same again", pronouns, bare answers."""
 
 from __future__ import annotations
 
@@ -9,7 +9,8 @@ from bot.handlers.context import Memory
 from bot.request import Quantity, Request
 from bot.understanding.found import Found, Sheet
 from bot.understanding.inheriting import bare_number
-from bot.understanding.numbers import lone_numbers, read_number
+from bot.understanding.numbers import lone_numbers
+from bot.understanding.putting_right import THINGS, corrected, named_before, number_fixed, puts_right, tells_anew
 from bot.understanding.quantities import like_before, typed_size
 from bot.understanding.shapes import PlotNames
 
@@ -17,8 +18,6 @@ if TYPE_CHECKING:
     from bot.understanding.reader import Clause, Understander
 
 _SLOT_KINDS = ("crop", "stranger", "variety", "group", "bed", "unknown_bed", "date", "qty", "temp", "size", "cover", "product", "material", "pest", "method", "wish")
-#: What a record is told with, and seldom put right in a few words.
-_THINGS = {"product", "method", "material", "pest"}
 #: How many more words may stand round a number that answers.
 _WORDS_ROUND_A_NUMBER = 2
 _WANTED = {"crop": ("crop", "variety", "group"), "bed": ("bed", "unknown_bed"), "quantity": ("qty", "size"), "when": ("date",), "jar": ("qty", "product"),
@@ -56,7 +55,7 @@ class Recall:
             return self.last.with_(text=self.sheet.text, when=None, confidence=0.95, inherited=("crops", "beds", "quantities", "method", "product"))
         residue = self.residue()
         if self.recording(self.last) and self._repeats(residue):
-            return self._merged(self.last)
+            return self.merged(self.last)
         if (whole in ("yes", "no") and not self.slots()) or self.asks_itself():
             return None
         return self._change(residue)
@@ -135,10 +134,10 @@ class Recall:
             if rest > _WORDS_ROUND_A_NUMBER:
                 return None
             # "five or six" is asked about again
-            return self._merged(waiting, number=figures[0]) if len(figures) == 1 else waiting
+            return self.merged(waiting, number=figures[0]) if len(figures) == 1 else waiting
         if self._residue_is_long() or not any(f.kind in kinds for f in self.sheet.found):
             return None
-        return self._merged(waiting)
+        return self.merged(waiting)
 
     def _numbers(self) -> tuple[list[float], int] | None:
         """Return the numbers that belong to no slot, as figures or words ("half a dozen"), and how many words are none of them."""
@@ -155,7 +154,7 @@ class Recall:
     def _residue_is_long(self) -> bool:
         return len(self.residue()) > 1
 
-    def _merged(self, base: Request, number: float | None = None) -> Request:
+    def merged(self, base: Request, number: float | None = None) -> Request:
         """Return `base` with this message's slots in place of its own."""
         clause = self.reader.clause(self.sheet, 0, len(self.sheet.tokens))
         fresh = self.reader.request(clause, base.intent, max(base.confidence, 0.9), self.sheet, self.names, self.today, self.region)
@@ -184,78 +183,59 @@ class Recall:
     def _change(self, residue: list[str]) -> Request | None:
         """Read a follow-up or correction made of slots and small words."""
         assert self.last is not None
-        named = self._named_before(residue)
+        named = named_before(self, residue)
         if named is not None:
             return named
         slots = self.slots()
         last = self.last.with_(flags=self.last.flags - {"done"})  # a job ticked off is not ticked again by what is said next
         if not slots and (self.recording(last) or last.extra.get("of")):
-            return self._number_fixed(last, residue)
+            return number_fixed(self, last, residue)
         if not slots and last.intent in self.reader.rules["counts_people"]:
             return self._for_people(last, residue)
         if last.intent in self.reader.rules["takes_form"] and residue and set(residue) <= set(self.reader.rules["forms"]):
             # "in cubes then?" after how to bottle pumpkin puree: the puree is given up, the pumpkin kept.
-            return self._merged(last.with_(product=None, extra={}))
+            return self.merged(last.with_(product=None, extra={}))
         if not slots or residue:
             return None
         kinds = {f.kind for f in slots}
         if "pest" in kinds and last.intent not in self.reader.rules["of_troubles"]:
             return None  # a trouble named is a thing of its own
-        corrected = self._corrected(kinds)
-        if corrected is not None:
-            last = corrected
+        last = corrected(self, kinds) or last
         if kinds <= {"crop", "variety"} and last.intent in self.reader.rules["one_subject"]:
             last = last.with_(beds=())  # "what's in bed 3", "and the peas?": the peas, wherever they are
-        if last.intent == "correct_last" and last.extra.get("of") and self._more():
+        if last.intent == "correct_last" and last.extra.get("of") and self.adds():
             last = last.with_(intent=last.extra["of"], extra={})  # "and another 300 g" after a slip put right: one more of what was told
         if self.recording(last):
-            more = self._more()
+            more = self.adds()
             # A crop with a bed or an amount of its own ("3 of beetroot", "carrots in bed 3") is another record and no correction.
             more = more or bool(kinds & {"crop", "variety"} and kinds & {"bed", "qty"})
             another = "qty" in kinds and any(t.word in ("another", "more") for t in self.sheet.tokens)
             if another or (more and not self.starts("correct") and kinds & {"crop", "variety", "group", "bed"}):
                 return self._added(last, "qty" in kinds)
             asked = any(t.word == "?" for t in self.sheet.tokens)
-            if (asked and not self.starts("correct")) or (kinds <= _THINGS and not self.puts_right()) or self.tells_anew():
+            if (asked and not self.starts("correct")) or (kinds <= THINGS and not puts_right(self)) or tells_anew(self):
                 return None  # "make chutney with them?" puts no picking right
-            fixed = self._merged(last)
+            fixed = self.merged(last)
             if self.reply is not None and self.reply.waiting is not None:
                 return fixed  # "bed 3" after "5 kg" and "what did you pick?": nothing is recorded yet that it could put right
             return fixed.with_(intent="correct_last", extra={**fixed.extra, "of": last.intent})
-        if {"material", "qty"} <= kinds or (last.intent == "correct_last" and self.tells_anew()):
+        if {"material", "qty"} <= kinds or (last.intent == "correct_last" and tells_anew(self)):
             return None  # "2 barrows of muck on bed 2" tells of a job, whatever was asked before
         if last.intent == "correct_last" and self.reply is not None and not (self.reply.data or self.reply.waiting):
             return None  # there was nothing to correct
         if last.intent in self.reader.rules["said_once"]:
             return None
         if self.starts("correct") and any(r.intent.startswith("log_") for r in self.memory.requests[-1:]):
-            return self._merged(last).with_(intent="correct_last")
-        return self._merged(last)
+            return self.merged(last).with_(intent="correct_last")
+        return self.merged(last)
 
-    def _named_before(self, residue: list[str]) -> Request | None:
-        """Read "the courgettes were 6" or "change the courgettes to 8" as the amount put right of one of several things just recorded."""
-        crops = {f.value.crop for f in self.slots() if f.kind == "crop"}
-        told = next((r for r in reversed(self.memory.requests) if self.recording(r) and r.crops and set(r.crops) == crops), None)
-        words = {t.word for t in self.sheet.tokens}
-        figure = {w for w in residue if w[0].isdigit() or w in self.reader.lexicon.numbers}
-        right = self.beside["puts_amount_right"]
-        if told is None or not words & right or set(residue) - figure - right or any(f.kind not in ("crop", "qty") for f in self.slots()):
-            return None
-        amount = next((f.value for f in self.slots() if f.kind == "qty"), None)
-        number = bare_number(self.sheet, 0, len(self.sheet.tokens), self.reader)
-        if amount is None and number is not None:
-            amount = Quantity(number, "count", self.sheet.text)
-        if amount is None:
-            return None
-        return Request("correct_last", 0.95, self.sheet.text, crops=told.crops, quantities=(amount,), flags=frozenset({"named"}), extra={"of": told.intent})
-
-    def _more(self) -> bool:
+    def adds(self) -> bool:
         """Tell whether the message adds to what was told: "and another 300 g", "5 beetroot too"."""
         return self.starts("and") or any(t.word in self.beside["one_more"] for t in self.sheet.tokens)
 
     def _added(self, last: Request, counted: bool) -> Request:
         """Return another record like the last; a bare number counts in the measure of the last where that is its way."""
-        added = self._merged(last)
+        added = self.merged(last)
         if not counted:
             return added.with_(quantities=())
         new, old = added.quantities[0], last.quantities[0] if last.quantities else None
@@ -264,55 +244,15 @@ class Recall:
         amount = next((f for f in self.slots() if f.kind == "qty"), None)
         return added if amount is None else added.with_(quantities=(like_before(new, last, self.sheet, amount.end, self.reader.lexicon),))  # "and two of turnips"
 
-    def weighed(self, clause: Clause) -> Request | None:
-        """Return the last picking with the weight told of it afterwards ("they weighed 800 g"); None when the message tells of something else."""
-        words = [self.sheet.word(i) for i in range(clause.start, clause.end)]
-        if self.last is None or self.last.intent != "log_harvest" or any(f.kind != "qty" for f in self.slots()) or not self.slots():
-            return None
-        said = f" {' '.join(words)} "
-        if not any(f" {phrase} " in said for phrase in self.reader.lexicon.language["weighed"]) or any(w in ("another", "more") for w in words):
-            return None
-        fixed = self._merged(self.last)
-        return fixed.with_(intent="correct_last", extra={**fixed.extra, "of": self.last.intent})
-
     def leaning(self, intent: str, chance: float, clause: Clause) -> Request | None:
         """Return the last question asked anew of what a clause names, or the last record put right by it; None when it makes a request of its own."""
         assert self.last is not None
         if intent == self.last.intent and self.reader.intents[intent].kind == "ask" and intent not in self.reader.rules["said_once"] and clause.ranked[0][0] != intent:
-            return self._merged(self.last).with_(confidence=chance, flags=self.last.flags - {"done"})
+            return self.merged(self.last).with_(confidence=chance, flags=self.last.flags - {"done"})
         if intent == "correct_last" and self.recording(self.last) and self.slots():
-            fixed = self._merged(self.last)
+            fixed = self.merged(self.last)
             return fixed.with_(intent="correct_last", confidence=chance, extra={**fixed.extra, "of": self.last.intent})
         return None
-
-    def tells_anew(self) -> bool:
-        """Tell whether the message names a pest, a product or a material with no word that puts anything right.
-
-        "Blackfly on the runner beans" after slugs on the lettuces is another record, and changes nothing in the first.
-        """
-        named = {f.kind for f in self.slots()} & _THINGS
-        tokens = [t for t in self.sheet.tokens if t.kind != "mark"]
-        return bool(named - {"method"}) and not any(self.reader.lexicon.follow["correct"].longest(tokens, i) for i in range(len(tokens)))
-
-    def puts_right(self) -> bool:
-        """Tell whether the message names another material for a feeding and tells of no doing: "sorry, chicken pellets"."""
-        told = set().union(*(forms for name, forms in self.reader.lexicon.sets.items() if name.startswith("log_")))
-        named = any(f.kind == "material" for f in self.slots())
-        return named and self.starts("correct") and not told & {t.word for t in self.sheet.tokens} and not self._more()
-
-    def _corrected(self, kinds: set[str]) -> Request | None:
-        """Return the record that "no, bed 2" corrects although a question stood between them.
-
-        Only when the question took nothing of the kind that is put right: else it is the question that is changed.
-        """
-        last = self.last
-        if last is None or self.recording(last) or not self.starts("correct") or not kinds <= {"bed", "date", "qty"}:
-            return None
-        if (last.beds and "bed" in kinds) or (last.when and "date" in kinds) or (last.quantities and "qty" in kinds):
-            return None
-        if "bed" in kinds and last.intent in self.reader.rules["takes_bed"]:
-            return None
-        return next((r for r in reversed(self.memory.requests[-3:]) if self.recording(r)), None)
 
     def _for_people(self, last: Request, residue: list[str]) -> Request | None:
         """Read "and for 2" after a question for a household."""
@@ -321,25 +261,3 @@ class Recall:
             return None
         return last.with_(quantities=(Quantity(number, "person", self.sheet.text),), text=self.sheet.text, confidence=0.95,
                           inherited=("crops",))
-
-    def _number_fixed(self, last: Request, residue: list[str]) -> Request | None:
-        """Read "I meant 30" or "not 5, six" after a record as its amount corrected."""
-        number, i = None, 0
-        while i < len(self.sheet.tokens):
-            found = read_number(self.sheet, i, self.reader.lexicon)
-            if found is not None and not found.article:
-                if number is None or self.sheet.word(i - 1) != "not":  # "4 not 3"
-                    number = found
-                i = found.end
-            else:
-                i += 1
-        numeric = set(self.reader.lexicon.numbers) | {"fourteen", "fifteen", "twenty", "thirty", "forty", "fifty", "hundred"}
-        if number is None or [w for w in residue if w not in numeric and not w[0].isdigit()]:
-            return None
-        old = last.quantities[0] if last.quantities else None
-        amount = Quantity(number.value, "count", self.sheet.text)
-        if old is not None and old.unit not in ("count",):
-            said = Quantity(number.value * typed_size(self.reader.lexicon, old), old.unit, self.sheet.text)
-            amount = said
-        return last.with_(intent="correct_last", quantities=(amount,), text=self.sheet.text, confidence=0.95, extra={"of": last.intent, **last.extra},
-                          inherited=("crops", "beds"))

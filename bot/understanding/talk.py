@@ -20,6 +20,7 @@ from bot.understanding.memory import Recall
 from bot.understanding.other_bed import another_bed
 from bot.understanding.parting import parted
 from bot.understanding.placing import place_told, place_unknown
+from bot.understanding.putting_right import puts_right, tells_anew, weighed
 from bot.understanding.quantities import like_before
 from bot.understanding.same_breath import led_in, put_right
 from bot.understanding.several import several, things
@@ -87,7 +88,7 @@ def converse(reader: Understander, text: str, names: PlotNames, memory: Memory, 
         whole = reader.request(reader.clause(sheet, 0, len(sheet.tokens)), "plot", 0.95, sheet, names, today, region)
         return Reading((whole,), explain=(*explain, "a bed and nothing else: what is in it"))
     parts = led_in(reader, sheet, [reader.weighed(part) for part in parted(reader, sheet)])
-    leaning = recall.weighed(parts[0]) if len(parts) == 1 else None
+    leaning = weighed(recall, parts[0]) if len(parts) == 1 else None
     if leaning is None and recall.last is not None and not recall.again():
         parts[0], leaning = next_after(reader, recall, parts[0])
     requests: list[Request] = []
@@ -178,13 +179,13 @@ def next_after(reader: Understander, recall: Recall, clause: Clause) -> tuple[Cl
     """Return a clause as it is meant after the last turn, and the request it makes of that turn's, if it leans on it."""
     assert recall.last is not None
     last, own = recall.last.intent, clause.ranked[0][0]
-    if own == last and recall.puts_right() and (right := recall.leaning("correct_last", clause.sure, clause)):
+    if own == last and puts_right(recall) and (right := recall.leaning("correct_last", clause.sure, clause)):
         return clause, right  # "no, leaf mould" after a mulching told: the same record, put right
     if clause.apart >= float(reader.rules["apart"]["alone"]) and not recall.slots() and clause.found.get("strange 2 adrift"):
         return clause, None  # strange words that name nothing lean on nothing: "blorp the quantum fence"
     intent, chance = chosen(reader, clause, last)
     apart = clause.sure >= min(chance, float(reader.rules["own_way"])) or (intent == last and last in reader.rules["said_once"])
-    if (intent == own and intent != last) or (intent != own and apart) or (intent == "correct_last" and recall.tells_anew()):
+    if (intent == own and intent != last) or (intent != own and apart) or (intent == "correct_last" and tells_anew(recall)):
         return clause, None
     sure = max(chance, clause.sure) if intent == own else chance
     meant = replace(clause, ranked=[(intent, chance), *(r for r in clause.ranked if r[0] != intent)], sure=sure, apart=0.0 if intent != "none" else clause.apart)
