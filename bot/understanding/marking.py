@@ -48,7 +48,7 @@ class Marker:
 
     def _vocabulary(self, words: dict[str, int]) -> dict[str, float]:
         """Return every word that spelling may mend to, with how usual it is."""
-        vocabulary = dict(self.crops.words)
+        vocabulary = dict(self.crops.names.words)
         for trie in (*self.lexicon.tries.values(), self.lexicon.unit_trie, self.lexicon.varieties, self.terms, *self.lexicon.follow.values()):
             for word in trie.words:
                 vocabulary.setdefault(word, 1.0)

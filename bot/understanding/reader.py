@@ -12,7 +12,7 @@ from bot.handlers.context import Memory
 from bot.request import Request, When
 from bot.understanding import glance as looking
 from bot.understanding import ways as cutting
-from bot.understanding.crops import Sense
+from bot.understanding.crop_names import Sense
 from bot.understanding.dates import resolve
 from bot.understanding.features import among, asks, features
 from bot.understanding.found import Found, Sheet
