@@ -9,6 +9,8 @@ from pydantic import Field
 from bot.facts.base import Shape, Sourced, Span
 
 Cover = Literal["none", "fleece", "cloche", "cold-frame", "unheated", "indoors", "heated"]
+#: What is planted of a plant that is not its seed and no young plant.
+PIECES = ("sets", "cloves", "tubers", "slips", "crowns", "runners", "bare-root")
 Method = Literal["direct", "module", "indoors", "plants", "sets", "cloves", "tubers", "slips", "crowns",
                  "runners", "bare-root", "division", "offsets", "cuttings"]
 

@@ -6,7 +6,7 @@ import math
 
 from bot.facts.preserving import CanProduct
 from bot.handlers import answers
-from bot.handlers.bottling_refusals import DEFER, GUIDE, METHODS, figures, refused_reply, weak_vinegar
+from bot.handlers.bottling_refusals import DEFER, GUIDE, METHODS, figures, refused_reply, ruled_out, weak_vinegar
 from bot.handlers.bottling_telling import psi_said, time_lines
 from bot.handlers.context import Context
 from bot.handlers.crop_asking import which_crop
@@ -30,7 +30,7 @@ from bot.preserving.canning import (
 )
 from bot.preserving.matching import find, plain, whole_of, words_of
 from bot.preserving.measures import prose, small_length
-from bot.preserving.refusing import refused, vinegar_strength
+from bot.preserving.refusing import vinegar_strength
 from bot.reply import Choice, Reply, ask
 from bot.request import Request
 from bot.wording import capital, listing, small
@@ -59,9 +59,9 @@ def _can(request: Request, ctx: Context) -> Reply:
     if strength is not None and strength < 5:
         return weak_vinegar(strength, metres)
     meant = request.crops or request.crop_choices
-    stop = refused(whole_of(request), meant, facts, "can")
+    stop = ruled_out("can", request.with_(crops=meant), ctx, metres)
     if stop is not None:
-        return refused_reply(Verdict("refused", stop.id, refusal=stop), request.with_(crops=meant), ctx, metres)
+        return stop
     aside = jar_question(request, ctx, metres)
     if aside is not None:
         return aside

@@ -8,11 +8,12 @@ from typing import Any
 from bot.handlers.context import Context
 from bot.preserving.blanching import rows_of
 from bot.preserving.canning import JAR_LITRES, Row, Verdict, candidates
-from bot.preserving.matching import find, words_of
+from bot.preserving.matching import find, whole_of, words_of
 from bot.preserving.measures import prose
+from bot.preserving.refusing import refused
 from bot.reply import Choice, Reply
 from bot.request import Request
-from bot.wording import number
+from bot.wording import number, small
 
 GUIDE = "usda-cghc-2015"
 METHODS = {
@@ -69,6 +70,12 @@ def weak_vinegar(strength: float, metres: float | None) -> Reply:
     )
 
 
+def ruled_out(about: str, request: Request, ctx: Context, metres: float | None) -> Reply | None:
+    """Return the refusal of what no tested way covers, or None."""
+    stop = refused(whole_of(request), request.crops or request.crop_choices, ctx.facts.preserving, about)
+    return None if stop is None else refused_reply(Verdict("refused", stop.id, refusal=stop), request, ctx, metres)
+
+
 def refused_reply(found: Verdict, request: Request, ctx: Context, metres: float | None) -> Reply:
     """Say no clearly, why in one sentence, and what is safe."""
     facts, say = ctx.facts.preserving, ctx.say
@@ -81,7 +88,7 @@ def refused_reply(found: Verdict, request: Request, ctx: Context, metres: float 
             headline=row.says,
             lines=(
                 row.why,
-                "Safe instead: " + "; ".join(prose(say, r)[0].lower() + prose(say, r)[1:] for r in row.routes) + ".",
+                "Safe instead: " + "; ".join(small(prose(say, r)) for r in row.routes) + ".",
             ),
             cautions=(DEFER,),
             sources=tuple(row.source),

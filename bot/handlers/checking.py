@@ -9,11 +9,13 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from datetime import date, timedelta
+from typing import Any
 
 from rapidfuzz import fuzz, process
 
 from bot.handlers.context import Context
 from bot.handlers.naming import Doing, bed_name, restate, said, slug
+from bot.plot.events import NewEvent
 from bot.reply import Reply, ask
 from bot.request import Quantity, Request
 from bot.wording import capital, listing
@@ -235,3 +237,9 @@ __all__ = [
     "note_no_facts",
     "unknown_bed",
 ]
+
+
+def told_of(kind: str, request: Request, day: date, crop: str, bed: str | None, amount: Quantity | None, data: dict[str, Any]) -> NewEvent:
+    """Return the event of a crop a request tells of, in its words and of its variety."""
+    return NewEvent(kind, day, crop=crop, variety=request.variety, bed=bed, amount=amount.value if amount else None,
+                    unit=amount.unit if amount else None, words=request.text, data=data)

@@ -6,17 +6,16 @@ from typing import Any
 
 from bot.facts.preserving import Ferment
 from bot.handlers import answers
-from bot.handlers.bottling_refusals import refused_reply
+from bot.handlers.bottling_refusals import ruled_out
 from bot.handlers.bottling_telling import time_lines
 from bot.handlers.context import Context
 from bot.handlers.crop_asking import which_crop
 from bot.handlers.preserving_asks import keyed, usable_height
 from bot.handlers.weeds import advised
-from bot.preserving.canning import Verdict, rows_at
-from bot.preserving.matching import find, whole_of, words_of
+from bot.preserving.canning import rows_at
+from bot.preserving.matching import find, words_of
 from bot.preserving.measures import liquid, prose, small_length
 from bot.preserving.recipes import ROUNDING, factor_for, scale
-from bot.preserving.refusing import refused
 from bot.reply import Choice, Reply
 from bot.request import Request
 from bot.wording import number
@@ -40,9 +39,9 @@ def fermented(request: Request, ctx: Context) -> Reply:
     """Answer how to ferment a crop by a tested recipe, or refuse what none covers."""
     facts, text = ctx.facts.preserving, words_of(request)
     metres = usable_height(request, ctx)
-    stop = refused(whole_of(request), request.crops or request.crop_choices, facts, "pickle")
+    stop = ruled_out("pickle", request, ctx, metres)
     if stop is not None:
-        return refused_reply(Verdict("refused", stop.id, refusal=stop), request, ctx, metres)
+        return stop
     wrong = advised(text, facts.ferment_troubles)
     if wrong is not None and find(text, _GONE):
         return Reply(prose(ctx.say, wrong.say), lines=tuple(prose(ctx.say, line) for line in wrong.lines), sources=tuple(wrong.source),

@@ -33,13 +33,7 @@ def tick(request: Request, ctx: Context, *, drop: bool = False) -> Reply:
     text = _bare(request.text)
     due = due_in(Span(ctx.today, ctx.today + timedelta(days=6)), ctx)
     if not text:
-        shown = due[:5]
-        return ask(
-            "Which job is done?",
-            [(capital(short_said(d, ctx)), f"done: {task_said(d, ctx)}") for d in shown],
-            waiting=request,
-            wants="choice",
-        )
+        return _which("Which job is done?", due[:5], request, ctx)
     nth = _NTH.fullmatch(text.strip(" .!"))
     offered = [c.says.removeprefix("done: ") for c in (ctx.memory.reply.choices if ctx.memory.reply else ()) if c.says.startswith("done: ")]
     if nth and offered:  # "done the first one", of the list just shown
@@ -56,14 +50,7 @@ def tick(request: Request, ctx: Context, *, drop: bool = False) -> Reply:
     if ranked and ranked[0][0] >= SURE:
         best = [d for score, d in ranked if score >= ranked[0][0] - 2]
         if len(best) > 1 and len({d.job.id for d in best}) > 1 and ranked[0][0] < 90 and not drop:
-            names = best[:4]
-            return ask(
-                "Which one is done?",
-                [(capital(short_said(d, ctx)), f"done: {task_said(d, ctx)}") for d in names],
-                waiting=request,
-                wants="choice",
-                lines=("Nothing is recorded yet.",),
-            )
+            return _which("Which one is done?", best[:4], request, ctx).with_(lines=("Nothing is recorded yet.",))
         return _ticked(
             best[0].job,
             _crops_said(best[0], request),
@@ -102,6 +89,11 @@ def tick(request: Request, ctx: Context, *, drop: bool = False) -> Reply:
         events=(event,),
         data={"jobs": {"done": None}},
     )
+
+
+def _which(question: str, due: list[Due], request: Request, ctx: Context) -> Reply:
+    """Ask which of some jobs is meant."""
+    return ask(question, [(capital(short_said(d, ctx)), f"done: {task_said(d, ctx)}") for d in due], waiting=request, wants="choice")
 
 
 def _bare(text: str) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from datetime import date
 
+from bot.handlers.checking import told_of
 from bot.handlers.context import Context
 from bot.handlers.naming import bed_said, said_of
 from bot.handlers.telling import told
@@ -42,8 +43,7 @@ def same_plants(request: Request, ctx: Context, crop: str, bed: str, amount: Qua
         return _counted(request, ctx, here[-1], amount, size)
     if len(away) == 1 and not here and (moved or (_NOW.search(request.text) and not _SOME.search(request.text))):
         data = {"planting": away[0].id, "from": away[0].bed, **size}
-        return NewEvent("moved", day, crop=crop, variety=request.variety, bed=bed, amount=amount.value if amount else None,
-                        unit=amount.unit if amount else None, words=request.text, data=data)
+        return told_of("moved", request, day, crop, bed, amount, data)
     asked = moved or (_KNOWN.search(request.text) and not _SOME.search(request.text))
     return _which(request, ctx, crop, bed, amount, here, away) if away and asked else None
 

@@ -14,6 +14,7 @@ from bot.plot.state import PlotPlace
 from bot.preserving.matching import find, plain
 from bot.reply import Choice, Reply
 from bot.request import Request
+from bot.season.covering import RAINPROOF
 from bot.tending.diagnosis import Cause, Clinic, clinic, host_odds, region_of, season_odds, season_of
 from bot.tending.sightings import last_sighting, sightings
 from bot.tending.units import in_units
@@ -24,7 +25,6 @@ NAMEABLE = 0.15  # share of belief below which nothing is named; a thin descript
 WORTH_ASKING = 0.1  # share of belief a rival needs to be asked about
 QUESTIONS = 2
 _BOTTLE = re.compile(r"\bsoap made|plant soap|Bacillus|\boil\b|by the label|by its label|leaf spray")
-_ROOFED = frozenset({"greenhouse", "polytunnel", "polytunnel-fleece", "heated", "indoors", "cold-frame"})
 
 
 @dataclass(frozen=True)
@@ -72,7 +72,7 @@ def case_of(request: Request, ctx: Context) -> Case:
     if not crops:
         crops = tuple(dict.fromkeys(p.crop for bed in request.beds for p in ctx.plot.standing(bed=bed)))
     text = request.text
-    if any(b in ctx.plot.beds and ctx.plot.beds[b].cover in _ROOFED for b in request.beds):
+    if any(b in ctx.plot.beds and ctx.plot.beds[b].cover in RAINPROOF for b in request.beds):
         text += ", in the greenhouse"
     place = ctx.plot.settings.place
     region = region_of(place.lat, place.lon) if place else None

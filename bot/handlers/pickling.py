@@ -3,16 +3,15 @@
 from __future__ import annotations
 
 from bot.handlers import answers
-from bot.handlers.bottling_refusals import refused_reply, weak_vinegar
+from bot.handlers.bottling_refusals import ruled_out, weak_vinegar
 from bot.handlers.context import Context
 from bot.handlers.crop_asking import which_crop
 from bot.handlers.fermenting import fermented
 from bot.handlers.preserving_asks import keyed, usable_height
 from bot.handlers.recipe_telling import recipe_figures, recipe_reply
-from bot.preserving.canning import Verdict
 from bot.preserving.matching import find, whole_of, words_of
 from bot.preserving.recipes import named_recipe, pick, recipes_for
-from bot.preserving.refusing import refused, vinegar_strength
+from bot.preserving.refusing import vinegar_strength
 from bot.reply import Choice, Reply
 from bot.request import Request
 
@@ -28,9 +27,9 @@ def pickle(request: Request, ctx: Context) -> Reply:
 def _pickle(request: Request, ctx: Context) -> Reply:
     facts, text = ctx.facts.preserving, words_of(request)
     metres = usable_height(request, ctx)
-    stop = refused(whole_of(request), request.crops or request.crop_choices, facts, "pickle")
+    stop = ruled_out("pickle", request, ctx, metres)
     if stop is not None:
-        return refused_reply(Verdict("refused", stop.id, refusal=stop), request, ctx, metres)
+        return stop
     strength = vinegar_strength(request, whole_of(request), ctx.plot.settings.vinegar_percent)
     fridge = find(text, _FRIDGE) is not None
     if strength is not None and strength < 5 and not fridge:

@@ -9,6 +9,7 @@ from datetime import date, timedelta
 from typing import Any
 
 from bot.facts.crop import Crop
+from bot.facts.crop_sowing import PIECES
 from bot.growing.outcomes import Offer
 from bot.growing.planning import BedPlan, plan_beds, season_start
 from bot.growing.wishes import wishes_of
@@ -116,7 +117,7 @@ def seed_order(request: Request, ctx: Context) -> Reply:
         crop = ctx.facts.crops[crop_id]
         lots = [s for s in ctx.plot.seeds if s.crop == crop_id and not s.used_up]
         ages = [judge(crop, lot.year, ctx.today.year) for lot in lots]
-        if offer.method in ("sets", "cloves", "tubers", "slips", "crowns", "runners", "bare-root"):
+        if offer.method in PIECES:
             buy.append(
                 (crop_id, f"{ctx.say.crop(crop_id)}: {plural(_sensible(offer, crop, ctx), offer.method.rstrip('s'))}")
             )

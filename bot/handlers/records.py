@@ -6,7 +6,7 @@ from datetime import date
 from typing import Any
 
 from bot.handlers import answers
-from bot.handlers.checking import amount_of, day_and_crops, note_no_facts
+from bot.handlers.checking import amount_of, day_and_crops, note_no_facts, told_of
 from bot.handlers.context import Context
 from bot.handlers.naming import Doing, bed_name, bed_said, restate
 from bot.handlers.telling import sentence, told
@@ -82,17 +82,7 @@ def _picking(
     )
     if counted is not None:
         data["count"] = counted.value
-    return NewEvent(
-        "harvested",
-        day,
-        crop=crop,
-        variety=request.variety,
-        bed=bed,
-        amount=amount.value if amount else None,
-        unit=amount.unit if amount else None,
-        words=request.text,
-        data=data,
-    )
+    return told_of("harvested", request, day, crop, bed, amount, data)
 
 
 def _vague(quantity: Quantity) -> bool:

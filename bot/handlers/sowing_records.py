@@ -6,8 +6,9 @@ import re
 from collections.abc import Sequence
 from typing import Any
 
+from bot.facts.crop_sowing import PIECES
 from bot.handlers import answers, handler_for
-from bot.handlers.checking import amount_of, day_and_crops, note_no_facts
+from bot.handlers.checking import amount_of, day_and_crops, note_no_facts, told_of
 from bot.handlers.context import Context
 from bot.handlers.growing_words import is_are
 from bot.handlers.moving import MOVED_SAID, same_plants
@@ -25,7 +26,7 @@ PLANTED = Doing("planted out", "Planted", "in")
 MOVED = Doing("moved", "Moved", "to")
 #: Ways of starting a crop that put a plant or a part of one in the ground, not seed.
 VEGETATIVE = frozenset(
-    {"sets", "cloves", "tubers", "slips", "crowns", "runners", "bare-root", "division", "offsets", "cuttings", "plants"}
+    {*PIECES, "division", "offsets", "cuttings", "plants"}
 )
 _CONTAINERS = ("tray", "punnet", "box", "module")
 _IN_ALL = re.compile(r"\b(?:in all|in total|altogether|all told|total)\b", re.IGNORECASE)
@@ -143,17 +144,7 @@ def _event(
     if isinstance(size, Reply):
         return size
     data |= size
-    event = NewEvent(
-        kind,
-        day,
-        crop=crop,
-        variety=request.variety,
-        bed=bed,
-        amount=amount.value if amount else None,
-        unit=amount.unit if amount else None,
-        words=request.text,
-        data=data,
-    )
+    event = told_of(kind, request, day, crop, bed, amount, data)
     if kind == "planted_out" and not request.method:
         begun = _carried_on(event, ctx)
         if begun is not None:
@@ -177,7 +168,7 @@ def _method(request: Request, ctx: Context, doing: Doing, crop: str, bed: str | 
         return "indoors"
     known = ctx.facts.crops.get(crop)
     ways = {rule.method for rule in known.sowing.rules} if known and known.sowing else set()
-    vegetative = [way for way in ("sets", "cloves", "tubers", "slips", "crowns", "runners", "bare-root") if way in ways]
+    vegetative = [way for way in PIECES if way in ways]
     if doing is not SOWED:
         return vegetative[0] if len(vegetative) == 1 and not ways & {"module", "indoors"} else "plants"
     if vegetative and not ways & {"direct", "module", "indoors"}:

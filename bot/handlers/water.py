@@ -29,6 +29,7 @@ from bot.plot.state import Bed, Planting
 from bot.reply import Choice, Reply
 from bot.request import Request
 from bot.tending.topics import best
+from bot.tending.water import Day
 from bot.wording import capital, listing, number, plural, small
 
 #: Asks for the days between, before the amount.
@@ -157,6 +158,11 @@ def _ripening(crop: Crop, planting: Planting | None, ctx: Context) -> date | Non
 # --- beds and the whole plot ---------------------------------------------------------------------------------------
 
 
+def _unwatered(bed: Bed, chosen: list[Day], days: int, kc: float | None) -> dict[str, object]:
+    """Return as data that a bed needs no water."""
+    return {"water": {"et0_mm": round(sum(d.et0_mm for d in chosen) / days, 2), "kc": kc, "litres_per_m2": 0.0, "bed": bed.id}}
+
+
 def _bed(bed: Bed, request: Request, ctx: Context) -> Reply:
     start, days, chosen = days_meant(request, ctx)
     rows = rows_of(bed, chosen, start, request, ctx)
@@ -166,14 +172,7 @@ def _bed(bed: Bed, request: Request, ctx: Context) -> Reply:
             f"{bed.name}: the {names} find their own water but in a real drought.",
             lines=("Then a good soak when the fruit swells does most.",),
             sources=("common-practice",),
-            data={
-                "water": {
-                    "et0_mm": round(sum(d.et0_mm for d in chosen) / days, 2),
-                    "kc": None,
-                    "litres_per_m2": 0.0,
-                    "bed": bed.id,
-                }
-            },
+            data=_unwatered(bed, chosen, days, None),
         )
     if not rows:
         bare = ctx.facts.tending.water.number("kc.bare")
@@ -183,14 +182,7 @@ def _bed(bed: Bed, request: Request, ctx: Context) -> Reply:
             lines=("For a seedbed water the open drill first, then sow and cover with dry soil.", basis(chosen, ctx)),
             working=(f"Bare ground loses about {number(use, 0.1)} mm in {plural(days, 'day')}.",),
             sources=("rhs-veg-watering",),
-            data={
-                "water": {
-                    "et0_mm": round(sum(d.et0_mm for d in chosen) / days, 2),
-                    "kc": bare,
-                    "litres_per_m2": 0.0,
-                    "bed": bed.id,
-                }
-            },
+            data=_unwatered(bed, chosen, days, bare),
         )
     total = sum(r.litres for r in rows)
     area = sum(r.area_m2 for r in rows)

@@ -17,9 +17,9 @@ from bot.handlers.water_words import (
 )
 from bot.plot.state import Bed, Planting
 from bot.request import Request
+from bot.season.covering import RAINPROOF
 from bot.tending.water import Day, budget, holds_mm, kc_at, soil_of, weather
 
-_ROOFS = frozenset({"greenhouse", "polytunnel", "polytunnel-fleece", "heated", "cold-frame", "indoors"})
 _RAIN = re.compile(r"(\d+(?:\.\d+)?)\s*(mm|cm|in|inch|inches)\b", re.I)
 _HOT = re.compile(r"\b(\d{2,3})\s*(?:°|degrees?|deg|c\b|f\b)|\bhit\s+(\d{2,3})\b", re.I)
 HOT_C = 30.0
@@ -30,7 +30,7 @@ def thirst_of(
 ) -> Thirst:
     """Reckon what a crop wants over some days: of its own ground in a bed, else of one square metre."""
     room = ctx.facts.tending.water
-    covered = bed is not None and bed.cover in _ROOFS
+    covered = bed is not None and bed.cover in RAINPROOF
     area = 1.0
     name = ctx.say.crop(crop.id)
     if planting is not None and bed is not None and bed.area_m2 and planting.in_ground:

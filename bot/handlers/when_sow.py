@@ -8,6 +8,7 @@ from dataclasses import replace
 from typing import Any
 
 from bot.facts.crop import Crop
+from bot.facts.crop_sowing import PIECES
 from bot.growing.calendar import YEAR, GardenYear
 from bot.growing.curves import Curves, curves
 from bot.growing.maturity import picking
@@ -29,7 +30,6 @@ _SOURCES = ("computed:calendar-fit", "computed:need-from-days", "common-practice
 _NAMED = 8
 #: So many days after its season a crop is too late and not too early.
 _JUST_OVER = 60
-_PIECES = frozenset({"sets", "cloves", "tubers", "slips", "crowns", "runners", "bare-root"})
 
 
 @answers("when_sow")
@@ -76,7 +76,7 @@ def when_sow(request: Request, ctx: Context) -> Reply:
     aimed = for_target(request, crop, [*((w, here, where) for w in found), *covered], ctx)
     if aimed is not None:
         return aimed
-    pieces = {w.method for w in found} & _PIECES & set(re.findall(r"[a-z-]+", request.text.lower()))
+    pieces = {w.method for w in found} & set(PIECES) & set(re.findall(r"[a-z-]+", request.text.lower()))
     if pieces:  # "onion sets": seed is not asked about
         found = [w for w in found if w.method in pieces]
     elif words.from_seed.search(request.text):  # "from seed": the sets and tubers are not asked about

@@ -14,9 +14,9 @@ from typing import Protocol
 
 from bot.facts.tending import BlightRule
 from bot.plot.state import Plot
+from bot.season.covering import RAINPROOF
 
 WHOLE_DAY = 22  # hours needed before a day may fail or pass on its lowest temperature
-_COVERED = frozenset({"greenhouse", "polytunnel", "polytunnel-fleece", "heated", "indoors", "cold-frame"})
 
 
 class Hour(Protocol):
@@ -115,6 +115,6 @@ def exposed(plot: Plot, risks: dict[str, int]) -> list[Exposed]:
     for planting in plot.standing():
         if planting.crop in risks:
             bed = plot.beds.get(planting.bed) if planting.bed else None
-            covered = bool(bed and bed.cover in _COVERED)
+            covered = bool(bed and bed.cover in RAINPROOF)
             rows.append(Exposed(planting.crop, planting.bed, risks[planting.crop], covered))
     return sorted(rows, key=lambda r: (r.covered, -r.risk, r.crop))
