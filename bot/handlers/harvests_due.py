@@ -28,6 +28,7 @@ def expected(planting: Planting, ctx: Context) -> Expected | None:
 
 
 def due_of_record(crop: Crop, found: list[Expected], ctx: Context) -> Reply:
+    """Answer for a crop that stands: whether it is ready now, else when, bed by bed."""
     name = ctx.say.crop(crop.id)
     found.sort(key=lambda e: e.first)
     now = [e for e in found if e.ready(ctx.today)]
@@ -70,6 +71,7 @@ def due_of_record(crop: Crop, found: list[Expected], ctx: Context) -> Reply:
 
 
 def ready_now(request: Request, ctx: Context) -> Reply:
+    """Tell what of the standing crops is ready now, and what comes next."""
     found = [
         e
         for p in ctx.plot.standing()
