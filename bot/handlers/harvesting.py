@@ -15,6 +15,7 @@ from bot.growing.maturity import picking
 from bot.growing.windows import RAISED, Window, windows
 from bot.handlers import answers
 from bot.handlers.checking import bed_name
+from bot.handlers.blight import after_blight
 from bot.handlers.coming_free import coming_free
 from bot.handlers.context import Context, ask_place
 from bot.handlers.crop_asking import cited, one_by_one, which_crop
@@ -72,9 +73,8 @@ def when_harvest(request: Request, ctx: Context) -> Reply:
     standing = [p for p in ctx.plot.standing(crop=crop.id) if not request.beds or p.bed in request.beds]
     found = [e for p in standing if (e := expected(p, ctx)) is not None]
     planned = request.when is not None and request.when.end >= ctx.today
-    if found and (not planned or "when" in request.inherited):
-        return _of_record(crop, found, ctx)
-    return _of_plan(crop, request, ctx)
+    told = _of_record(crop, found, ctx) if found and (not planned or "when" in request.inherited) else _of_plan(crop, request, ctx)
+    return after_blight(told, crop.id, ctx)
 
 
 def _by(request: Request, day: date, ctx: Context) -> Reply:

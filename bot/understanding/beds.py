@@ -14,6 +14,8 @@ _BED = ("bed", "beds")
 #: Number words as dictation hears them, after "bed".
 _SOUNDS = {"won": 1.0, "wan": 1.0, "too": 2.0, "tree": 3.0, "free": 3.0, "fore": 4.0, "for": 4.0, "fife": 5.0,
            "sicks": 6.0, "to": 2.0}
+#: What before "bed" says that no number comes: "the other beds too".
+_NO_NUMBER = ("other", "another", "all", "every", "both", "that", "this", "those", "these")
 #: Those that mean nothing else after "bed", and what may follow the others.
 _ONLY_SOUNDS = ("won", "tree", "fife", "sicks")
 _AFTER_SOUNDS = ("today", "and", "yesterday", "last", "with", "to", "on", "is", "gets", "has", "this")
@@ -271,7 +273,7 @@ class BedFinder:
 def _small(sheet: Sheet, at: int, lexicon: Lexicon) -> int | None:
     """Return a whole number from 1 to 999 at a position."""
     value = figure(sheet.word(at))
-    if value is None and sheet.word(at) in _SOUNDS and sheet.word(at - 1) in _BED and (
+    if value is None and sheet.word(at) in _SOUNDS and sheet.word(at - 1) in _BED and sheet.word(at - 2) not in _NO_NUMBER and (
             sheet.word(at) in _ONLY_SOUNDS or at + 1 >= len(sheet.tokens) or sheet.tokens[at + 1].kind == "mark"
             or sheet.word(at + 1) in _AFTER_SOUNDS):
         value = _SOUNDS[sheet.word(at)]

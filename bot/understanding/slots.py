@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING, Any
 
-from bot.request import Quantity, Request
+from bot.request import OTHER_BEDS, Quantity, Request
 from bot.understanding.found import Found, Sheet
 from bot.understanding.spots import COORDINATES, named_spot, read_spot
 
@@ -154,6 +154,8 @@ def add_special(reader: Understander, request: Request, sheet: Sheet, start: int
         flags.add("gap")
     if any(w in words for w in ("all", "everything", "everywhere", "lot", "whole")):
         flags.add("all")
+    if any(f" {others} " in text for others in reader.rules["other_beds"]):
+        flags.add(OTHER_BEDS)
     if (any(w in words for w in ("stop", "cancel", "pause", "unsubscribe", "mute", "off", "no", "quit", "silence"))
             and request.intent in ("set_summary", "share_plot")):
         flags.add("stop")
