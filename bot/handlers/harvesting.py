@@ -14,8 +14,8 @@ from bot.growing.expecting import expected as expected_of
 from bot.growing.maturity import picking
 from bot.growing.windows import RAISED, Window, windows
 from bot.handlers import answers
-from bot.handlers.checking import bed_name
 from bot.handlers.blight import after_blight
+from bot.handlers.checking import bed_name
 from bot.handlers.coming_free import coming_free
 from bot.handlers.context import Context, ask_place
 from bot.handlers.crop_asking import cited, one_by_one, which_crop

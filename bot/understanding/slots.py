@@ -55,6 +55,14 @@ def next_to(sheet: Sheet, place: Found) -> bool:
     return sheet.word(at) in _NEXT_TO or (sheet.word(at) == "to" and sheet.word(at - 1) in ("next", "close"))
 
 
+def only_compares(sheet: Sheet, crop: Found) -> bool:
+    """Tell whether a crop is named for comparison: "do parsnips need sand like the carrots", "the same as the carrots"."""
+    at = crop.start - 1
+    while sheet.word(at) in ("the", "my", "our", "with", "for"):
+        at -= 1
+    return sheet.word(at) == "like" or (sheet.word(at) == "as" and sheet.word(at - 1) in ("same", "way"))
+
+
 def names_a_place(sheet: Sheet, crop: Found) -> bool:
     """Tell whether a place is called after a crop: "the pea bed"; "peas bed 2" names them both."""
     return sheet.word(crop.end) in ("bed", "beds", "patch") and not sheet.taken[crop.end]
