@@ -44,6 +44,9 @@ def _if_left(crop: Crop, ctx: Context) -> list[str]:
 @answers("store")
 def store(request: Request, ctx: Context) -> Reply:
     """Tell how to keep a fresh crop: where, how cold, how damp, how long, and away from what."""
+    named = request.crop_choices or request.unknown_crop or (request.crops and not ("crops" in request.inherited and _TILL.search(request.text)))
+    if request.product and not named and any(lot.left > 0 and lot.product == request.product for lot in ctx.plot.lots):
+        return handler_for("stores")(request.with_(intent="stores", crops=()), ctx)  # "will the chutney last till March"
     if len(request.crops) == 2 and find(plain(request.text), _SIDE_BY_SIDE):
         return _side_by_side(request, ctx)
     if len(request.crops) > 1:
