@@ -13,6 +13,7 @@ from datetime import date, datetime
 from typing import TYPE_CHECKING, Any, Protocol
 
 from bot.handlers import handler_for
+from bot.handlers.beyond import with_doubt, without_stations
 from bot.handlers.context import Context, Memory
 from bot.plot.events import Event, NewEvent
 from bot.plot.state import Plot
@@ -239,7 +240,8 @@ def _handled(request: Request, context: Context) -> Reply:
     try:
         if "not_done" in request.flags:
             return _meant(request, context)
-        return _by_words(request, context) or handler_for(request.intent)(request, context)
+        told = _by_words(request, context) or without_stations(request, context) or handler_for(request.intent)(request, context)
+        return with_doubt(told, request, context)
     except Exception:
         log.exception("the handler of %s failed on %r", request.intent, request.text)
         return Reply(STUMBLED)
@@ -247,8 +249,12 @@ def _handled(request: Request, context: Context) -> Reply:
 
 def _by_words(request: Request, context: Context) -> Reply | None:
     """Answer what no intent is of but the words of a request say plainly, whatever it was read as; else None."""
+    from bot.handlers.renewing import renewal_reply
     from bot.tending.support_words import topic_of
 
+    renewed = renewal_reply(request, context)
+    if renewed is not None:
+        return renewed
     told = context.memory.reply is not None and "support" in context.memory.reply.data
     if not told and topic_of(request, context.facts) is None:
         return None

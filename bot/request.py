@@ -8,6 +8,8 @@ from typing import Any
 
 #: Flag of a request whose "it" or "there" is the bed that its own message adds.
 POINTS_TO_NEW_BED = "the new bed"
+#: Flag of a request that is of another bed than the one spoken of, or of all others.
+OTHER_BEDS = "the other beds"
 
 
 @dataclass(frozen=True, slots=True)

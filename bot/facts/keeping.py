@@ -77,6 +77,30 @@ class WholePlot(Sourced):
     what: str
 
 
+class Renewal(Sourced):
+    """How many years a lasting plant crops well before it is replaced or divided, and how that is done."""
+
+    crop: Id
+    years: Span
+    divide: bool = False
+    say: list[str]
+    same_ground: str | None = None  # said when new plants are to go where the old ones stood
+    no_dividing: str | None = None
+    task: Id | None = None  # the row of the perennial year that tells the season
+
+
+class Renewals(Sourced):
+    """The rows, and the words by which a message asks of them whatever it was read as."""
+
+    words: list[str]
+    dividing: list[str]
+    same_ground: list[str]
+    moving: list[str]
+    others: list[str]
+    read_as: list[str]
+    rows: list[Renewal]
+
+
 class KeepingFacts(Shape):
     """All keeping tables."""
 
@@ -87,6 +111,7 @@ class KeepingFacts(Shape):
     whole_plot: list[WholePlot]
     seed_ways: list[Way]
     store_ways: list[Way]
+    renewal: Renewals
 
     def tasks(self, crop: str) -> list[PerennialTask]:
         """Return the year of one perennial in the order of the file."""
@@ -95,6 +120,10 @@ class KeepingFacts(Shape):
     def ripenings(self, crop: str) -> list[Ripening]:
         """Return what is known of finishing a crop off the plant."""
         return [row for row in self.ripening if row.crop == crop]
+
+    def renewed(self, crop: str) -> Renewal | None:
+        """Return how long a lasting plant crops well, or None."""
+        return next((row for row in self.renewal.rows if row.crop == crop), None)
 
     def seed_way(self, way_id: str | None) -> Way | None:
         """Return the way of taking seed with this id, or None."""
@@ -121,6 +150,7 @@ FILES = {
     "whole_plot": "keeping/whole_plot.yaml",
     "seed_ways": "keeping/seed_ways.yaml",
     "store_ways": "keeping/store_ways.yaml",
+    "renewal": "keeping/renewal.yaml",
 }
 
 
@@ -139,6 +169,12 @@ def check(facts: Facts) -> list[Fault]:
             if row.id in seen:
                 faults.append(Fault(file, 0, row.id, "this id stands twice"))
             seen.add(row.id)
+    known_tasks = {task.id for task in facts.keeping.perennials}
+    for renewal in facts.keeping.renewal.rows:
+        if renewal.crop not in facts.crops:
+            faults.append(Fault("keeping/renewal.yaml", 0, f"{renewal.crop}.crop", f"no crop has the id {renewal.crop!r}"))
+        if renewal.task is not None and renewal.task not in known_tasks:
+            faults.append(Fault("keeping/renewal.yaml", 0, f"{renewal.crop}.task", f"no task has the id {renewal.task!r}"))
     for crop in facts.written_crops.values():
         for index, kept in enumerate(crop.storage):
             if kept.home_method is not None and facts.keeping.store_way(kept.home_method) is None:

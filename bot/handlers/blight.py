@@ -13,9 +13,10 @@ from bot.season.forecast import ForecastHour
 from bot.tending.blight import Exposed, air_days, exposed, periods, qualifies
 from bot.tending.diagnosis import season_of
 from bot.tending.units import in_units
-from bot.wording import listing
+from bot.wording import listing, small
 
 IF_IT_COMES = ("few-spots", "established", "tubers", "fruit", "clear", "eat", "prevent")  # stages behind "more"
+_JUST = 4  # requests back that a talk of blight still bears on the next
 LOOK_AHEAD = 7  # days whose normals speak when there is no forecast
 
 
@@ -146,3 +147,13 @@ def _span(first: date, last: date, ctx: Context) -> str:
 
 def _json(spans: list[tuple[date, date]]) -> list[dict[str, str]]:
     return [{"from": a.isoformat(), "to": b.isoformat()} for a, b in spans]
+
+
+def after_blight(reply: Reply, crop: str, ctx: Context) -> Reply:
+    """Put first, where blight was just spoken of, how long the tubers of this crop stay in the ground once the tops are cut."""
+    spoken = any(r.intent == "blight_risk" or r.pest == "late-blight" for r in ctx.memory.requests[-_JUST:])
+    found = [row for row in ctx.facts.tending.blight.advice if row.stage == "tubers" and crop in row.crops] if spoken else []
+    if not found:
+        return reply
+    return reply.with_(headline=f"If they have blight: {small(found[0].say)}", lines=(reply.headline, *reply.lines),
+                       sources=tuple(dict.fromkeys((*found[0].source, *reply.sources))))

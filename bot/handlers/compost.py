@@ -10,7 +10,7 @@ from bot.handlers import answers
 from bot.handlers.context import Context
 from bot.handlers.ground_words import hazards, material_words, topic_lines
 from bot.handlers.heap_mixes import amounts_of, kg_water, mix_reply, pair_reply
-from bot.handlers.heap_verdicts import SICK, VERDICT, verdicts
+from bot.handlers.heap_verdicts import JUST_FOUND, SICK, VERDICT, verdicts
 from bot.reply import Choice, Reply
 from bot.request import Request
 from bot.tending.compost import (
@@ -22,6 +22,8 @@ from bot.tending.topics import best, plain, score
 from bot.wording import capital, listing, small
 
 _MIX = re.compile(r"\b(mix|blend|ratio|balance|how much|how many|add to|with what)\b", re.I)
+#: What is left of a sick plant, pointed at and not named.
+_REMAINS = re.compile(r"\b(?:the|those|these|its|their) (?:\w+ )?(?:tops?|haulms?|leaves|stems|vines|foliage|plants?|stalks)\b|\b(?:it|them|they)\b", re.I)
 _WHAT_NOT = re.compile(r"\b(what (can.?t|cannot|can not|shouldn.?t|must not|not)|never (put|compost))\b", re.I)
 _WHAT = re.compile(r"\bwhat (can|may|goes|should|do) ?(i|you|go|in|we)?\b", re.I)
 
@@ -30,6 +32,7 @@ _WHAT = re.compile(r"\bwhat (can|may|goes|should|do) ?(i|you|go|in|we)?\b", re.I
 def compost(request: Request, ctx: Context) -> Reply:
     """Answer whether something may be composted, work a mix out, or say what to do about a heap."""
     room = ctx.facts.tending.compost
+    request = _with_trouble(request, ctx)
     parts = [p for p in heaped(request.text, material_words(ctx)) if stuff_named(p.material, room)] or amounts_of(
         request, ctx
     )
@@ -86,6 +89,17 @@ def _asks_if(text: str) -> bool:
 
 
 # --- may it go in --------------------------------------------------------------------------------------------------
+
+
+def _with_trouble(request: Request, ctx: Context) -> Request:
+    """Give "can the tops go on the heap" the trouble that was just found on them."""
+    if not _REMAINS.search(request.text) or (request.pest and "pest" not in request.inherited) or ctx.memory.reply is None:
+        return request
+    causes = ctx.memory.reply.data.get("causes", [])
+    found = causes[0]["id"] if causes else None
+    if found is None:
+        return request
+    return request.with_(pest=found, inherited=tuple(name for name in request.inherited if name != "pest"), extra={**request.extra, JUST_FOUND: True})
 
 
 def _asked_about(request: Request, ctx: Context) -> list[HeapStuff]:

@@ -2,14 +2,20 @@
 
 from __future__ import annotations
 
+import re
+
 from bot.facts.climate import CoverKind
+from bot.facts.crop import Crop
 from bot.handlers import answers
-from bot.handlers.cold import cover_name, harmed_below, worth
+from bot.handlers.cold import cover_name, harmed_below, is_many, worth
 from bot.handlers.context import Context
 from bot.reply import Reply, Table
 from bot.request import Request
 from bot.season.covering import middle
-from bot.wording import capital
+from bot.tending.units import in_units
+from bot.wording import capital, listing
+
+_NET = re.compile(r"\b(?:net|nets|netted|netting|mesh)\b", re.I)
 
 
 @answers("protect")
@@ -25,6 +31,8 @@ def protect(request: Request, ctx: Context) -> Reply:
     crop = ctx.facts.crops.get(request.crop or "")
     if cover_id == "none":
         cover_id = None
+    if crop is not None and _NET.search(request.text) and "climb" not in request.text and len(request.crops) == 1:
+        return _netted(crop, ctx)
     if cover_id:
         return _one_cover(cover_id, covers[cover_id], request, ctx)
     if crop is not None:
@@ -37,6 +45,20 @@ def protect(request: Request, ctx: Context) -> Reply:
                  more=("Plastic lying flat on leaves gives almost nothing.",), working=_cover_notes(ranked, ctx),
                  sources=_cited(ranked, ctx),
                  data={"protect": {"covers": {c: list(covers[c].night_c) for c in ranked}}})
+
+
+def _netted(crop: Crop, ctx: Context) -> Reply:
+    """Tell which of a crop's pests a net or mesh keeps off, the commonest first."""
+    found = [p for each in crop.pests if (p := ctx.facts.tending.pest(each)) is not None and any(_NET.search(line) for line in (*p.now, p.next_year))]
+    found.sort(key=lambda p: -p.common)
+    name = ctx.say.crop(crop.id)
+    if not found:
+        return Reply(f"No, {name} need{'' if is_many(crop, ctx.say.words) else 's'} no net: I know of no pest of theirs that one keeps off.",
+                     sources=("common-practice",), data={"protect": {"crop": crop.id, "net": []}})
+    against = listing([p.said(ctx.say.words) for p in found[:4]])
+    told = {p.said(ctx.say.words): next(line for line in (p.next_year, *p.now) if _NET.search(line)) for p in found[:3]}
+    return Reply(f"A net or mesh keeps {against} off {name}.", lines=tuple(f"{capital(said)}: {in_units(line, ctx.say)}" for said, line in told.items()),
+                 sources=tuple(dict.fromkeys(s for p in found[:3] for s in p.source)), data={"protect": {"crop": crop.id, "net": [p.id for p in found]}})
 
 
 def _one_cover(cover_id: str, kind: CoverKind, request: Request, ctx: Context) -> Reply:

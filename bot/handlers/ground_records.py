@@ -17,7 +17,7 @@ from bot.handlers.naming import material_said, said
 from bot.handlers.rain_records import rain_record
 from bot.plot.events import NewEvent
 from bot.reply import Reply, ask
-from bot.request import Quantity, Request
+from bot.request import OTHER_BEDS, Quantity, Request
 from bot.tending.materials import heaped, kg_of, litres_of
 from bot.tending.soil import depth_of
 from bot.wording import capital, listing
@@ -32,8 +32,9 @@ _COMPOSTED = re.compile(r"\b(composted|top.?dress\w*)\b", re.I)
 _MULCHED = re.compile(r"\b(mulch\w*)\b", re.I)
 _OR = re.compile(r"\b(?:mulch|feed|water|lime|manure) or (?:mulch|feed|water|lime|manure)\b", re.I)
 _FOR_HEAP = re.compile(r"\b(?:for|on|in|into|onto) (?:the |my |our |a )?(?:compost|heap|compost heap|bin|bay)\b", re.I)
-_DONE = re.compile(r"\b(?:gave|given|fed|spread|put|added|mulched|dug|forked|limed|watered|done|applied)\b", re.I)
+_DONE = re.compile(r"\b(?:gave|given|fed|feed|spread|put|added|mulched|dug|forked|limed|watered|done|applied)\b", re.I)
 _FRESH = re.compile(r"\b(fresh|raw|steaming|unrotted)\b", re.I)
+_SEVERAL = re.compile(r"\b(?:beds|ones|others|rest)\b", re.I)
 MOST_L, MOST_KG = 6000.0, 3000.0
 FED = Doing("fed", "Fed", "in")
 #: Rows of the heap table that are one material on a bed.
@@ -57,15 +58,20 @@ def log_fed_mulched(request: Request, ctx: Context) -> Reply:
     stray = unknown_bed(request, ctx, FED)
     if stray:
         return stray
+    others = _other_beds(request, ctx)
+    if isinstance(others, Reply):
+        return others
+    request = others
     crops = () if request.beds and not request.crops else crops_of(request, ctx, FED, standing_first=True)
     if isinstance(crops, Reply):
         return crops
     amount = _amount(request, ctx)
     if isinstance(amount, Reply):
         return amount
-    material = _material(request, ctx, amount)
+    told = _as_told(request, ctx)
+    material = _material(told, ctx, amount)
     beds: tuple[str | None, ...] = tuple(request.beds) or _beds_of(crops, ctx) or (None,)
-    events = [_event(request, ctx, day, material, amount, bed, crop) for bed in beds for crop in (crops or (None,))]
+    events = [_event(request, told.text, ctx, day, material, amount, bed, crop) for bed in beds for crop in (crops or (None,))]
     head = _echo(events, material, amount, crops, beds, day, ctx)
     lines, cautions, data = what_follows(events, material, request, day, ctx)
     depth = events[0].data.get("depth_cm")
@@ -78,6 +84,33 @@ def log_fed_mulched(request: Request, ctx: Context) -> Reply:
         events=tuple(events),
         data={"log_fed_mulched": {"rows": [event.as_json() for event in events], **data}},
     )
+
+
+def _other_beds(request: Request, ctx: Context) -> Request | Reply:
+    """Put the names of the plot's beds for "the other beds": all but the one told of before; asks which, where none was."""
+    if OTHER_BEDS not in request.flags or request.crops or "negative" in request.flags:
+        return request
+    before = next((r.beds for r in ctx.memory.requests[-1:] if r.intent == request.intent), ())
+    rest = tuple(bed for bed in ctx.plot.beds if bed in request.beds or bed not in before)
+    several = bool(_SEVERAL.search(request.text))
+    if (request.beds or before) and (several or len(rest) < 2):
+        return request.with_(beds=rest) if rest else Reply("There is no other bed, so I recorded nothing.")
+    if request.beds:
+        return request
+    return ask("Which beds?" if several else "Which bed?", [], waiting=request.with_(flags=request.flags - {OTHER_BEDS}), wants="bed")
+
+
+def _as_told(request: Request, ctx: Context) -> Request:
+    """Return a record with the words that tell what was done: its own, or those of the record it goes on from ("and bed 4 too")."""
+    last = ctx.memory.requests[-1] if ctx.memory.requests else None
+    if request.materials or _tells(request) or last is None or last.intent != request.intent:
+        return request
+    before = next((r for r in reversed(ctx.memory.requests) if r.intent == request.intent and _tells(r)), None)
+    return request if before is None else request.with_(text=before.text)
+
+
+def _tells(request: Request) -> bool:
+    return any(done.search(request.text) for done in (_WATERED, _LIMED, _MANURED, _COMPOSTED, _MULCHED, _DONE))
 
 
 def _for_the_heap(request: Request, ctx: Context) -> bool:
@@ -135,6 +168,7 @@ def _beds_of(crops: tuple[str, ...], ctx: Context) -> tuple[str, ...]:
 
 def _event(
     request: Request,
+    told: str,
     ctx: Context,
     day: date,
     material: str | None,
@@ -158,7 +192,7 @@ def _event(
             words=request.text,
             data={"litres": value} if litres is not None else {},
         )
-    data: dict[str, object] = {"what": _what(material, request.text)}
+    data: dict[str, object] = {"what": _what(material, told)}
     if material:
         data["material"] = material
     if litres is not None:

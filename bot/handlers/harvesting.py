@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date, timedelta
 
 from bot.handlers import answers
+from bot.handlers.blight import after_blight
 from bot.handlers.coming_free import coming_free
 from bot.handlers.context import Context, ask_place
 from bot.handlers.crop_asking import one_by_one, which_crop
@@ -46,9 +47,8 @@ def when_harvest(request: Request, ctx: Context) -> Reply:
     standing = [p for p in ctx.plot.standing(crop=crop.id) if not request.beds or p.bed in request.beds]
     found = [e for p in standing if (e := expected(p, ctx)) is not None]
     planned = request.when is not None and request.when.end >= ctx.today
-    if found and (not planned or "when" in request.inherited):
-        return due_of_record(crop, found, ctx)
-    return due_if_begun(crop, request, ctx)
+    told = due_of_record(crop, found, ctx) if found and (not planned or "when" in request.inherited) else due_if_begun(crop, request, ctx)
+    return after_blight(told, crop.id, ctx)
 
 
 def _by(request: Request, day: date, ctx: Context) -> Reply:

@@ -14,6 +14,8 @@ from bot.wording import capital, number, small
 
 #: Rows about sickness say more than the plant they are on.
 SICK = ("x-clubroot", "x-blight", "x-virus", "x-powdery-mildew", "x-diseased-general", "treated-timber")
+#: Mark of a request whose trouble was found by the turn before, and not named in this one.
+JUST_FOUND = "just found"
 VERDICT = {"yes": "yes", "little": "a little", "hot": "hot heap only", "no": "no"}
 _DRIED = re.compile(r"\b(dried|dead|drowned|crisp)\b", re.I)
 
@@ -32,6 +34,7 @@ def verdicts(stuff: Sequence[HeapStuff], request: Request, ctx: Context) -> Repl
         pest = ctx.facts.tending.pest(request.pest)
         if pest is not None:
             head = {"yes": "Yes", "hot": "In a hot heap only", "no": "No"}[pest.heap]
+            head = f"If that is {pest.said(ctx.say.words)}, {small(head)}" if JUST_FOUND in request.extra else head
             return Reply(
                 f"{head}: {small(pest.hygiene)}",
                 lines=(units(first.say, ctx),),

@@ -221,8 +221,9 @@ def _grew(request: Request, ctx: Context) -> Reply:
     lines = []
     for p in found:
         began = p.in_ground or p.began
-        until = ctx.say.day(p.cleared, ctx.today) if p.cleared else "now"
-        stood = f"{ctx.say.day(began, ctx.today) if began else '?'} to {until}"
+        until = ctx.say.day(p.cleared, ctx.today) if p.cleared else ""
+        since = ctx.say.day(began, ctx.today) if began else "a day I don't know"
+        stood = f"{since} to {until}" if p.cleared else f"since {since}"
         place = "" if len(request.beds) == 1 else f", {place_said(p, ctx)}"
         lines.append(sentence(f"{ctx.say.crop(p.crop)}{place}: {stood}"))
     if request.beds and not crops:

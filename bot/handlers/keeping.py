@@ -40,6 +40,9 @@ def _left_standing(crop: Crop, request: Request, ctx: Context) -> Reply:
 @answers("store")
 def store(request: Request, ctx: Context) -> Reply:
     """Tell how to keep a fresh crop: where, how cold, how damp, how long, and away from what."""
+    named = request.crop_choices or request.unknown_crop or (request.crops and not ("crops" in request.inherited and _TILL.search(request.text)))
+    if request.product and not named and any(lot.left > 0 and lot.product == request.product for lot in ctx.plot.lots):
+        return handler_for("stores")(request.with_(intent="stores", crops=()), ctx)  # "will the chutney last till March"
     if len(request.crops) == 2 and find(plain(request.text), _SIDE_BY_SIDE):
         return _side_by_side(request, ctx)
     if len(request.crops) > 1:
@@ -70,7 +73,9 @@ def store(request: Request, ctx: Context) -> Reply:
         )
     rows = _chosen(crop, request)
     first = rows[0]
-    lines = [_conditions(first, ctx)]
+    if len(rows) > 1 and _said_of(first, request) and not _own_words(crop) & _form_words(first):
+        name = f"{name} ({first.form})"
+    lines = [_conditions(first, ctx).replace(f" ({first.form})", "", 1 if first.form in name else 0)]
     curing = _curing(first, ctx) if first.curing_days or first.curing_temp_c else ""
     if curing and not _CURE.search(request.text):
         lines.append(curing)
@@ -167,13 +172,25 @@ def _at_warmth(name: str, asked: float, best: tuple[float, float], ctx: Context)
 
 
 def _chosen(crop: Crop, request: Request) -> list[Storage]:
-    """Return the ways of keeping, the one asked for first, else the longest keeper."""
+    """Return the ways of keeping, the one asked for first, then the one the crop is named by, else the longest keeper."""
     rows = longest(crop.storage)
-    words = set(f"{request.product or ''} {request.text}".lower().replace(",", " ").split())
     if _FRIDGE.search(request.text):
         rows.sort(key=lambda row: "fridge" not in (row.home_method or ""))
-    rows.sort(key=lambda row: -len(words & set(row.form.lower().replace(",", " ").split()) - {"with", "or", "and"}))
+    rows.sort(key=lambda row: (-len(_said_of(row, request)), -len(_own_words(crop) & _form_words(row))))
     return rows
+
+
+def _said_of(row: Storage, request: Request) -> set[str]:
+    """Return the words of a message that name this form of a crop."""
+    return set(f"{request.product or ''} {request.text}".lower().replace(",", " ").split()) & _form_words(row)
+
+
+def _own_words(crop: Crop) -> set[str]:
+    return set(crop.names[0].name.lower().split())
+
+
+def _form_words(row: Storage) -> set[str]:
+    return set(row.form.lower().replace(",", " ").split()) - {"with", "or", "and"}
 
 
 def _life(row: Storage) -> str:
@@ -218,7 +235,8 @@ def _company(crop: Crop, row: Storage, ctx: Context) -> str:
     if bad:
         return f"Not beside your {listing([ctx.say.crop(c) for c in bad[:3]])}: ripening gas spoils one or the other."
     if feels(row) and not gives(crop):
-        return "Keep it away from ripe apples, pears and tomatoes: their ripening gas spoils it."
+        it = "them" if is_many(crop, ctx.say.words) else "it"
+        return f"Keep {it} away from ripe apples, pears and tomatoes: their ripening gas spoils {it}."
     return "Keep it apart from greens, carrots and potatoes: it gives off ripening gas." if gives(crop) else ""
 
 

@@ -6,6 +6,7 @@ import re
 from datetime import date
 
 from bot.handlers import answers
+from bot.handlers.beyond import beyond_reach
 from bot.handlers.context import Context, ask_place
 from bot.plot.events import NewEvent
 from bot.reply import Reply, ask
@@ -81,6 +82,9 @@ def _offset(request: Request, ctx: Context) -> Reply | None:
 
 
 def _without_dates(request: Request, ctx: Context) -> Reply:
+    if ctx.season is not None and not ctx.season.within_reach:
+        said = beyond_reach(ctx.season)
+        return Reply(said[0], lines=said[1:])
     offset = _offset(request, ctx)
     if offset is not None and not _FORGET.search(request.text):
         return offset
@@ -170,7 +174,10 @@ def _against_stations(own: dict[str, str], ctx: Context) -> tuple[str, ...]:
     place = ctx.plot.settings.place
     if place is None:
         return tuple(lines)
-    usual = season_for(place, ctx.facts).frost_dates()
+    season = season_for(place, ctx.facts)
+    if not season.within_reach:
+        return beyond_reach(season)[:2]
+    usual = season.frost_dates()
     theirs = (("last_frost", "last", usual.last.p50), ("first_frost", "first", usual.first.p50))
     said = [f"{name} {_say(text, ctx)}" for key, name, text in theirs if key in own and text]
     if said:

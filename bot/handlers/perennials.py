@@ -131,6 +131,11 @@ def _verb(task: PerennialTask) -> str:
     return task.task if task.task.split()[0] not in ("renovate",) else task.task
 
 
+def season_said(task: PerennialTask, ctx: Context) -> str:
+    """Say the months of a task here, or its season where the place is not known."""
+    return _when(task, _southern(ctx), ctx)
+
+
 def _when(task: PerennialTask, southern: bool | None, ctx: Context) -> str:
     if southern is None:
         return task.phase.replace("-", " ")

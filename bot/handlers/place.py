@@ -8,6 +8,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from bot.handlers import answers
+from bot.handlers.beyond import beyond_reach
 from bot.handlers.climate import odds, said_coordinates
 from bot.handlers.context import Context, ask_place
 from bot.handlers.places_said import places_said
@@ -192,11 +193,12 @@ def _set(place: PlotPlace, request: Request, ctx: Context, *, guessed: bool,
     season = season_for(place, ctx.facts, replace(settings, **gone))
     where = place.name or said_coordinates(place.lat, place.lon)
     height = ctx.say.height(place.elevation_m or 0)
-    lines = [_frosts(season, ctx)]
+    beyond = beyond_reach(season)
+    lines = [*beyond] if beyond else [_frosts(season, ctx)]
     if guessed:
         lines.append(f"If your plot lies higher or lower than that, say for example "
                      f"\"elevation {ctx.say.height(round((place.elevation_m or 0) + 100, -1))}\".")
-    lines += [note for note in season.notes[1:] if "guide only" in note]
+    lines += [note for note in season.notes[1:] if "guide only" in note and not beyond]
     if turned:
         lines.append("The frost dates you gave were for the other half of the world, so I go by the weather stations here.")
     elif own:

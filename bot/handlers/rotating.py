@@ -18,13 +18,14 @@ from bot.handlers.rotation_words import gap_data, group_name, history_line, work
 from bot.handlers.succession import after_that
 from bot.reply import Choice, Reply
 from bot.request import Request
-from bot.wording import capital, listing
+from bot.wording import capital, listing, plural
 
 _FOLLOW = re.compile(r"\b(follow|follows|after|before)\b", re.I)
 _PLANTING = re.compile(r"\bwhat('?s)?\b.*\b(plant|sow|put|grow|fits?|fill)\b", re.I)
 _WHERE = re.compile(r"\b(where|(which|what) bed)\b", re.I)
 _WHAT_FOLLOWS = re.compile(r"\bwhat('?s)?\b.*\b(follow|follows|after)\b", re.I)
 
+_BETWEEN = re.compile(r"\b(?:how long|how many years|years?|gap|wait|rest)\b.*\b(?:between|before|again|same (?:bed|place|ground|spot))\b", re.I)
 #: Asked of rotation as a whole and of no crop or bed, whatever was spoken of before.
 _IN_GENERAL = re.compile(r"\b(?:in general|generally|what (?:goes|comes|follows) (?:after )?what|what order|rotations? (?:work|order|rules?|plan|system)|(?:explain|understand|principles?) (?:\w+ ){0,3}rotation|how (?:do i|to|should i|does one) rotate|as a rule)\b", re.I)
 
@@ -56,6 +57,8 @@ def rotation(request: Request, ctx: Context) -> Reply:
         return followers(crops[0], ctx, request.bed)
     if crops and _WHAT_FOLLOWS.search(request.text):  # whether or not the crop is on record in the bed named
         return followers(crops[0], ctx, request.bed if request.bed in ctx.plot.beds else None)
+    if crops and "crops" in request.inherited and any(p.crop == crops[0].id for p in ctx.plot.standing(request.bed)) and request.bed:
+        return followers(crops[0], ctx, request.bed)  # "and in bed 4?" after what follows the garlic that stands there
     if request.bed and request.bed in ctx.plot.beds:
         return _crop_in_bed(crops[0], request.bed, ctx) if crops else _bed(request.bed, ctx)
     if len(crops) == 2 and not request.group:
@@ -70,7 +73,18 @@ def rotation(request: Request, ctx: Context) -> Reply:
             return _plot(ctx)
     if _wants_place(request.text):
         return _where(crops[0], request, ctx)
+    if _BETWEEN.search(request.text):
+        return _years_between(crops[0], request, ctx)
     return followers(crops[0], ctx)
+
+
+def _years_between(crop: Crop, request: Request, ctx: Context) -> Reply:
+    """Tell how many years a crop's family stays off ground it has had."""
+    years, name = crop.family.years_between, request.group or ctx.say.crop(crop.id)
+    head = f"Leave {plural(years, 'year')} before {name} go on the same ground again." if years else f"{capital(name)} may go on the same ground again."
+    lines = [f"Where disease was seen: {crop.family.years_if_diseased} years."] if years and crop.family.years_if_diseased else []
+    lines += [f"Why: {crop.family.why}."] if years and crop.family.why else []
+    return Reply(head, lines=tuple(lines), sources=tuple(crop.family.source), data={"rotation": {"crop": crop.id, "years": years}})
 
 
 def _may_be_planted(request: Request, ctx: Context) -> bool:

@@ -32,6 +32,7 @@ from bot.tending.topics import best
 from bot.wording import capital, number, small
 
 _PATH = re.compile(r"\bpaths?\b", re.I)
+_IT = re.compile(r"\b(?:it|them)\b", re.I)
 _NEW_BED = re.compile(r"\bnew beds?\b", re.I)
 #: Materials a word in a message stands for when the table of kinds knows them under another.
 _LIKE = {"pig-manure": "manure", "hen-manure": "manure", "rabbit-manure": "manure", "bale": "straw"}
@@ -43,6 +44,7 @@ def mulch(request: Request, ctx: Context) -> Reply:
     if GREEN_MANURE.search(request.text):
         return green_manures(request, ctx)
     room = ctx.facts.tending
+    request = _of_what(request, ctx)
     materials = materials_of(request, ctx)
     topic = best(request.text, [*room.manure.topics, *room.mulch.topics])
     fresh = bool(FRESH.search(request.text)) and not ROTTED.search(request.text)
@@ -71,6 +73,15 @@ def mulch(request: Request, ctx: Context) -> Reply:
             sources=chain(topic.source, reply.sources),
         )
     return reply
+
+
+def _of_what(request: Request, ctx: Context) -> Request:
+    """Put the stuff just asked about in place of "it": "can I dig it in afterwards" after wood chip."""
+    last = ctx.memory.requests[-1] if ctx.memory.requests else None
+    if last is None or last.intent != "mulch" or materials_of(request, ctx) or not _IT.search(request.text):
+        return request
+    known = materials_of(last, ctx)[:1]
+    return request.with_(materials=known, text=_IT.sub(known[0].replace("-", " "), request.text, count=1)) if known else request
 
 
 def _mulch(request: Request, ctx: Context, materials: tuple[str, ...]) -> Reply:

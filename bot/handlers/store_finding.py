@@ -57,10 +57,8 @@ def named_lots(request: Request, ctx: Context, text: str) -> list[Lot]:
         found = matching(ctx.plot.lots, crops, by_product, by_where, None, facts)
         if product and by_product is None and product not in _PLAIN:
             found = [lot for lot in found if lot.product in _PLAIN]  # passata is no tomato chutney, but may be down as bottled tomatoes
-        if found and (crops or product or where):
+        if found and (crops or by_product or by_where):
             return found
-        if not crops and by_product is None:
-            break
     return []
 
 

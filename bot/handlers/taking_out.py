@@ -14,6 +14,7 @@ from bot.plot.events import NewEvent
 from bot.plot.state import Lot
 from bot.preserving.ledger import (
     amount_said,
+    kept_name,
     lot_name,
     matching,
     take,
@@ -86,7 +87,7 @@ def _nothing_there(request: Request, ctx: Context, text: str) -> Reply:
         amount = f"{request.quantities[0].words} of " if request.quantities and request.quantities[0].unit != "count" else f"{request.quantities[0].value:g} " if request.quantities else ""
         choices.insert(0, Choice("They were fresh: note a picking", f"picked {amount}{name}"))
     return Reply(
-        f"I have no {(request.product or name).replace('-', ' ')} down in the stores, so I recorded nothing.",
+        f"I have no {kept_name(crop, request.product, ctx.say) if request.product else name} down in the stores, so I recorded nothing.",
         lines=("If there were some, tell me first what was put away and when.",),
         choices=tuple(choices),
         data={"log_use": {"rows": []}},

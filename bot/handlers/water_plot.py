@@ -66,7 +66,7 @@ def plot_reply(request: Request, ctx: Context) -> Reply:
         )
     else:
         head = (
-            f"{'Yes: ' if _NOW.search(request.text) else ''}{wanting[0][1].name} first: about "
+            f"{'Yes: ' if _NOW.search(request.text) and 'how much' not in request.text.lower() else ''}{wanting[0][1].name} first: about "
             f"{ctx.say.volume(wanting[0][0])} "
             f"{when_said(request, days, ctx)}{cans_of(wanting[0][0], ctx)}."
         )

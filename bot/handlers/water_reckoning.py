@@ -140,7 +140,7 @@ def days_meant(request: Request, ctx: Context) -> tuple[date, int, list[Day]]:
     """Return the first day, how many, and their weather: the week from today, the days named, or the heat named."""
     assert ctx.season is not None
     start, days = ctx.today, WEEK
-    if request.when is not None and request.when.end >= ctx.today:
+    if request.when is not None and request.when.end >= ctx.today and "this week" not in request.when.words.lower():  # on a Saturday, too, a week
         start = max(request.when.start, ctx.today)
         days = (
             max(1, min((request.when.end - start).days + 1, 28))

@@ -12,7 +12,7 @@ from bot.facts.preserving import Life, PreservingFacts
 from bot.plot.state import Lot
 from bot.preserving.blanching import rows_of
 from bot.preserving.matching import find
-from bot.wording import Wording, number, plural
+from bot.wording import Wording, number, plural, plural_noun
 
 #: Amounts closer than this are the same: half a bag is the least that is counted.
 _EPSILON = 1e-6
@@ -147,7 +147,7 @@ def amount_said(amount: float, unit: str, say: Wording) -> str:
         return say.volume(amount)
     if unit == "count":
         return number(amount, 0.5)
-    return plural(amount, unit)
+    return plural(amount, unit) if amount > 0 else f"no {plural_noun(unit)}"
 
 
 def in_place(where: str | None) -> str:

@@ -64,6 +64,11 @@ class Season:
         """Tell whether the place lies south of the equator."""
         return self.place.lat < 0
 
+    @property
+    def within_reach(self) -> bool:
+        """Tell whether anything is known of the weather here: by a station near enough, or by figures of the spot itself."""
+        return self.normals.measured is not None or self.normals.nearest_km <= self.climate.number("normals.reach_km")
+
     @cached_property
     def _curves(self) -> tuple[Array, Array, Nights]:
         """Return mean lows, mean highs and the nights, moved so that the gardener's own frost dates come out."""

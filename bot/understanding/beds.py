@@ -247,7 +247,8 @@ class BedFinder:
 def _small(sheet: Sheet, at: int, lexicon: Lexicon) -> int | None:
     """Return a whole number from 1 to 999 at a position."""
     value = figure(sheet.word(at))
-    if value is None and (heard := lexicon.rules["heard_numbers"].get(sheet.word(at))) and sheet.word(at - 1) in _BED and (
+    if value is None and (heard := lexicon.rules["heard_numbers"].get(sheet.word(at))) and sheet.word(at - 1) in _BED \
+            and sheet.word(at - 2) not in lexicon.beside["before_no_number"] and (
             sheet.word(at) in lexicon.beside["heard_numbers_alone"] or at + 1 >= len(sheet.tokens) or sheet.tokens[at + 1].kind == "mark"
             or sheet.word(at + 1) in lexicon.beside["after_heard_numbers"]):
         value = float(heard)

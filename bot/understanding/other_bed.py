@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from bot.reply import Reply, ask
-from bot.request import Request
+from bot.request import OTHER_BEDS, Request
 
 if TYPE_CHECKING:
     from bot.understanding.memory import Recall
@@ -18,6 +18,8 @@ def another_bed(recall: Recall) -> Request | Reply | None:
     """
     last, slots, residue = recall.last, recall.slots(), recall.residue()
     rules = recall.reader.rules
+    if last is not None and last.beds and last.intent in rules["told_of_other_beds"] and recall.starts("and") and all(f.kind == "date" for f in slots):
+        return _told_of_others(recall, last)
     if (last is None or not (last.beds or last.unknown_bed) or not recall.starts("and")
             or last.intent not in (*rules["takes_bed"], *rules["one_subject"]) or recall.recording(last)):
         return None
@@ -34,6 +36,21 @@ def another_bed(recall: Recall) -> Request | Reply | None:
     if slots and not residue and last.intent in rules["one_subject"] and all(f.kind == "cover" for f in slots):
         return _of_bed(recall, last, None, recall.sheet.said(slots[0].start, slots[0].end))
     return None
+
+
+def _told_of_others(recall: Recall, last: Request) -> Request | Reply | None:
+    """Read "and the other beds too" after a record of one bed: what goes on a bed goes on all the others, of anything else it is asked where."""
+    sheet, words = recall.sheet, {t.word for t in recall.sheet.tokens if t.kind != "mark"}
+    if not {"other", "others", "rest"} & words or set(recall.residue()) - {"bed", "beds", "others", "all", "rest"}:
+        return None
+    rest = [bed for bed in recall.names.beds if bed not in last.beds]
+    fresh = recall.reader.request(recall.reader.clause(sheet, 0, len(sheet.tokens)), last.intent, 0.95, sheet, recall.names, recall.today, recall.region)
+    told = last.with_(beds=(), quantities=(), when=fresh.when or last.when, text=sheet.text, confidence=0.95, inherited=("intent",))
+    if last.intent == "log_fed_mulched":
+        return told.with_(flags=told.flags | {OTHER_BEDS})
+    if len(rest) == 1:
+        return told.with_(beds=(rest[0],))
+    return ask("Which bed?", [], waiting=told, wants="bed") if rest else Reply("There is no other bed.")
 
 
 def _of_bed(recall: Recall, last: Request, bed: str | None, unknown: str | None) -> Request:

@@ -23,7 +23,7 @@ from bot.understanding.phrases import load_intents, templates
 from bot.understanding.quantities import tells_a_size
 from bot.understanding.school import Manner, school_of
 from bot.understanding.shapes import PlotNames, Reading
-from bot.understanding.slots import add_special, beside_it, names_a_place, next_to, one_of
+from bot.understanding.slots import add_special, beside_it, names_a_place, next_to, one_of, only_compares
 from bot.understanding.sureness import signs, sure
 from bot.understanding.weighing import read_scales
 
@@ -180,8 +180,11 @@ class Understander:
         group = None
         many = sum(f.kind == "crop" for f in inside)
         record = self.intents[intent].kind == "record"
+        told = [f for f in inside if f.kind == "crop" and not only_compares(sheet, f)] or inside
         for found in inside:
             if record and many > 1 and found.kind == "crop" and beside_it(sheet, found, self.lexicon):
+                continue
+            if not record and intent != "companion" and many > 1 and found.kind == "crop" and found not in told:
                 continue
             if found.kind == "crop":
                 sense: Sense = found.value

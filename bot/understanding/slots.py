@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING, Any
 
-from bot.request import Quantity, Request
+from bot.request import OTHER_BEDS, Quantity, Request
 from bot.understanding.found import Found, Sheet
 from bot.understanding.spots import COORDINATES, named_spot, read_spot
 
@@ -39,6 +39,14 @@ def next_to(sheet: Sheet, place: Found, lexicon: Lexicon) -> bool:
     while sheet.word(at) in ("the", "my", "our", "some", "those"):
         at -= 1
     return sheet.word(at) in lexicon.beside["next_to"] or (sheet.word(at) == "to" and sheet.word(at - 1) in ("next", "close"))
+
+
+def only_compares(sheet: Sheet, crop: Found) -> bool:
+    """Tell whether a crop is named for comparison: "do parsnips need sand like the carrots", "the same as the carrots"."""
+    at = crop.start - 1
+    while sheet.word(at) in ("the", "my", "our", "with", "for"):
+        at -= 1
+    return sheet.word(at) == "like" or (sheet.word(at) == "as" and sheet.word(at - 1) in ("same", "way"))
 
 
 def names_a_place(sheet: Sheet, crop: Found) -> bool:
@@ -140,6 +148,8 @@ def add_special(reader: Understander, request: Request, sheet: Sheet, start: int
         flags.add("gap")
     if any(w in words for w in ("all", "everything", "everywhere", "lot", "whole")):
         flags.add("all")
+    if any(f" {others} " in text for others in reader.rules["other_beds"]):
+        flags.add(OTHER_BEDS)
     if (any(w in words for w in ("stop", "cancel", "pause", "unsubscribe", "mute", "off", "no", "quit", "silence"))
             and request.intent in ("set_summary", "share_plot")):
         flags.add("stop")

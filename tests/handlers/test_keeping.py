@@ -26,8 +26,8 @@ def test_without_fruit_in_store_the_rule_is_given(facts: Facts) -> None:
 
 
 def test_the_form_asked_for_comes_first(facts: Facts) -> None:
-    assert "mature green" in answer("store", context(facts), crops=("tomato",), text="store green tomatoes").lines[0]
-    assert "ripe)" in answer("store", context(facts), crops=("tomato",), text="store ripe tomatoes").lines[0]
+    assert "mature green" in answer("store", context(facts), crops=("tomato",), text="store green tomatoes").headline
+    assert "ripe)" in answer("store", context(facts), crops=("tomato",), text="store ripe tomatoes").headline
 
 
 def test_curing_is_given_with_its_warmth(facts: Facts) -> None:

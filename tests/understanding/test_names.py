@@ -242,6 +242,6 @@ def test_a_bed_that_something_stands_next_to_or_came_out_of_is_not_where_it_stan
     assert one(text).beds == beds
 
 
-@pytest.mark.parametrize(("text", "beds"), [("fed it too", ("bed-2",)), ("fed the other beds", ()), ("limed another bed", ())])
+@pytest.mark.parametrize(("text", "beds"), [("fed it too", ("bed-2",)), ("fed the other beds", ()), ("feed the other beds too", ()), ("limed another bed", ())])
 def test_the_other_beds_are_not_the_one_spoken_of(one, read, text: str, beds: tuple[str, ...]) -> None:
     assert one(text, memory=Memory(requests=read("mulched bed 2").requests)).beds == beds
