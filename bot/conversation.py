@@ -138,6 +138,23 @@ def take_turn(house: House, plot: Plot, preview: Preview, memory: Memory, text: 
     if len(text) > LONGEST:
         request, reply = Request("none", text=text[:200]), Reply(TOO_LONG)
         return Turn(text, (request,), (reply,), _remember(memory, (request,), (reply,), moment.now))
+    return _minding(_read_and_answered(house, plot, preview, memory, text, moment), house, plot, memory, moment)
+
+
+def _minding(turn: Turn, house: House, plot: Plot, memory: Memory, moment: Moment) -> Turn:
+    """Return the turn with the caution of a danger its message names in passing."""
+    from bot.handlers.dangers import danger_in, minded
+
+    row = danger_in(turn.message, house.facts.root)
+    if row is None:
+        return turn
+    replies, first = minded(row, turn.replies, turn.requests, _context(house, plot, memory, moment))
+    kept = _remember(memory, turn.requests, replies, moment.now) if first else turn.memory
+    return replace(turn, replies=replies, memory=kept)
+
+
+def _read_and_answered(house: House, plot: Plot, preview: Preview, memory: Memory, text: str, moment: Moment) -> Turn:
+    """Read one message that is no alarm, and answer it."""
     reading = house.reader.read(text, plot_names(plot), memory, moment.today, _region(plot))
     before = memory.requests[-1] if memory.requests else None
     kitchen = kitchen_request(text, reading.requests, house.facts, before)
@@ -149,7 +166,7 @@ def take_turn(house: House, plot: Plot, preview: Preview, memory: Memory, text: 
     placed = None if plot.settings.place else _placed(text, reading, plot, house, memory)
     if placed is not None:
         return _answer(house, plot, preview, memory, text, moment, placed, tuple(reading.explain))
-    own = _unplaced(text, reading, house)
+    own = _unplaced(text, reading, house, memory)
     if own is not None:
         return _answer(house, plot, preview, memory, text, moment, (own,), tuple(reading.explain))
     if reading.asked is not None:
@@ -168,13 +185,13 @@ def _whole_day(text: str, before: Request | None, facts: Facts) -> Request | Non
     return whole_day(text, before, facts)
 
 
-def _unplaced(text: str, reading: Reading, house: House) -> Request | None:
+def _unplaced(text: str, reading: Reading, house: House, memory: Memory) -> Request | None:
     """Return the request of words that no intent is of, where the reader was unsure or knew nothing; else None."""
     if reading.asked is None and any(request.intent != "none" for request in reading.requests):
         return None
     from bot.tending.support_words import unplaced
 
-    return unplaced(text, house.facts)
+    return unplaced(text, house.facts, memory.requests[-1].crops if memory.requests else ())
 
 
 def _placed(text: str, reading: Reading, plot: Plot, house: House, memory: Memory) -> list[Request] | None:
@@ -210,12 +227,9 @@ def _answer(house: House, plot: Plot, preview: Preview, memory: Memory, text: st
     live, answered = plot, []
     for request in requests:
         request = of_new_beds(request, live, [event.bed for event in events if event.kind == "bed_added" and event.bed])
-        context = Context(
-            plot=live, facts=house.facts, season=house.season_of(live), today=moment.today, now=moment.now,
-            author=moment.author, say=Wording(live.settings.units, live.settings.wording, house.facts),
-            # "How far apart, and says who?" asks for the sources of what was just answered.
-            memory=replace(memory, reply=merge(replies)) if replies and request.intent == "why" else memory,
-        )
+        # "How far apart, and says who?" asks for the sources of what was just answered.
+        known = replace(memory, reply=merge(replies)) if replies and request.intent == "why" else memory
+        context = _context(house, live, known, moment)
         # A clause may have lost words that bear on safety ("… with half the vinegar"): the whole message goes along.
         beside = tuple(other.intent for other in requests if other.intent != request.intent and alike(request, other))
         reply = _handled(request.with_(extra={**request.extra, "message": text, "beside": beside}), context)
@@ -233,6 +247,14 @@ def _answer(house: House, plot: Plot, preview: Preview, memory: Memory, text: st
                   if request.intent != "correct_last" or reply.events or reply.waiting or reply.choices]
     return Turn(text, tuple(requests), tuple(replies), _remember(memory, remembered, replies, moment.now),
                 tuple(events), explain)
+
+
+def _context(house: House, plot: Plot, memory: Memory, moment: Moment) -> Context:
+    """Return what a handler is given besides the request."""
+    return Context(
+        plot=plot, facts=house.facts, season=house.season_of(plot), today=moment.today, now=moment.now, author=moment.author,
+        say=Wording(plot.settings.units, plot.settings.wording, house.facts), memory=memory,
+    )
 
 
 def _handled(request: Request, context: Context) -> Reply:

@@ -30,6 +30,7 @@ class ColdWords(Shape):
     kills: Saying
     dies: Saying
     needs: Saying
+    cover_needed: Saying
     how_cold: Saying
     which: Saying
     left_in: Saying

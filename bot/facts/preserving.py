@@ -142,6 +142,7 @@ class Vocabulary(Shape):
     emptied: list[str]
     label: list[str]
     timer: list[str]
+    unblanched: list[str]
     timer_stop: list[str]
     commands: dict[str, list[str]]  # intent -> words that settle it
     canner_words: list[str]  # words that only bottling uses

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import TYPE_CHECKING
 
 from bot.facts.base import Sourced
@@ -55,6 +56,12 @@ def check(facts: Facts) -> list[Fault]:
                 for c in getattr(row, "crops", ())
                 if c not in facts.crops
             ]
+    for row in room.hazards:
+        for pattern in (*(word for words in row.named for word in words), *row.unless):
+            try:
+                re.compile(pattern)
+            except re.error as error:
+                faults.append(Fault("tending/hazards.yaml", 0, f"{row.id}.named", f"{pattern!r} is not a regular expression: {error}"))
     faults += [
         Fault("tending/manure.yaml", 0, "clear_of_soil", f"unknown crop {c!r}")
         for c in room.manure.clear_of_soil

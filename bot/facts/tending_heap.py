@@ -110,7 +110,12 @@ class WildTask(Sourced):
 
 
 class Hazard(Sourced):
-    """Something about a garden that can hurt people or pets; `short` is the one-line caution."""
+    """Something about a garden that can hurt people or pets; `short` is the one-line caution.
+
+    A message with a word of every list of `named`, and none of `unless`, gets the caution beside its answer, whatever it asks;
+    where `first` is set the caution comes before it, and takes the place of a lone answer that records nothing. Words are regular expressions.
+    `told` are phrases by which a reply shows that it says the same already.
+    """
 
     id: Id
     hazard: str
@@ -120,3 +125,7 @@ class Hazard(Sourced):
     do: str
     figures: str | None = None
     help_if: str | None = None
+    named: list[list[str]] = Field(default_factory=list)
+    unless: list[str] = Field(default_factory=list)
+    first: bool = False
+    told: list[str] = Field(default_factory=list)

@@ -25,6 +25,8 @@ class SupportWords(Sourced):
     supports: list[str]
     shy_supports: list[str]  # count only beside a crop that has a support
     earthing: list[str]
+    chitting: list[str]
+    chitting_read_as: list[str]
     rocking: list[str]
     others: list[str]  # found, the message is of something else
     meaning: list[str]  # asks what the word means
@@ -35,6 +37,7 @@ class SupportWords(Sourced):
     ties: list[str]
     form: list[str]  # asks how it is built
     often: list[str]
+    leaning: list[str]  # stand for the crop just spoken of
     going_on: list[str]  # leans on the answer before
     things: dict[Id, list[str]]  # crop -> words that bring it to mind where none was read
     plants: list[str]  # plants are meant, though none is named

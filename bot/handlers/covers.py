@@ -6,7 +6,7 @@ import re
 
 from bot.facts.climate import CoverKind
 from bot.facts.crop import Crop
-from bot.handlers import answers
+from bot.handlers import answers, handler_for
 from bot.handlers.cold import cover_name, harmed_below, is_many, worth
 from bot.handlers.context import Context
 from bot.reply import Reply, Table
@@ -33,6 +33,8 @@ def protect(request: Request, ctx: Context) -> Reply:
         cover_id = None
     if crop is not None and _NET.search(request.text) and "climb" not in request.text and len(request.crops) == 1:
         return _netted(crop, ctx)
+    if crop is not None and ctx.facts.asking.cold.cover_needed.search(request.text):  # whether they come through without one
+        return handler_for("hardy")(request.with_(intent="hardy", cover=None), ctx)
     if cover_id:
         return _one_cover(cover_id, covers[cover_id], request, ctx)
     if crop is not None:

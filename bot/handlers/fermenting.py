@@ -26,7 +26,7 @@ _LESS_SALT = (
     "leave the salt out",
 )
 #: Told of a batch that stands there, not asked of one to be made.
-_GONE = ("has", "have", "gone", "going", "went", "is", "are", "looks?", "smells?", "smelling", "turned", "on top", "on (?:my|the)", "in (?:my|the)", "growing", "there.?s", "kraut.s", "batch.s", "got")
+_GONE = ("has", "have", "gone", "going", "went", "is", "are", "looks?", "smells?", "smelling", "turned", "on top", "on (?:my|the)", "in (?:my|the)", "growing", "stinks?", "stank", "reeks?", "there.?s", "kraut.s", "batch.s", "got")
 
 
 @answers("ferment")

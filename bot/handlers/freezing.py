@@ -27,9 +27,6 @@ _LASTS = (
     "before they go off",
 )
 
-#: Words that ask to leave the blanching out.
-_UNBLANCHED = ("(?:without|no|skip(?:ping)?|not|never|leave out|don'?t|un)[ -]?(?:\\S+ )?blanch(?:ed|ing)?",)
-
 #: Told of a crop out of the ground, and asked of pieces of it.
 _LIFTED = re.compile(r"\b(?:lifted|dug|pulled|harvested)\b", re.I)
 _CUT = re.compile(r"\b(?:slic\w*|chop\w*|piec\w*|powder\w*|flak\w*|dehydrat\w*|oven|rings)\b", re.I)
@@ -98,7 +95,7 @@ def _frozen(request: Request, ctx: Context, crop: str) -> Reply:
                 data=data,
             )
         lines.append(f"Best within {months} at {say.temp(-18)} or colder; write the date on.")
-    skipped = row.treatment == "blanch" and find(text, _UNBLANCHED)
+    skipped = row.treatment == "blanch" and find(text, facts.words.unblanched)
     sources = [*row.source, "umn-blanching"]
     if skipped:
         why = facts.rule("blanch-safety")

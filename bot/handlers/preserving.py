@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bot.facts.preserving import Blanching
-from bot.handlers import answers
+from bot.handlers import answers, handler_for
 from bot.handlers.context import Context
 from bot.handlers.crop_asking import one_by_one, which_crop
 from bot.handlers.kitchen_timers import start_timer, stop_timer
@@ -25,6 +25,8 @@ def blanch(request: Request, ctx: Context) -> Reply:
         return stop_timer(ctx)
     if find(text, facts.words.timer):
         return start_timer(request, ctx, text)
+    if find(text, facts.words.unblanched) and "freez" in text:  # whether that may be, and not for how long
+        return handler_for("freeze")(request.with_(intent="freeze"), ctx)
     several = tuple(c for c in request.crops if rows_of(c, facts))
     if len(request.crops) > 1 and several:
         return one_by_one(request.with_(crops=several), ctx, blanch, "blanch", "Blanching")

@@ -14,6 +14,7 @@ from bot.handlers.context import Context
 from bot.handlers.crop_asking import cited, one_by_one, which_crop
 from bot.handlers.ground_words import hazards
 from bot.handlers.growing_words import span
+from bot.handlers.sprouting import sprouting_reply
 from bot.plot.state import Planting
 from bot.preserving.matching import find, plain
 from bot.reply import Choice, Reply
@@ -30,6 +31,8 @@ def support_reply(request: Request, ctx: Context) -> Reply | None:
     topic = topic_of(request, ctx.facts) or _going_on(request, ctx)
     if topic is None:
         return None
+    if topic == "chitting":
+        return sprouting_reply(request, ctx)
     request = request.with_(crops=crops_of(request, ctx.facts))
     if request.group:  # of "brassicas" those are told of that something is known of
         request = request.with_(crops=tuple(crop for crop in request.crops if _row(topic, crop, ctx)) or request.crops[:1])

@@ -15,7 +15,7 @@ from bot.request import Request
 if TYPE_CHECKING:
     from bot.facts import Facts
 
-Topic = Literal["support", "earthing", "rocking"]
+Topic = Literal["support", "earthing", "rocking", "chitting"]
 
 
 @lru_cache(maxsize=2)
@@ -28,6 +28,8 @@ def words_in(root: Path) -> SupportWords:
 def topic_of(request: Request, facts: Facts) -> Topic | None:
     """Return what a request asks of supports and earthing up, or None when it is of something else."""
     words, flat = words_in(facts.root), plain(request.text)
+    if find(flat, words.chitting) and request.intent in words.chitting_read_as:
+        return "chitting"
     if request.intent not in words.read_as or find(flat, words.others):
         return None
     if request.intent in words.keeps_when_sure and request.confidence >= words.sure:
@@ -78,9 +80,14 @@ def _named(flat: str, facts: Facts) -> tuple[str, ...]:
     return (max(found)[1],) if found else ()
 
 
-def unplaced(text: str, facts: Facts) -> Request | None:
-    """Return the request of a question about supports that the reader could not place, else None."""
+def unplaced(text: str, facts: Facts, before: tuple[str, ...] = ()) -> Request | None:
+    """Return the request of a question about supports that the reader could not place, else None.
+
+    `before` are the crops just spoken of, which "them" stands for.
+    """
     request = Request("none", text=text)
+    if before and find(plain(text), words_in(facts.root).leaning) and not crops_of(request, facts):
+        request = request.with_(crops=before, inherited=("crops",))
     if not find(plain(text), words_in(facts.root).asking) or topic_of(request, facts) is None:
         return None
     return request.with_(intent="crop_info", crops=crops_of(request, facts))
