@@ -81,9 +81,15 @@ def _none(sheet: Sheet) -> Request:
 
 
 def _act(reader: Understander, request: Request, parts: list[Clause]) -> float:
-    """Return how sure a request must be to be acted on; less when its clause opens with a verb that tells of that very thing."""
+    """Return how sure a request must be to be acted on.
+
+    Less when its clause opens with a verb that tells of that very thing, and for an amount of nothing: what it is of is asked before anything is written.
+    """
     act = reader.rules["act"]
     told = reader.lexicon.sets.get(request.intent, set())
+    named = request.crops or request.crop_choices or request.unknown_crop or request.product or request.group or request.materials or request.pest
+    if request.intent in reader.rules["counted"] and request.quantities and not named:
+        return float(act["told"])
     if any(p.ranked[0][0] == request.intent and p.words and p.words[0] in told for p in parts):
         return float(act["told"])
     return float(act.get(request.intent, act[reader.intents[request.intent].kind]))

@@ -1,7 +1,7 @@
 """Read a whole message at one glance: what each word of it belongs to, and where something new begins.
 
 The networks of `model` see the words of one clause as a heap; this one sees every word of the message in its place. A convolution over
-neighbouring words (Collobert and others, Journal of Machine Learning Research 12, 2011) is followed by attention over all of them (Vaswani
+neighbouring words (Collobert and others, Journal of Machine Learning Research 12, 2011) is followed by attention over all of them, twice (Vaswani
 and others, NIPS 2017) with a bias for how far apart two words stand (Shaw and others, NAACL 2018). A stretch of words is summed up by
 attention and by the largest value of each unit. The two readings err differently, so that they are right more often together.
 
@@ -25,8 +25,9 @@ from bot.understanding.marking import shown_by
 
 #: What was learned, beside the phrases.
 SHIPPED = "glance.npz"
-#: Heads of attention, how far apart two words may stand to be told apart, what the words of a message are made larger by, and how many are looked at.
-HEADS, REACH, BRIGHT, MOST = 4, 12, 8.0, 128
+#: Heads of attention, how often all words are attended to, how far apart two may stand to be told apart, what the words of a message are made
+#: larger by, and how many are looked at.
+HEADS, LAYERS, REACH, BRIGHT, MOST = 6, 2, 12, 8.0, 96
 #: So many words are remembered.
 _REMEMBERED = 4096
 #: What stands for a word that was not learned.
@@ -80,25 +81,32 @@ class Glance:
             for word in words:
                 x[n] += self._word(word, lexicon)
         x *= self.scale * BRIGHT
-        many, units = x.shape
-        reach = w["near.weight"].shape[0] // units
-        padded = np.zeros((many + reach - 1, units), np.float32)
-        padded[reach // 2:reach // 2 + many] = _even(x, w, "before_near")
-        near = np.lib.stride_tricks.sliding_window_view(padded, reach, axis=0).transpose(0, 2, 1).reshape(many, -1)
-        x = x + _bend(near @ w["near.weight"] + w["near.bias"]) @ w["near_out.weight"] + w["near_out.bias"]
-        asked, offered, given = np.split(_even(x, w, "before_all") @ w["all.weight"] + w["all.bias"], 3, axis=1)
-        apart = np.clip(np.arange(many)[None] - np.arange(many)[:, None], -REACH, REACH) + REACH
-        heads = np.empty_like(x)
-        size = units // HEADS
-        for h in range(HEADS):
-            part = slice(h * size, (h + 1) * size)
-            heads[:, part] = _shares(asked[:, part] @ offered[:, part].T / np.float32(size**0.5) + w["apart"][h][apart]) @ given[:, part]
-        x = x + heads @ w["all_out.weight"] + w["all_out.bias"]
-        x = x + _bend(_even(x, w, "before_each") @ w["each.weight"] + w["each.bias"]) @ w["each_out.weight"] + w["each_out.bias"]
+        x = x + self._near(_even(x, w, "before_near"))
+        apart = np.clip(np.arange(len(x))[None] - np.arange(len(x))[:, None], -REACH, REACH) + REACH
+        for turn in range(LAYERS):
+            x = x + self._all(_even(x, w, f"{turn}.before_all"), turn, apart)
+            inner = _bend(_even(x, w, f"{turn}.before_each") @ w[f"{turn}.each.weight"] + w[f"{turn}.each.bias"])
+            x = x + inner @ w[f"{turn}.each_out.weight"] + w[f"{turn}.each_out.bias"]
         x = _even(x, w, "last")
         begins = (x @ w["begin.weight"] + w["begin.bias"]).ravel()
         return Seen(self, [at for at, _ in said], x, begins, (x @ w["gate.weight"] + w["gate.bias"]).ravel())
 
+    def _near(self, x: Any) -> Any:
+        """Return what each word learns from its neighbours, by a convolution."""
+        w, (many, units) = self.layers, x.shape
+        reach = w["near.weight"].shape[0] // units
+        padded = np.zeros((many + reach - 1, units), np.float32)
+        padded[reach // 2:reach // 2 + many] = x
+        near = np.lib.stride_tricks.sliding_window_view(padded, reach, axis=0).transpose(0, 2, 1).reshape(many, -1)
+        return _bend(near @ w["near.weight"] + w["near.bias"]) @ w["near_out.weight"] + w["near_out.bias"]
+
+    def _all(self, x: Any, turn: int, apart: Any) -> Any:
+        """Return what each word learns from all of them, by attention; `apart` numbers how far apart two stand."""
+        w, (many, units) = self.layers, x.shape
+        said = (x @ w[f"{turn}.all.weight"] + w[f"{turn}.all.bias"]).reshape(many, 3, HEADS, units // HEADS).transpose(1, 2, 0, 3)
+        asked, offered, given = said
+        heads = _shares(asked @ offered.transpose(0, 2, 1) / np.float32((units // HEADS) ** 0.5) + w[f"{turn}.apart"][:, apart]) @ given
+        return heads.transpose(1, 0, 2).reshape(many, units) @ w[f"{turn}.all_out.weight"] + w[f"{turn}.all_out.bias"]
 
     def _word(self, word: str, lexicon: Lexicon) -> Any:
         """Return the units of one word; the last ones are remembered."""
@@ -143,8 +151,9 @@ class Seen:
 
 def _even(x: Any, w: dict[str, Any], name: str) -> Any:
     """Layer normalisation (Ba, Kiros and Hinton, arXiv 1607.06450, 2016)."""
-    x = x - x.mean(axis=1, keepdims=True)
-    return x / np.sqrt((x * x).mean(axis=1, keepdims=True) + 1e-5) * w[f"{name}.weight"] + w[f"{name}.bias"]
+    x = x - np.add.reduce(x, axis=1, keepdims=True) / np.float32(x.shape[1])
+    spread = np.einsum("ij,ij->i", x, x)[:, None] / np.float32(x.shape[1])
+    return x / np.sqrt(spread + np.float32(1e-5)) * w[f"{name}.weight"] + w[f"{name}.bias"]
 
 
 def _bend(x: Any) -> Any:
@@ -157,22 +166,71 @@ def _shares(x: Any) -> Any:
     return grown / grown.sum(axis=-1, keepdims=True)
 
 
-def load(path: Path, intents: list[str]) -> Glance | None:
+@dataclass(frozen=True)
+class Glances:
+    """Several networks that learned in an order of their own. They err differently, and are right more often together (Breiman, Machine Learning 24, 1996)."""
+
+    each: tuple[Glance, ...]
+
+    @property
+    def intents(self) -> list[str]:
+        """Return the names of the intents."""
+        return self.each[0].intents
+
+    def look(self, sheet: Sheet, lexicon: Lexicon) -> SeenByAll:
+        """Look at a message with all of them."""
+        return SeenByAll(tuple(glance.look(sheet, lexicon) for glance in self.each))
+
+
+@dataclass(frozen=True)
+class SeenByAll:
+    """What several saw of one message, in the mean."""
+
+    each: tuple[Seen, ...]
+
+    @property
+    def tokens(self) -> list[int]:
+        """Return the first token of each word that was looked at."""
+        return self.each[0].tokens
+
+    @property
+    def begins(self) -> Any:
+        """Return the log odds that something new begins at each word."""
+        return sum(seen.begins for seen in self.each) / np.float32(len(self.each))
+
+    def begin(self, token: int) -> float:
+        """Return the log odds that something new begins at a token; there are none where nothing was looked at."""
+        return sum(seen.begin(token) for seen in self.each) / len(self.each)
+
+    def odds(self, start: int, end: int) -> Any:
+        """Return the log chance of each intent for the tokens [start, end); all alike where nothing was looked at."""
+        odds = sum(seen.odds(start, end) for seen in self.each) / np.float32(len(self.each))
+        return odds - np.log(np.exp(odds).sum()) if odds.any() else odds
+
+
+def load(path: Path, intents: list[str]) -> Glances | None:
     """Return what was learned; None when the file is missing, broken, or of other intents: reading does without it."""
     try:
         with np.load(path, allow_pickle=False) as kept:
             if [str(n) for n in kept["intents"]] != intents:
                 return None
-            index = {k: i for i, k in enumerate(str(kept["features"]).split("\n"))}
-            layers = {name.removeprefix("layer "): kept[name].astype(np.float32) for name in kept.files if name.startswith("layer ")}
-            return Glance(intents, index, kept["rows"], kept["scale"], layers)
+            return Glances(tuple(_one(kept, n, intents) for n in range(int(kept["many"]))))
     except (OSError, ValueError, KeyError, EOFError, zipfile.BadZipFile):
         return None
 
 
-def save(path: Path, glance: Glance) -> None:
+def _one(kept: Any, n: int, intents: list[str]) -> Glance:
+    index = {k: i for i, k in enumerate(str(kept[f"{n} features"]).split("\n"))}
+    layers = {name.removeprefix(f"{n} layer "): kept[name].astype(np.float32) for name in kept.files if name.startswith(f"{n} layer ")}
+    return Glance(intents, index, kept[f"{n} rows"], kept[f"{n} scale"], layers)
+
+
+def save(path: Path, glances: Glances) -> None:
     """Keep what was learned."""
     part = path.with_suffix(".part.npz")
-    np.savez_compressed(part, intents=np.array(glance.intents), features=np.array("\n".join(glance.index)), rows=glance.rows, scale=glance.scale,
-                        **{f"layer {name}": layer.astype(np.float16) for name, layer in glance.layers.items()})
+    kept: dict[str, Any] = {"intents": np.array(glances.intents), "many": np.array(len(glances.each))}
+    for n, one in enumerate(glances.each):
+        kept |= {f"{n} features": np.array("\n".join(one.index)), f"{n} rows": one.rows, f"{n} scale": one.scale,
+                 **{f"{n} layer {name}": layer.astype(np.float16) for name, layer in one.layers.items()}}
+    np.savez_compressed(part, **kept)
     part.replace(path)

@@ -18,7 +18,7 @@ from torch import Tensor, nn
 from torch.nn import functional
 
 from bot.understanding.cutting import opening
-from bot.understanding.glance import BRIGHT, HEADS, MOST, REACH, STRANGE, Glance, keys_of, words_at
+from bot.understanding.glance import BRIGHT, HEADS, LAYERS, MOST, REACH, STRANGE, Glance, Glances, keys_of, words_at
 from bot.understanding.marking import Marker
 from bot.understanding.phrases import Template, load_intents, templates
 from bot.understanding.spoken import Lesson, Message, lessons, load_spoken
@@ -27,12 +27,12 @@ if TYPE_CHECKING:
     from bot.facts import Facts
 
 #: Units of a word, words a convolution sees, passes, messages a step, the first step size, and what is hidden: of the units, of the attention, of the words.
-_UNITS, _WIDE, _PASSES, _BATCH, _STEP, _DROP, _DROP_ALL, _HIDE = 128, 5, 11, 64, 2e-3, 0.2, 0.1, 0.08
+_UNITS, _WIDE, _PASSES, _BATCH, _STEP, _DROP, _DROP_ALL, _HIDE = 192, 5, 11, 64, 2e-3, 0.2, 0.1, 0.08
 #: The least rows that a word and a piece of one is met in to be learned; how far no label is believed; the share of rare intents; a message in so many is joined to others.
-_LEAST_WORD, _LEAST_PIECE, _DOUBT, _RARE, _JOINED = 3, 4, 0.05, 0.35, 5
+_LEAST_WORD, _LEAST_PIECE, _DOUBT, _RARE, _JOINED = 3, 4, 0.05, 0.35, 10
 #: What stands between messages that are joined.
 _JOINS = (".", ".", ".", ",", ",", "and", "and", ";", "then", "also", "-", "?", "", "", "")
-_SHORT, _LONG, _SEED = 16, 70, 1
+_SHORT, _LONG, _SEEDS = 16, 70, (1, 2)
 
 
 @dataclass(frozen=True)
@@ -71,6 +71,28 @@ class _Words:
         return self._kept[word]
 
 
+class _Layer(nn.Module):
+    """Attention over all words, and what each makes of it."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        d = _UNITS
+        self.before_all, self.before_each = nn.LayerNorm(d), nn.LayerNorm(d)
+        self.all, self.all_out = nn.Linear(d, 3 * d), nn.Linear(d, d)
+        self.apart = nn.Parameter(torch.zeros(HEADS, 2 * REACH + 1))
+        self.each, self.each_out = nn.Linear(d, 2 * d), nn.Linear(2 * d, d)
+
+    def forward(self, x: Tensor, mask: Tensor) -> Tensor:
+        many, long = mask.shape
+        asked, offered, given = self.all(self.before_all(x)).view(many, long, 3, HEADS, _UNITS // HEADS).permute(2, 0, 3, 1, 4)
+        places = torch.arange(long)
+        apart = (places[None] - places[:, None]).clamp(-REACH, REACH) + REACH
+        scores = asked @ offered.transpose(-1, -2) / math.sqrt(_UNITS // HEADS) + self.apart[:, apart][None] - (~mask)[:, None, None, :] * 1e4
+        heads = functional.dropout(scores.softmax(-1), _DROP_ALL, self.training) @ given
+        x = x + functional.dropout(self.all_out(heads.transpose(1, 2).reshape(many, long, _UNITS)), _DROP, self.training)
+        return x + functional.dropout(self.each_out(_bend(self.each(self.before_each(x)))), _DROP, self.training)
+
+
 class _Net(nn.Module):
     """The layers that `Glance.look` runs through."""
 
@@ -79,32 +101,18 @@ class _Net(nn.Module):
         d = _UNITS
         self.rows = nn.EmbeddingBag(features, d, mode="sum")
         nn.init.normal_(self.rows.weight, 0, 0.05)
-        self.before_near, self.before_all, self.before_each, self.last = (nn.LayerNorm(d) for _ in range(4))
+        self.before_near, self.last = nn.LayerNorm(d), nn.LayerNorm(d)
         self.near, self.near_out = nn.Conv1d(d, 2 * d, _WIDE, padding=_WIDE // 2), nn.Linear(2 * d, d)
-        self.all, self.all_out = nn.Linear(d, 3 * d), nn.Linear(d, d)
-        self.apart = nn.Parameter(torch.zeros(HEADS, 2 * REACH + 1))
-        self.each, self.each_out = nn.Linear(d, 2 * d), nn.Linear(2 * d, d)
+        self.layers = nn.ModuleList(_Layer() for _ in range(LAYERS))
         self.begin, self.gate, self.out = nn.Linear(d, 1), nn.Linear(d, 1), nn.Linear(2 * d, intents)
 
     def look(self, ids: Tensor, starts: Tensor, heft: Tensor, mask: Tensor) -> Tensor:
-        many, long = mask.shape
-
-        def drop(x: Tensor) -> Tensor:
-            return functional.dropout(x, _DROP, self.training)
-
-        def bend(x: Tensor) -> Tensor:
-            return functional.gelu(x, approximate="tanh")
-
-        x = drop(self.rows(ids, starts, per_sample_weights=heft).view(many, long, _UNITS) * BRIGHT)
+        """Return the units of every place (rows x places x units)."""
+        x = functional.dropout(self.rows(ids, starts, per_sample_weights=heft).view(*mask.shape, _UNITS) * BRIGHT, _DROP, self.training)
         near = self.near((self.before_near(x) * mask[..., None]).transpose(1, 2)).transpose(1, 2)
-        x = x + drop(self.near_out(bend(near)))
-        asked, offered, given = self.all(self.before_all(x)).view(many, long, 3, HEADS, _UNITS // HEADS).permute(2, 0, 3, 1, 4)
-        places = torch.arange(long)
-        apart = (places[None] - places[:, None]).clamp(-REACH, REACH) + REACH
-        scores = asked @ offered.transpose(-1, -2) / math.sqrt(_UNITS // HEADS) + self.apart[:, apart][None] - (~mask)[:, None, None, :] * 1e4
-        heads = functional.dropout(scores.softmax(-1), _DROP_ALL, self.training) @ given
-        x = x + drop(self.all_out(heads.transpose(1, 2).reshape(many, long, _UNITS)))
-        x = x + drop(self.each_out(bend(self.each(self.before_each(x)))))
+        x = x + functional.dropout(self.near_out(_bend(near)), _DROP, self.training)
+        for layer in self.layers:
+            x = layer(x, mask)
         return self.last(x)
 
     def odds(self, x: Tensor, row: Tensor, low: Tensor, high: Tensor) -> Tensor:
@@ -116,11 +124,15 @@ class _Net(nn.Module):
         return self.out(torch.cat([(shares[..., None] * units).sum(1), most], -1))
 
 
-def learn_glance(heard: list[Lesson], spread: list[Template], marker: Marker, intents: list[str]) -> Glance:
-    """Learn from messages cut by hand and from phrases."""
+def _bend(x: Tensor) -> Tensor:
+    return functional.gelu(x, approximate="tanh")
+
+
+def learn_glance(heard: list[Lesson], spread: list[Template], marker: Marker, intents: list[str], seed: int) -> Glance:
+    """Learn one network from messages cut by hand and from phrases, in an order of its own."""
     column = {name: i for i, name in enumerate(intents)}
-    order = random.Random(_SEED)
-    torch.manual_seed(_SEED)
+    order = random.Random(seed)
+    torch.manual_seed(seed)
     said = [_row(lesson, column) for lesson in heard if not lesson.message.leans]
     phrases = []
     for template in spread:
@@ -156,11 +168,11 @@ def learn_glance(heard: list[Lesson], spread: list[Template], marker: Marker, in
     return _kept(net, intents, words.index)
 
 
-def glance_of(facts: Facts, marker: Marker, messages: list[Message] | None = None) -> Glance:
+def glance_of(facts: Facts, marker: Marker, messages: list[Message] | None = None, seeds: tuple[int, ...] = _SEEDS) -> Glances:
     """Learn from the phrases and from messages: all there are, or those given."""
     intents = load_intents(facts.root)
-    heard = load_spoken(facts.root, intents) if messages is None else messages
-    return learn_glance(lessons(heard, marker), templates(intents), marker, list(intents))
+    heard = lessons(load_spoken(facts.root, intents) if messages is None else messages, marker)
+    return Glances(tuple(learn_glance(heard, templates(intents), marker, list(intents), seed) for seed in seeds))
 
 
 def _row(lesson: Lesson, column: dict[str, int]) -> _Row:
@@ -209,7 +221,9 @@ def _loss(net: _Net, rows: list[_Row], words: _Words, share: Tensor, order: rand
         start[n, 1:len(row.words)] = True
         news[n, :len(row.begins)] = torch.tensor(row.begins)
     ids, heft, starts = _ids(rows, long, words, order)
-    x = net.look(torch.tensor(ids), torch.tensor(starts), torch.tensor(heft), mask)
+    with torch.autocast("cpu", dtype=torch.bfloat16):  # short floats halve the time on processors that have them
+        x = net.look(torch.tensor(ids), torch.tensor(starts), torch.tensor(heft), mask)
+    x = x.float()
     spans = torch.tensor([(n, *part) for n, row in enumerate(rows) for part in row.parts])
     odds = net.odds(x, spans[:, 0], spans[:, 2], spans[:, 3])
     loss = functional.cross_entropy(odds, spans[:, 1], weight=share, label_smoothing=_DOUBT)
@@ -247,6 +261,7 @@ def _kept(net: _Net, intents: list[str], index: dict[str, int]) -> Glance:
     scale = np.maximum(np.abs(rows).max(axis=0), 1e-9) / 127.0
     layers: dict[str, Any] = {}
     for name, value in plain.items():
+        name = name.removeprefix("layers.")
         if name == "near.weight":
             value = value.transpose(2, 1, 0).reshape(-1, value.shape[0])
         elif name.endswith(".weight") and value.ndim == 2:

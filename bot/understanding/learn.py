@@ -1,10 +1,10 @@
 """Learn from the phrases and keep what was learned beside them: `python -m bot.understanding.learn [--glance] [--scales]`.
 
 `--glance` also learns to read a whole message at one glance, and `--scales` first learns anew how messages are cut and how sure a
-reading is. Both take minutes and need the `learn` extra.
+reading is. Both need the `learn` extra, and take forty minutes and two hours on one processor.
 
 Without this the bot still learns by itself when the phrases changed, and keeps it in the cache folder; it only takes
-a minute at the first start.
+some minutes at the first start.
 """
 
 from __future__ import annotations

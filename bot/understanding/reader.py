@@ -122,7 +122,7 @@ class Understander:
         glanced = None if at_a_glance is None else (float(np.exp(at_a_glance[best[0]])), float(np.exp(at_a_glance[self.model.intents.index("none")])))
         return Clause(start, end, words, extra, question, own, found, ranked, likeness, glanced=glanced)
 
-    def look(self, sheet: Sheet) -> looking.Seen | None:
+    def look(self, sheet: Sheet) -> looking.SeenByAll | None:
         """Return what a glance at a message sees, looked at once; None when none was learned."""
         if sheet.seen is None and self.glance is not None:
             sheet.seen = self.glance.look(sheet, self.lexicon)

@@ -12,7 +12,7 @@ import pytest
 from bot.handlers.context import Memory
 from bot.understanding import PlotNames, Understander
 from bot.understanding.found import Sheet
-from bot.understanding.glance import MOST, Glance, Seen, load, save, words_at
+from bot.understanding.glance import MOST, Glance, Glances, SeenByAll, load, save, words_at
 from bot.understanding.text import clean
 
 NAMES = PlotNames(beds={"bed-1": ("Bed 1",), "bed-3": ("Bed 3",)})
@@ -22,7 +22,7 @@ def _sheet(reader: Understander, text: str) -> Sheet:
     return reader.sheet(clean(text), NAMES, "GB")[0]
 
 
-def _look(reader: Understander, text: str) -> tuple[Sheet, Seen]:
+def _look(reader: Understander, text: str) -> tuple[Sheet, SeenByAll]:
     sheet = _sheet(reader, text)
     seen = reader.look(sheet)
     assert seen is not None, "what was learned is not of the intents there are: python -m bot.understanding.learn --glance"
@@ -31,7 +31,8 @@ def _look(reader: Understander, text: str) -> tuple[Sheet, Seen]:
 
 def test_it_sees_what_each_stretch_is_of_and_where_the_next_begins(reader: Understander) -> None:
     sheet, seen = _look(reader, "sowed two rows of peas in bed 3, how far apart should leeks be")
-    names, how = seen.by.intents, next(i for i, t in enumerate(sheet.tokens) if t.word == "how")
+    assert reader.glance is not None
+    names, how = reader.glance.intents, next(i for i, t in enumerate(sheet.tokens) if t.word == "how")
     assert names[int(seen.odds(0, how).argmax())] == "log_sow"
     assert names[int(seen.odds(how, len(sheet.tokens)).argmax())] == "spacing"
     assert seen.begin(how) > 0 > max(seen.begin(at) for at in seen.tokens if at not in (0, how))
@@ -75,6 +76,15 @@ def test_without_it_messages_are_still_read(reader: Understander, monkeypatch: p
     assert [r.intent for r in reading.requests] == ["spacing"]
 
 
+def test_several_are_believed_in_the_mean(reader: Understander) -> None:
+    assert reader.glance is not None and len(reader.glance.each) > 1
+    sheet = _sheet(reader, "how deep do broad beans go")
+    one, two = (Glances((glance,)).look(sheet, reader.lexicon).odds(0, 6) for glance in reader.glance.each[:2])
+    mean = Glances(reader.glance.each[:2]).look(sheet, reader.lexicon).odds(0, 6)
+    assert not np.allclose(one, two) and np.exp(mean).sum() == pytest.approx(1.0, abs=1e-3)
+    assert np.allclose(mean - (one + two) / 2, (mean - (one + two) / 2)[0], atol=1e-4)
+
+
 def test_reading_runs_through_the_layers_that_were_learned(reader: Understander) -> None:
     """The layers in numpy give what PyTorch gives for them: an outside check, where the `learn` extra is installed."""
     torch = pytest.importorskip("torch")
@@ -85,7 +95,8 @@ def test_reading_runs_through_the_layers_that_were_learned(reader: Understander)
     row = school._Row([words for _, words in words_at(sheet)], [(0, 0, 4)], [])
     words = school._Words([row] * 4, reader.marker)
     net = school._Net(len(words.index), 7).eval()
-    torch.nn.init.normal_(net.apart)
+    for layer in net.layers:
+        torch.nn.init.normal_(layer.apart)
     glance: Glance = school._kept(net, list("abcdefg"), words.index)
     ids, heft, starts = school._ids([row], len(row.words), words)
     with torch.no_grad():
