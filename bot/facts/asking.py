@@ -100,6 +100,8 @@ class SowingWords(Shape):
 
     out: Saying
     outside: Saying
+    gap: Saying
+    rows: Saying
     again: Saying
     now: Saying
     from_seed: Saying

@@ -17,6 +17,8 @@ from bot.wording import capital, listing
 
 #: Told or asked in the same message, the depth is not wanted again: it is in the ground, or has an answer of its own.
 _DEPTH_TOLD = frozenset(("depth", "log_sow", "log_plant_out"))
+#: A gap this near to the least that is wanted will do: common practice, no source.
+_NEARLY = 0.9
 
 
 @answers("spacing")
@@ -49,7 +51,11 @@ def _spaced(request: Request, ctx: Context) -> Reply:
         return _in_bed(crop, size, place, ctx, data)
     head = _distances(crop, ctx)
     lines = [*_extra(crop, ctx)]
-    if row is not None and crop.spacing.in_row_cm:
+    judged = _judged(row.value * 100, crop, request, ctx) if row is not None and size is None else None
+    if judged is not None:
+        lines.insert(0, head)
+        head = judged
+    elif row is not None and crop.spacing.in_row_cm:
         low, high = (int(row.value * 100 // gap) + 1 for gap in reversed(crop.spacing.in_row_cm))
         lines.insert(0, f"A row of {ctx.say.length(row.value * 100)} takes {_number(low, high)}.")
         data["count"] = low
@@ -60,6 +66,19 @@ def _spaced(request: Request, ctx: Context) -> Reply:
     return Reply(
         head, lines=tuple(lines), working=working_of(crop.spacing), sources=cited(crop.spacing), data={"spacing": data}
     )
+
+
+def _judged(gap_cm: float, crop: Crop, request: Request, ctx: Context) -> str | None:
+    """Return whether a gap that was named is wide enough; None where a length of row is meant."""
+    words, spacing = ctx.facts.asking.sowing, crop.spacing
+    in_rows = words.rows.search(request.text) is not None
+    wanted = spacing and (spacing.between_rows_cm if in_rows else spacing.in_row_cm)
+    if not wanted or not words.gap.search(request.text):
+        return None
+    said, name, where = ctx.say.length(gap_cm), ctx.say.crop(crop.id), "between rows" if in_rows else "in the row"
+    if gap_cm < wanted[0] * _NEARLY:
+        return f"No, {said} {where} is too close for {name}."
+    return f"Yes, {said} {where} is {'more than enough' if gap_cm * _NEARLY > wanted[1] else 'enough'} for {name}."
 
 
 def _several(request: Request, ctx: Context) -> Reply:

@@ -58,6 +58,7 @@ class Ways:
         seen = reader.look(sheet)
         begun = {at for at, odds in zip(seen.tokens, seen.begins, strict=True) if odds > SEEN} if seen else set()
         places = [gap for gap in gaps(sheet, reader.school.openers, begun) if seen is None or seen.begin(gap[1]) > NEVER]
+        places = [gap for gap in places if not _one_amount(sheet, gap)]
         for end, start, odds in chances(sheet, places, reader.school.cuts, reader.lexicon):
             yield Gap(end, start, odds, min(seen.begin(start), MOST_ODDS) if seen else 0.0)
 
@@ -130,6 +131,13 @@ def parted(reader: Understander, sheet: Sheet) -> list[Clause]:
     return _tidy(reader, sheet, in_turn(reader, sheet, ways.clauses(best) or []))
 
 
+def _one_amount(sheet: Sheet, gap: tuple[int, int]) -> bool:
+    """Tell whether a gap stands between an amount and what it is of: "9 pints | salsa"."""
+    end, start = gap[:2]
+    amount = sheet.at(end - 1, "qty") if end == start else None
+    return amount is not None and amount.end == start and sheet.at(start, "product", "crop", "variety") is not None
+
+
 def in_turn(reader: Understander, sheet: Sheet, alone: list[Clause]) -> list[Clause]:
     """Read the clauses of a message again, each by those before and after it."""
     read: list[Clause] = []
@@ -142,7 +150,7 @@ def in_turn(reader: Understander, sheet: Sheet, alone: list[Clause]) -> list[Cla
 def _tidy(reader: Understander, sheet: Sheet, parts: list[Clause]) -> list[Clause]:
     """Join twins, drop small talk beside something else, and widen the rest over what was dropped, so that no slot is lost."""
     small = set(reader.rules["passed_over"])
-    parts = _merged_twins(reader, sheet, _listed(reader, sheet, parts))
+    parts = _deeds(reader, sheet, _merged_twins(reader, sheet, _listed(reader, sheet, parts)))
     said = [p for p in parts if p.ranked[0][0] not in small] or parts[:1]
     wide: list[Clause] = []
     for n, part in enumerate(said):
@@ -183,6 +191,26 @@ def _merged_twins(reader: Understander, sheet: Sheet, parts: list[Clause]) -> li
         else:
             done.append(part)
     return done
+
+
+def _deeds(reader: Understander, sheet: Sheet, parts: list[Clause]) -> list[Clause]:
+    """Part two deeds of feeding told in one breath: "gave the tomatoes a feed, watered bed 1"."""
+    verbs = reader.lexicon.sets["log_fed_mulched"]
+    done: list[Clause] = []
+    for part in parts:
+        at = next((i for i in range(part.start + 1, part.end) if sheet.word(i) in verbs and _a_deed_of_its_own(sheet, part, i, verbs)), None)
+        both = [reader.clause(sheet, part.start, at), reader.clause(sheet, at, part.end)] if at is not None and part.ranked[0][0] == "log_fed_mulched" else []
+        done += both if both and all(p.ranked[0][0] == "log_fed_mulched" for p in both) else [part]
+    return done
+
+
+def _a_deed_of_its_own(sheet: Sheet, part: Clause, at: int, verbs: set[str]) -> bool:
+    """Tell whether a verb opens a new deed: after a mark or "and", with what the one before was done to on its left and its own on its right."""
+    def names(start: int, end: int) -> bool:
+        return any(start <= f.start < end and f.kind in ("crop", "variety", "group", "bed", "material") for f in sheet.found)
+
+    opens = sheet.tokens[at - 1].kind == "mark" or sheet.word(at - 1) in ("and", "then", "also")
+    return opens and names(part.start, at) and names(at, part.end) and not any(sheet.word(i) == sheet.word(at) for i in range(part.start, at))
 
 
 def _distinct(sheet: Sheet, a: Clause, b: Clause) -> bool:
