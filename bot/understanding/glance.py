@@ -28,6 +28,8 @@ SHIPPED = "glance.npz"
 #: Heads of attention, how often all words are attended to, how far apart two may stand to be told apart, what the words of a message are made
 #: larger by, and how many are looked at.
 HEADS, LAYERS, REACH, BRIGHT, MOST = 6, 2, 12, 8.0, 96
+#: Messages of more words are looked at by one network only.
+LONG = 60
 #: So many words are remembered.
 _REMEMBERED = 4096
 #: What stands for a word that was not learned.
@@ -72,9 +74,8 @@ class Glance:
     layers: dict[str, Any]
     met: dict[str, Any] = field(default_factory=dict, compare=False)
 
-    def look(self, sheet: Sheet, lexicon: Lexicon) -> Seen:
-        """Look at a message."""
-        said = words_at(sheet)[:MOST]
+    def look(self, said: list[tuple[int, list[str]]], lexicon: Lexicon) -> Seen:
+        """Look at the words of a message."""
         w = self.layers
         x = np.zeros((max(len(said), 1), len(self.scale)), np.float32)
         for n, (_, words) in enumerate(said):
@@ -178,8 +179,9 @@ class Glances:
         return self.each[0].intents
 
     def look(self, sheet: Sheet, lexicon: Lexicon) -> SeenByAll:
-        """Look at a message with all of them."""
-        return SeenByAll(tuple(glance.look(sheet, lexicon) for glance in self.each))
+        """Look at a message with all of them; at a long one with the first alone, since two would take too long."""
+        said = words_at(sheet)[:MOST]
+        return SeenByAll(tuple(glance.look(said, lexicon) for glance in self.each[:len(self.each) if len(said) <= LONG else 1]))
 
 
 @dataclass(frozen=True)

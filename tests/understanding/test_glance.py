@@ -83,6 +83,7 @@ def test_several_are_believed_in_the_mean(reader: Understander) -> None:
     mean = Glances(reader.glance.each[:2]).look(sheet, reader.lexicon).odds(0, 6)
     assert not np.allclose(one, two) and np.exp(mean).sum() == pytest.approx(1.0, abs=1e-3)
     assert np.allclose(mean - (one + two) / 2, (mean - (one + two) / 2)[0], atol=1e-4)
+    assert len(reader.glance.look(_sheet(reader, "picked beans and " * 40), reader.lexicon).each) == 1
 
 
 def test_reading_runs_through_the_layers_that_were_learned(reader: Understander) -> None:
@@ -103,5 +104,5 @@ def test_reading_runs_through_the_layers_that_were_learned(reader: Understander)
         x: Any = net.look(torch.tensor(ids), torch.tensor(starts), torch.tensor(heft), torch.ones(1, len(row.words), dtype=torch.bool))
         wanted = net.odds(x, torch.tensor([0]), torch.tensor([0]), torch.tensor([len(row.words)])).log_softmax(-1)[0].numpy()
         begins = net.begin(x).squeeze().numpy()
-    seen = glance.look(sheet, reader.lexicon)
+    seen = glance.look(words_at(sheet), reader.lexicon)
     assert np.allclose(seen.odds(0, len(sheet.tokens)), wanted, atol=0.02) and np.allclose(seen.begins, begins, atol=0.02)
