@@ -191,7 +191,7 @@ def _unplaced(text: str, reading: Reading, house: House, memory: Memory) -> Requ
         return None
     from bot.tending.support_words import unplaced
 
-    return unplaced(text, house.facts, memory.requests[-1].crops if memory.requests else ())
+    return unplaced(text, house.facts, memory.requests)
 
 
 def _placed(text: str, reading: Reading, plot: Plot, house: House, memory: Memory) -> list[Request] | None:

@@ -87,6 +87,7 @@ class RecordWords(Shape):
     whole_day: Saying
     the_lot: Saying
     remind: Saying
+    note_end: Saying
     note_lead: Saying
 
     def of_past_stores(self, text: str) -> bool:
@@ -100,6 +101,8 @@ class SowingWords(Shape):
 
     out: Saying
     outside: Saying
+    second_later: Saying
+    first_later: Saying
     gap: Saying
     rows: Saying
     again: Saying

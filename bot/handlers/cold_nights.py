@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from bot.handlers.blossoming import blossom_at
 from bot.handlers.cold import against_frost, cover_name
-from bot.handlers.cold_question import BETTER, KINDS_APART_C, ColdQuestion
+from bot.handlers.cold_question import BETTER, ColdQuestion
 from bot.season.covering import middle
 from bot.season.winter import winter_of
 from bot.wording import capital
@@ -32,7 +32,7 @@ def at_degrees(asked: ColdQuestion, outside: float) -> str:
         asked.lines.append(f"In the ground they stand about {rest}, more under straw.")
     elif felt <= min(hardiest, cold.kill_c):
         head = f"No, {at} kills {asked.name}{where}."
-    elif felt <= softest and softest - hardiest >= KINDS_APART_C:
+    elif felt <= softest and softest - hardiest >= asked.ctx.facts.growing.number("cold.kinds_apart_c"):
         head = f"It depends on the kind: {at} is on the edge for {asked.name}{where}."
         asked.lines.append(f"The hardiest are killed at about {say.temp(round(hardiest))}, the softest at about "
                            f"{say.temp(round(softest))}.")

@@ -14,8 +14,6 @@ from bot.season.winter import winter_of, winter_span
 _STATES = {"flower": "The flowers", "dormant": "Roots, crowns and resting plants", "head": "Formed heads",
            "seedling": "Seedlings"}
 _INSIDE = frozenset({"greenhouse", "polytunnel", "polytunnel-fleece", "cold-frame", "heated", "low-tunnel"})
-#: Kinds of a crop that differ by this much are told apart, °C.
-KINDS_APART_C = 3.0
 #: Covers that are worth offering, the least first.
 BETTER = ("fleece", "cold-frame", "polytunnel", "polytunnel-fleece")
 

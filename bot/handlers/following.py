@@ -14,9 +14,6 @@ from bot.reply import Choice, Reply
 from bot.request import Request
 from bot.wording import capital, listing, plural
 
-#: "Follow the peas with leeks": the second comes after the first.
-_FOLLOWED_WITH = re.compile(r"\bfollow(?:ing)? (?:\w+ ){1,3}(?:with|by)\b")
-
 
 def also_named(crop: Crop, text: str, ctx: Context) -> tuple[str, ...]:
     """Return another crop a text names, for a name of several crops that was left unsettled ("cabbage")."""
@@ -46,13 +43,9 @@ def in_order(crops: list[Crop], text: str) -> list[Crop]:
 def after(crops: list[Crop], request: Request, ctx: Context) -> Reply:
     """Answer "can leeks follow potatoes": the order of words decides which comes first."""
     first, second = crops
-    words = request.text.lower()
-    if _FOLLOWED_WITH.search(words):
-        later, earlier = second, first
-    elif "after" in words or "follow" in words.split(" by ")[0] and "followed by" not in words:
-        later, earlier = first, second
-    else:
-        later, earlier = second, first
+    said = ctx.facts.asking.sowing
+    turned = said.first_later.search(request.text) and not said.second_later.search(request.text)
+    later, earlier = (first, second) if turned else (second, first)
     a, b = ctx.say.crop(later.id), ctx.say.crop(earlier.id)
     row = ctx.facts.growing.span_of_rows(earlier.family.rotation_group)
     same = later.family.rotation_group == earlier.family.rotation_group

@@ -22,8 +22,6 @@ _ON_THE_PLANT = re.compile(
     re.IGNORECASE,
 )
 _IDLE = {"off", "the", "in", "to", "for", "green", "how", "from", "ripen"}
-#: Below this nothing ripens: such a row tells of the cold some fruit needs before.
-_COLD_C = 5.0
 
 
 @answers("ripen")
@@ -53,15 +51,15 @@ def ripen(request: Request, ctx: Context) -> Reply:
             data={"ripen": {"crop": crop.id, "rows": []}},
         )
     rows = sorted(rows, key=lambda row: (_asked_first(row.topic, request.text, crop.id), not (row.days and row.temp_c),
-                                         row.temp_c is not None and row.temp_c[0] < _COLD_C))
+                                         row.temp_c is not None and row.temp_c[0] < ctx.facts.growing.number("ripening.least_c")))
     first = rows[0]
-    start = f"Ripen {name} at {ctx.say.temp(*first.temp_c)}" if first.temp_c and _warm(first) else capital(name)
+    start = f"Ripen {name} at {ctx.say.temp(*first.temp_c)}" if first.temp_c and _warm(first, ctx) else capital(name)
     head = f"{start}: {low(ctx.say.prose(first.detail))}{_how_long(first)}."
     lines = [
         f"{capital(row.topic)}: {low(ctx.say.prose(row.detail))}{_warmth(row.temp_c, ctx)}{_how_long(row)}."
         for row in rows[1:]
     ]
-    if first.temp_c and not _warm(first):
+    if first.temp_c and not _warm(first, ctx):
         lines.insert(0, f"Best at {ctx.say.temp(*first.temp_c)}.")
     donts = [f"{ctx.say.prose(row.do_not)}." for row in rows if row.do_not]
     return Reply(
@@ -83,8 +81,8 @@ def _asked_first(topic: str, text: str, crop: str) -> int:
     return 0 if set(topic.lower().split()) & set(text.lower().split()) - _IDLE - own else 1
 
 
-def _warm(row: Ripening) -> bool:
-    return bool(row.days and row.temp_c and row.temp_c[0] >= _COLD_C)
+def _warm(row: Ripening, ctx: Context) -> bool:
+    return bool(row.days and row.temp_c and row.temp_c[0] >= ctx.facts.growing.number("ripening.least_c"))
 
 
 def _how_long(row: Ripening) -> str:

@@ -17,8 +17,6 @@ from bot.wording import capital, listing
 
 #: Told or asked in the same message, the depth is not wanted again: it is in the ground, or has an answer of its own.
 _DEPTH_TOLD = frozenset(("depth", "log_sow", "log_plant_out"))
-#: A gap this near to the least that is wanted will do: common practice, no source.
-_NEARLY = 0.9
 
 
 @answers("spacing")
@@ -75,10 +73,11 @@ def _judged(gap_cm: float, crop: Crop, request: Request, ctx: Context) -> str | 
     wanted = spacing and (spacing.between_rows_cm if in_rows else spacing.in_row_cm)
     if not wanted or not words.gap.search(request.text):
         return None
+    nearly = ctx.facts.growing.number("space.nearly")
     said, name, where = ctx.say.length(gap_cm), ctx.say.crop(crop.id), "between rows" if in_rows else "in the row"
-    if gap_cm < wanted[0] * _NEARLY:
+    if gap_cm < wanted[0] * nearly:
         return f"No, {said} {where} is too close for {name}."
-    return f"Yes, {said} {where} is {'more than enough' if gap_cm * _NEARLY > wanted[1] else 'enough'} for {name}."
+    return f"Yes, {said} {where} is {'more than enough' if gap_cm * nearly > wanted[1] else 'enough'} for {name}."
 
 
 def _several(request: Request, ctx: Context) -> Reply:

@@ -198,7 +198,7 @@ def log_note(request: Request, ctx: Context) -> Reply:
     day = day_of(request, ctx) if request.when is not None and request.when.start <= ctx.today else ctx.today
     if isinstance(day, Reply):
         return day
-    text = note_text(request.text, ctx.facts.asking.records.note_lead).rstrip(" ,;-")  # the comma that led on to the next thing said
+    text = ctx.facts.asking.records.note_end.sub("", note_text(request.text, ctx.facts.asking.records.note_lead))
     if not re.search(r"\w", text):
         return ask(
             "What shall I note?", waiting=request, wants="note", lines=('For example: "note: first swallows today".',)

@@ -6,7 +6,7 @@ from datetime import date
 
 from bot.facts.crop import Crop
 from bot.handlers.cold import LIKELY, SURE, cold_of
-from bot.handlers.cold_question import BETTER, KINDS_APART_C, ColdQuestion, winters
+from bot.handlers.cold_question import BETTER, ColdQuestion, winters
 from bot.handlers.context import Context
 from bot.reply import Reply
 from bot.request import Request
@@ -69,7 +69,7 @@ def through_winter(asked: ColdQuestion, chance: float, season: Season) -> str:
 def _verdict(asked: ColdQuestion, chance: float, where: str) -> str:
     cold = asked.cold
     hardiest = asked.chance(cold.kills[0], asked.cover) or 0.0
-    if (chance < LIKELY <= hardiest + 0.2 and cold.kills[-1] - cold.kills[0] >= KINDS_APART_C
+    if (chance < LIKELY <= hardiest + 0.2 and cold.kills[-1] - cold.kills[0] >= asked.ctx.facts.growing.number("cold.kinds_apart_c")
             and cold.winter_kill_c == cold.kill_c and hardiest >= _EVEN):
         rest = "softer kinds seldom" if chance < _POOR else f"others about {_of_ten(chance)}"
         kinds = f"the hardiest kinds of {asked.name}"

@@ -80,14 +80,23 @@ def _named(flat: str, facts: Facts) -> tuple[str, ...]:
     return (max(found)[1],) if found else ()
 
 
-def unplaced(text: str, facts: Facts, before: tuple[str, ...] = ()) -> Request | None:
+def _known(request: Request, facts: Facts) -> bool:
+    room, topic = facts.tending.supports, topic_of(request, facts)
+    tables = {"support": room.support, "earthing": room.earthed, "rocking": room.firmed}
+    return topic in tables and tables[topic](request.crops[0]) is not None
+
+
+def unplaced(text: str, facts: Facts, before: tuple[Request, ...] = ()) -> Request | None:
     """Return the request of a question about supports that the reader could not place, else None.
 
-    `before` are the crops just spoken of, which "them" stands for.
+    `before` are the requests of lately: "them" and "the stakes" stand for the last crop that something is known of, first of those told with such words.
     """
-    request = Request("none", text=text)
-    if before and find(plain(text), words_in(facts.root).leaning) and not crops_of(request, facts):
-        request = request.with_(crops=before, inherited=("crops",))
-    if not find(plain(text), words_in(facts.root).asking) or topic_of(request, facts) is None:
+    request, words = Request("none", text=text), words_in(facts.root)
+    told = (*words.supports, *words.shy_supports, *words.earthing)
+    lately = sorted(reversed(before), key=lambda r: not find(plain(r.text), told))
+    leaning = [request.with_(crops=(crop,), inherited=("crops",)) for r in lately for crop in r.crops]
+    if leaning and find(plain(text), words.leaning) and not crops_of(request, facts):
+        request = next((r for r in leaning if _known(r, facts)), leaning[0])
+    if not find(plain(text), words.asking) or topic_of(request, facts) is None:
         return None
     return request.with_(intent="crop_info", crops=crops_of(request, facts))
