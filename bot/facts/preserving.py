@@ -136,7 +136,6 @@ class Vocabulary(Shape):
     high_acid: list[Id]
     kinds: dict[str, list[str]]  # kind of product -> words that ask for it
     untested: dict[Id, Id]  # crop -> the rule that rules it out
-    puree: list[str]
     stocktake: list[str]
     counted: list[str]  # something is said to be there, not put away
     emptied: list[str]
@@ -153,6 +152,31 @@ class Vocabulary(Shape):
     still_good: list[str]
     acid_question: list[str]
     kitchen_intents: list[str]  # intents left alone when they stand
+    wants_recipe: list[str]
+    minutes_asked: list[str]
+    a_jar: list[str]
+    how_much: list[str]
+    no_pressure: list[str]
+    old_tops: list[str]
+    for_fridge: list[str]
+    less_salt: list[str]
+    standing: list[str]
+    acidity: list[str]
+    frozen_life: list[str]
+    seed_tin: list[str]
+    low: list[str]
+    enough: list[str]
+    there: list[str]
+    everything: list[str]
+    in_jars: list[str]
+    some_stores: list[str]
+    put_up: list[str]
+    miscounted: list[str]
+    taken: list[str]
+    all_of_it: list[str]
+    places: list[str]
+    argued: list[str]
+    leaning: list[str]
 
 
 class PreservingFacts(Shape):

@@ -36,10 +36,6 @@ from bot.request import Request
 from bot.wording import capital, listing, small
 
 #: Words that ask for the recipe and not only its time.
-_WANTS_RECIPE = ("recipes?", "ingredients", "how much (?:vinegar|salt|sugar)", "make", "proportions")
-
-_NO_PRESSURE = ("no pressure (?:canner|cooker)", "(?:haven'?t|don'?t have|dont have|havent|not) (?:got )?(?:a |any )?pressure (?:canner|cooker)", "without (?:a |the )?pressure (?:canner|cooker)")
-
 
 @answers("can")
 def can(request: Request, ctx: Context) -> Reply:
@@ -50,12 +46,12 @@ def can(request: Request, ctx: Context) -> Reply:
 def _can(request: Request, ctx: Context) -> Reply:
     if request.product == "juice" and "juic" not in ACID_ADDED.sub("", request.text.lower()):
         request = request.with_(product=None)  # the juice of "with lemon juice" is no product
-    lacking = find(plain(request.text), _NO_PRESSURE)
+    lacking = find(plain(request.text), ctx.facts.preserving.words.no_pressure)
     if lacking:  # "no pressure canner, just a big pan": the boiling-water bath is what is asked about
         request = request.with_(method="water-bath", text=plain(request.text).replace(lacking, "boiling water bath"), extra={**request.extra, "asked": ""})
     facts, text = ctx.facts.preserving, words_of(request)
     metres = usable_height(request, ctx)
-    strength = vinegar_strength(request, whole_of(request), None)
+    strength = vinegar_strength(request, whole_of(request), None, facts.words)
     if strength is not None and strength < 5:
         return weak_vinegar(strength, metres)
     meant = request.crops or request.crop_choices
@@ -83,7 +79,7 @@ def _can(request: Request, ctx: Context) -> Reply:
     verdict = decide(Wish(request.crops, text, metres), facts)
     if verdict.verdict == "tested":
         recipe = next((r for r in facts.recipes if verdict.product and r.process == verdict.product.id), None)
-        if recipe is not None and find(text, _WANTS_RECIPE):
+        if recipe is not None and find(text, facts.words.wants_recipe):
             return recipe_reply(recipe, (), request, ctx, metres)
         return tested_reply(verdict, request, ctx, metres or 0.0)
     if verdict.verdict == "refused":
@@ -162,10 +158,7 @@ def _cautions(product: CanProduct, request: Request, ctx: Context) -> list[str]:
     cautions = []
     if product.acid == "low":
         cautions.append("Low in acid: a pressure canner only, never a boiling-water bath, however long.")
-    if find(
-        words_of(request),
-        ["clip[ -]?tops?", "rubber (?:rings?|seals?)", "swing[ -]?tops?", "wire[ -]bail", "zinc (?:caps?|lids?)"],
-    ):
+    if find(words_of(request), ctx.facts.preserving.words.old_tops):
         cautions.append(
             "Clip-top jars with rubber rings and zinc caps are no longer advised for bottling: use two-piece lids."
         )
@@ -256,9 +249,9 @@ def _ask_reply(found: Verdict, request: Request, ctx: Context, metres: float | N
                     lines.append(f"{product.name.capitalize()}: {time_lines(told, ctx)[0]}")
                     minutes += [r.minutes for r in told if r.method == "boiling-water" and _jar_asked(r, request, ctx)]
         name = ctx.say.crop(request.crop) if request.crop else "it"
-        span = _span_first(name, minutes, request)
+        span = _span_first(name, minutes, request, ctx)
         return ask(
-            f"{span}{_may(found, metres, request)}Which way do you want to preserve {name}?",
+            f"{span}{_may(found, metres, request, ctx)}Which way do you want to preserve {name}?",
             [(p.name, f"how do I bottle {p.name}{' in a pressure canner' if pressed else ''}") for p in found.choices[:6]],
             waiting=request,
             wants="choice",
@@ -281,7 +274,6 @@ def _ask_reply(found: Verdict, request: Request, ctx: Context, metres: float | N
     ).with_(data=data)
 
 
-_HOW_LONG = ("how long", "how many minutes", "what time", "times? for")
 
 
 def _jar_asked(row: Row, request: Request, ctx: Context) -> bool:
@@ -289,21 +281,21 @@ def _jar_asked(row: Row, request: Request, ctx: Context) -> bool:
     return jar_in(words_of(request), ctx.facts.preserving)[0] in (None, row.jar)
 
 
-def _span_first(name: str, minutes: list[float], request: Request) -> str:
+def _span_first(name: str, minutes: list[float], request: Request, ctx: Context) -> str:
     """Return the least and the most minutes of the products, where it is asked how long."""
-    if not minutes or not find(words_of(request), _HOW_LONG):
+    if not minutes or not find(words_of(request), ctx.facts.preserving.words.minutes_asked):
         return ""
     low, high = min(minutes), max(minutes)
     return f"{capital(name)}: {f'{low:g} to {high:g}' if low != high else f'{low:g}'} minutes in boiling water, by how they are packed. "
 
 
-def _may(found: Verdict, metres: float | None, request: Request) -> str:
+def _may(found: Verdict, metres: float | None, request: Request, ctx: Context) -> str:
     """Return the yes a question of several tested products begins with, and the acid all of them need."""
     if metres is None:
         return ""
     if not all(p.acid == "jar" for p in found.choices):
         return ""
-    return "Always with added acid. " if find(words_of(request), _HOW_LONG) else "Yes, always with added acid. "
+    return "Always with added acid. " if find(words_of(request), ctx.facts.preserving.words.minutes_asked) else "Yes, always with added acid. "
 
 
 def _low(text: str) -> str:

@@ -20,14 +20,6 @@ from bot.reply import Choice, Reply
 from bot.request import Request
 from bot.wording import number
 
-_LESS_SALT = (
-    "(?:less|half|reduce|cut|halve|leave out|without|no|skip|low)(?: \\S+){0,4} salt",
-    "salt[ -]?free",
-    "leave the salt out",
-)
-#: Told of a batch that stands there, not asked of one to be made.
-_GONE = ("has", "have", "gone", "going", "went", "is", "are", "looks?", "smells?", "smelling", "turned", "on top", "on (?:my|the)", "in (?:my|the)", "growing", "stinks?", "stank", "reeks?", "there.?s", "kraut.s", "batch.s", "got")
-
 
 @answers("ferment")
 def ferment(request: Request, ctx: Context) -> Reply:
@@ -43,10 +35,10 @@ def fermented(request: Request, ctx: Context) -> Reply:
     if stop is not None:
         return stop
     wrong = advised(text, facts.ferment_troubles)
-    if wrong is not None and find(text, _GONE):
+    if wrong is not None and find(text, facts.words.standing):
         return Reply(prose(ctx.say, wrong.say), lines=tuple(prose(ctx.say, line) for line in wrong.lines), sources=tuple(wrong.source),
                      data={"trouble": wrong.id, "verdict": "ask"})
-    if not request.crops and find(text, _LESS_SALT):
+    if not request.crops and find(text, facts.words.less_salt):
         return Reply("No: a ferment may not have less salt than its tested recipe.",
                      lines=("The salt decides which bacteria grow; with less of it the wrong ones win.",
                             "Too salty to eat? Rinse it as you serve it."),

@@ -101,15 +101,11 @@ def _fruit_kg(recipe: Recipe, crop: str) -> float | None:
     return None
 
 
-_A_JAR = ("(?:for|in|fill|make|to) (?:a|one|each|every|per|1) (?:quart|pint|jar)", "(?:a|per|each) (?:quart|pint)(?: jar)? of")
-_HOW_MUCH = ("how (?:many|much)", "what weight")
-
-
 def for_a_jar(request: Request, ctx: Context) -> Reply | None:
     """Answer how much fresh produce one jar takes; None where no jar is spoken of or no figure is known."""
-    text = words_of(request)
+    text, words = words_of(request), ctx.facts.preserving.words
     rows = canned_yields(request.crops[0], ctx.facts.preserving)
-    if not find(text, _A_JAR) or not find(text, _HOW_MUCH) or not rows:
+    if not find(text, words.a_jar) or not find(text, words.how_much) or not rows:
         return None
     named = [r for r in rows if find(text, [w for w in r.form.split() if len(w) > 3 and w not in ("berries", "whole")])]
     rows = named or rows

@@ -15,8 +15,6 @@ from bot.preserving.refusing import vinegar_strength
 from bot.reply import Choice, Reply
 from bot.request import Request
 
-_FRIDGE = ["fridge", "refrigerat(?:or|ed)", "quick pickle", "to eat (?:soon|now|this week)"]
-
 
 @answers("pickle")
 def pickle(request: Request, ctx: Context) -> Reply:
@@ -30,8 +28,8 @@ def _pickle(request: Request, ctx: Context) -> Reply:
     stop = ruled_out("pickle", request, ctx, metres)
     if stop is not None:
         return stop
-    strength = vinegar_strength(request, whole_of(request), ctx.plot.settings.vinegar_percent)
-    fridge = find(text, _FRIDGE) is not None
+    strength = vinegar_strength(request, whole_of(request), ctx.plot.settings.vinegar_percent, facts.words)
+    fridge = find(text, facts.words.for_fridge) is not None
     if strength is not None and strength < 5 and not fridge:
         return weak_vinegar(strength, metres)
     named = named_recipe(text, facts)

@@ -24,7 +24,6 @@ from bot.reply import Choice, Reply, ask
 from bot.request import Quantity, Request
 
 #: Words that mean everything that is left.
-_ALL = ("last", "rest", "all", "finished(?: off| up)?", "ran through", "cleared out", "every")
 
 
 @answers("log_use")
@@ -35,9 +34,7 @@ def log_use(request: Request, ctx: Context) -> Reply:
 
 def _taken_out(request: Request, ctx: Context) -> Reply:
     facts, text = ctx.facts.preserving, words_of(request)
-    if find(text, facts.words.stocktake) and not find(
-        text, ["(?:used|took|taken|ate|eaten|had|opened|gave|given|finished|threw|chucked|defrosted|thawed)"]
-    ):
+    if find(text, facts.words.stocktake) and not find(text, facts.words.taken):
         return stock_take(request, ctx)
     seed = seed_taken(request, ctx)
     if seed is not None:
@@ -110,7 +107,7 @@ def _which_lot(
 def _take_from(request: Request, ctx: Context, lots: list[Lot], wanted: Quantity | None, day: date, text: str) -> Reply:
     unit, name = lots[0].unit, lot_name(lots[0], ctx.say)
     there = sum(lot.left for lot in lots)
-    if find(text, _ALL) and (wanted is None or wanted.unit != unit or wanted.value >= there):
+    if find(text, ctx.facts.preserving.words.all_of_it) and (wanted is None or wanted.unit != unit or wanted.value >= there):
         amount = there
     elif wanted is None:
         return ask(

@@ -32,7 +32,7 @@ def use_up(request: Request, ctx: Context) -> Reply:
     place = where_in(text, ctx)
     if place is not None:
         items = [i for i in items if i.kind == "stored" and i.where == place] or items
-    elif find(text, ["frozen", "jars?", "stores?", "stored?"]):
+    elif find(text, ctx.facts.preserving.words.put_up):
         items = [i for i in items if i.kind == "stored"] or items
     if not items:
         return Reply(

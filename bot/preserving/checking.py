@@ -86,18 +86,10 @@ def _words(room: PreservingFacts) -> Iterator[Fault]:
     for crop, rule in room.words.untested.items():
         if rule not in rules:
             yield _fault("words", f"untested.{crop}", f"no rule {rule!r}")
+    ids = {"stand_ins", "greens", "low_acid", "high_acid", "untested", "kitchen_intents"}
+    tables = [table for name, table in room.words if name not in ids]
     lists = [
-        *room.words.methods.values(),
-        *room.words.packs.values(),
-        *room.words.jars.values(),
-        *room.words.kinds.values(),
-        room.words.other_jars,
-        room.words.puree,
-        room.words.stocktake,
-        room.words.counted,
-        room.words.emptied,
-        room.words.label,
-        room.words.timer,
+        *(words for table in tables for words in (table.values() if isinstance(table, dict) else [table])),
         *(r.words for r in room.refusals),
         *(r.unless for r in room.refusals),
         *(life.words for life in room.lives),

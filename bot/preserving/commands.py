@@ -17,9 +17,6 @@ from bot.request import Request
 
 #: Words in a message that may still lean on the crop of the one before it, and what points to that crop.
 SHORT = 9
-_ARGUED = ("^but (?!why|how|what|when|where|can|should)\\S+", "always (?:did|does|do|made|done|has|have)",
-           "never (?:had|did|hurt|harmed|killed)")
-_POINTERS = ("it", "they", "them", "these", "those", "one of (?:them|mine)", "(?:is|are) (?:it|they)")
 
 
 def kitchen_request(
@@ -38,12 +35,12 @@ def kitchen_request(
     told = len(read) > 1 or any(r.intent.startswith("log_") for r in read)
     if len(read) == 1 and (intent or read[0].intent) in ("can", "use_up", "pickle"):
         intent = _jam_of(said, crops or of_before, facts) or intent
-    pointed = of_before if find(plain(said), _POINTERS) else ()
+    pointed = of_before if find(plain(said), _words(facts.root).leaning) else ()
     if intent is None and not told and not_to_eat(said, crops or pointed, facts.root):
         intent = "use_up"
     if intent is None and len(read) == 1 and read[0].intent == "can" and of_before and not read[0].product:
         intent = "can"
-    if intent is None and before and before.intent in ("can", "pickle", "ferment") and _disputes(said, read):
+    if intent is None and before and before.intent in ("can", "pickle", "ferment") and _disputes(said, read, _words(facts.root)):
         return before.with_(text=f"{before.text}. {said}", confidence=0.9)  # the answer stands, and its reason with it
     if intent is None:
         return None
@@ -66,9 +63,9 @@ def _jam_of(text: str, crops: Sequence[str], facts: Facts) -> str | None:
     return "can" if any(p.kind == "jam" and crops[0] in p.crops for p in facts.preserving.canning) else None
 
 
-def _disputes(text: str, read: Sequence[Request]) -> bool:
+def _disputes(text: str, read: Sequence[Request], words: Vocabulary) -> bool:
     """Tell whether a message that means nothing else argues with the kitchen answer before it."""
-    return all(r.intent in ("none", "why") for r in read) and find(plain(text), _ARGUED) is not None
+    return all(r.intent in ("none", "why") for r in read) and find(plain(text), words.argued) is not None
 
 
 @lru_cache(maxsize=4)

@@ -5,13 +5,11 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
-from bot.facts.preserving import PreservingFacts, Refusal
+from bot.facts.preserving import PreservingFacts, Refusal, Vocabulary
 from bot.preserving.matching import find
 from bot.request import Request
 
 _PERCENT = re.compile(r"(\d+(?:[.,]\d+)?)\s*(?:%|per ?cent)")
-#: Percentages are acidity only near one of these words.
-_ACID = ("vinegar", "acid(?:ity)?", "acetic")
 
 
 def refused(text: str, crops: Sequence[str], facts: PreservingFacts, about: str) -> Refusal | None:
@@ -26,9 +24,9 @@ def refused(text: str, crops: Sequence[str], facts: PreservingFacts, about: str)
     return None
 
 
-def vinegar_strength(request: Request, text: str, own: float | None) -> float | None:
+def vinegar_strength(request: Request, text: str, own: float | None, words: Vocabulary) -> float | None:
     """Return the vinegar strength in percent that the message names, else the plot's own, else None."""
-    if find(text, _ACID):
+    if find(text, words.acidity):  # a percentage is one of acidity only near such a word
         match = _PERCENT.search(text)
         if match:
             return float(match[1].replace(",", "."))
