@@ -6,6 +6,7 @@ import re
 from typing import Annotated, Any
 
 from pydantic import BeforeValidator, Field, WithJsonSchema
+from typing_extensions import TypeAliasType
 
 from bot.facts.base import Shape
 
@@ -20,7 +21,8 @@ def _compiled(ways: Any) -> re.Pattern[str]:
 
 
 _WAY = {"type": "string", "format": "regex"}
-Saying = Annotated[re.Pattern[str], BeforeValidator(_compiled), WithJsonSchema({"anyOf": [_WAY, {"type": "array", "items": _WAY}]})]
+_SHAPE = WithJsonSchema({"anyOf": [_WAY, {"type": "array", "items": _WAY}]})
+Saying = TypeAliasType("Saying", Annotated[re.Pattern[str], BeforeValidator(_compiled), _SHAPE])
 
 
 class ColdWords(Shape):
@@ -42,6 +44,20 @@ class ColdWords(Shape):
     first: Saying
     last: Saying
     autumn: Saying
+    net: Saying
+    climbing: Saying
+    last_named: Saying
+    first_named: Saying
+    last_meant: Saying
+    first_meant: Saying
+    forget: Saying
+    colder: Saying
+    milder: Saying
+    frost_free: Saying
+    over: Saying
+    when: Saying
+    sun: Saying
+    warmth: Saying
 
 
 class HarvestWords(Shape):
@@ -59,6 +75,17 @@ class HarvestWords(Shape):
     compared: Saying
     by_bed: Saying
     best: Saying
+    earliest: Saying
+    ripens: Saying
+    on_plant: Saying
+    picked_off: Saying
+    outdoors: Saying
+    when_ripe: Saying
+    idle: frozenset[str]
+
+    def of_the_plant(self, text: str) -> bool:
+        """Tell whether a message asks if fruit still on the plant will ripen, "will my peppers ripen outside"."""
+        return bool(self.ripens.search(text) and self.on_plant.search(text) and not self.picked_off.search(text))
 
 
 class RecordKinds(Shape):
@@ -89,6 +116,16 @@ class RecordWords(Shape):
     remind: Saying
     note_end: Saying
     note_lead: Saying
+    this_season: Saying
+    who: Saying
+    pests: Saying
+    any_feed: frozenset[str]
+    meant: Saying
+    of_each: Saying
+    in_all: Saying
+    potted_on: Saying
+    moved: Saying
+    free: Saying
 
     def of_past_stores(self, text: str) -> bool:
         """Tell whether a question is of the past of the stores, and not of what is left."""
@@ -121,15 +158,127 @@ class SowingWords(Shape):
     still: Saying
     sow: Saying
     ready_by: Saying
+    chits: Saying
+    seed_shoots: Saying
+    meaning: Saying
+    shoots: Saying
+    long_shoots: Saying
+    chit_when: Saying
+    chit_now: Saying
+    chit_how: Saying
+    planted: Saying
+    sets: Saying
+
+
+class GroundWords(Shape):
+    """Of the heap, the soil, feeding, water and wildlife."""
+
+    mix: Saying
+    remains: Saying
+    kept_out: Saying
+    goes_in: Saying
+    may_go: Saying
+    ails: Saying
+    dried: Saying
+    pointed: Saying
+    path: Saying
+    new_bed: Saying
+    green_manure: Saying
+    fresh: Saying
+    rotted: Saying
+    raw: Saying
+    watered: Saying
+    limed: Saying
+    manured: Saying
+    composted: Saying
+    mulched: Saying
+    given: Saying
+    sprayed: Saying
+    which: Saying
+    for_heap: Saying
+    several: Saying
+    lime: Saying
+    clubroot: Saying
+    how_much: Saying
+    dry_spell: Saying
+    rained: Saying
+    hot_spell: Saying
+    soil: Saying
+    water_now: Saying
+    short_of_water: Saying
+    how: Saying
+    when: Saying
+    ph_read: Saying
+
+
+class JobWords(Shape):
+    """Of the jobs of the week."""
+
+    done: Saying
+    done_end: Saying
+    drop: Saying
+    idle: frozenset[str]
+
+
+class KeepingWords(Shape):
+    """Of keeping crops and seed."""
+
+    fridge: Saying
+    till: Saying
+    curing: Saying
+    side_by_side: Saying
+    way: Saying
+    lifted: Saying
+    cut: Saying
+    in_there: Saying
+    seed: Saying
+    got: Saying
+    saved: Saying
+    eaten: Saying
+    all_gone: Saying
+    hybrid: Saying
+    testing: Saying
+    storing: Saying
+
+
+class RotationWords(Shape):
+    """Of what may follow or stand beside what."""
+
+    follows: Saying
+    what_follows: Saying
+    planting: Saying
+    where: Saying
+    between: Saying
+    in_general: Saying
+    apart: Saying
+    beside: Saying
+
+
+class TalkWords(Shape):
+    """Of words, of the plot as it is kept, and in passing."""
+
+    word: Saying
+    described: Saying
+    frost_here: Saying
+    idle: frozenset[str]
+    plot: Saying
+    reminders: Saying
+    parting: Saying
+    bare: Saying
 
 
 class AskingFacts(Shape):
     """The words of questions, by what they are about."""
 
     cold: ColdWords
+    ground: GroundWords
     harvest: HarvestWords
+    jobs: JobWords
+    keeping: KeepingWords
     records: RecordWords
+    rotation: RotationWords
     sowing: SowingWords
+    talk: TalkWords
 
 
 FILES: dict[str, str] = {name: f"asking/{name}.yaml" for name in AskingFacts.model_fields}

@@ -93,6 +93,8 @@ class CoverKind(Sourced):
     low_c: float | None = None
     high_c: float | None = None
     can_be_laid: bool = False  # something a gardener can put on tonight
+    rainproof: bool = False  # keeps rain and blown spores off what stands under it
+    within: bool = False  # plants are said to stand in it, and not under it
     advice: str | None = None
 
 
@@ -164,6 +166,10 @@ class ClimateFacts(Shape):
             if wanted in kind.aliases:
                 return cover_id
         raise KeyError(f"unknown cover {name!r}")
+
+    def rainproof(self, cover: str | None) -> bool:
+        """Tell whether a cover, by its id, keeps rain and blown spores off what stands under it."""
+        return cover in self.covers and self.covers[cover].rainproof
 
     def number(self, name: str) -> float:
         """Return a coefficient's value. Raises KeyError for an unknown one."""

@@ -107,9 +107,15 @@ class Mulches(Shape):
     kinds: list[MulchKind]
     weights: dict[Id, float]  # kg/l reckoned with, by material
     for_crops: dict[Id, Id]  # crop -> mulch kind
+    like: dict[Id, Id]  # material -> the one whose kind it is
+    shorter: dict[Id, Id]  # row of the heap -> the material it is on a bed
     topics: list[Topic]
     source: list[str]
     practice: list[str] = Field(default_factory=list)
+
+    def has(self, material: str | None) -> bool:
+        """Tell whether a material is one that is spread on the ground."""
+        return any(material in kind.materials for kind in self.kinds)
 
 
 # --- lime and feeding ----------------------------------------------------------------------------------------------
@@ -206,6 +212,10 @@ class Feeds(Shape):
     classes: list[FeedClass]
     habits: list[FeedHabit]
     topics: list[Topic]
+
+    def liquid(self, material: str | None) -> bool:
+        """Tell whether a material is a feed given in water."""
+        return any(kind.dilute and material in kind.materials for kind in self.kinds)
 
 
 # --- green manures -------------------------------------------------------------------------------------------------

@@ -79,4 +79,16 @@ def check(facts: Facts) -> list[Fault]:
         for row in room.compost.stuff
         if row.stand_in and row.stand_in not in stuff
     ]
+    topics = {topic.id for topic in room.compost.topics}
+    faults += [
+        Fault("tending/compost.yaml", 0, name, f"unknown {found!r}")
+        for name, known in (("about_heap", topics), ("troubles", topics), ("sick", stuff))
+        for found in getattr(room.compost, name)
+        if found not in known
+    ]
+    faults += [
+        Fault("tending/mulch.yaml", 0, "like", f"no kind is of {found!r}")
+        for found in (*room.mulch.like.values(), *room.mulch.shorter.values())
+        if not room.mulch.has(found)
+    ]
     return faults

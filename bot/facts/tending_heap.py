@@ -57,6 +57,9 @@ class Compost(Shape):
     stuff: list[HeapStuff]
     targets: list[HeapTarget]
     topics: list[Topic]
+    about_heap: list[Id]  # topics of a heap that stands, and not of what goes in
+    troubles: list[Id]  # those of them that are something wrong with it
+    sick: list[Id]  # rows about sickness, which say more than the plant it is on
 
     def target(self, target_id: str) -> HeapTarget:
         """Return a target by id. Raises KeyError."""

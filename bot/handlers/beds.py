@@ -18,7 +18,7 @@ from bot.handlers import answers, handler_for
 from bot.handlers.checking import unknown_bed
 from bot.handlers.coming_free import coming_free
 from bot.handlers.context import Context, ask_place
-from bot.handlers.green_manures import GREEN_MANURE, green_manures
+from bot.handlers.green_manures import green_manures
 from bot.handlers.growing_words import is_are, miss_data, miss_line, offer_data, offer_lines, part
 from bot.handlers.succession import after_that, planned
 from bot.plot.state import Bed
@@ -44,7 +44,7 @@ def fits_bed(request: Request, ctx: Context) -> Reply:
     free = coming_free(request, ctx)
     if free is not None:
         return free
-    if request.group and GREEN_MANURE.search(request.text) and not FOLLOWS.search(request.text):
+    if request.group and ctx.facts.asking.ground.green_manure.search(request.text) and not FOLLOWS.search(request.text):
         return green_manures(request, ctx)
     following = after_that(request, ctx)
     if following is not None:

@@ -26,7 +26,7 @@ def blight_risk(request: Request, ctx: Context) -> Reply:
     if ctx.season is None:
         return ask_place(request)
     blight = ctx.facts.tending.blight
-    mine = exposed(ctx.plot, {row.crop: row.risk for row in blight.crops})
+    mine = exposed(ctx.plot, {row.crop: row.risk for row in blight.crops}, ctx.facts.climate)
     forecast = ctx.season.forecast
     hours = [h for h in forecast.hours if h.humidity_pct is not None] if forecast else []
     if hours:

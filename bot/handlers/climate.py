@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from datetime import date, timedelta
 
 import numpy as np
@@ -12,7 +11,6 @@ from bot.handlers import answers
 from bot.handlers.cold import worth
 from bot.handlers.context import Context, ask_place
 from bot.handlers.roofs import is_roof, roof_name
-from bot.preserving.matching import find, plain
 from bot.reply import Choice, Reply
 from bot.request import Request
 from bot.season import DAYS, WHOLE_YEAR, Season
@@ -50,10 +48,6 @@ def odds(chance: float) -> str:
     return f"about one year in {_NUMBERS.get(round(1 / chance), round(1 / chance))}"
 
 
-#: Words by which a question about the day asks for the sun itself, and one about the climate for the summer.
-_OF_THE_SUN = ("sun ?sets?", "sun ?rises?", "sun (?:comes?|goes?)(?: up| down)?", "(?:gets?|getting|goes?) dark",
-               "dusk", "dawn")
-_OF_THE_WARMTH = ("hot(?:ter|test)?", "warm(?:er|est|th)?", "summers?", "heat")
 _TENTHS = {7: "seven", 8: "eight", 9: "nine", 10: "ten"}
 _NUMBERS = {2: "two", 3: "three", 4: "four", 5: "five", 6: "six", 7: "seven", 8: "eight", 9: "nine", 10: "ten"}
 
@@ -98,7 +92,7 @@ def daylight(request: Request, ctx: Context) -> Reply:
         head += f"; days fall under ten hours on {ctx.say.day(spell[0], ctx.today)}."
         lines.append(f"Ten hours is back on {ctx.say.day(spell[1] + timedelta(days=1), ctx.today)}. "
                      "Leafy crops hardly grow in between, so have them near full size by the start.")
-    if find(plain(request.text), _OF_THE_SUN) and lines[0].startswith("The sun"):
+    if ctx.facts.asking.cold.sun.search(request.text) and lines[0].startswith("The sun"):
         head, lines = lines[0], [f"{capital(ctx.say.day(day, ctx.today))} is {clock(hours)} long.", lines[1]]
     data = {"date": day.isoformat(), "hours": round(hours, 3),
             "under_ten": {"from": spell[0].isoformat(), "to": spell[1].isoformat()} if spell else None}
@@ -142,14 +136,11 @@ def frost_dates(request: Request, ctx: Context) -> Reply:
         lines.append(f"Clear still nights can whiten the ground until about {_said(ground, ctx)}.")
     lines += _doubts(season)
     head = f"{source} last frost here is {last} and the first {first}."
-    if _OVER.search(request.text) and not _WHEN.search(request.text):
+    asks = ctx.facts.asking.cold
+    if asks.over.search(request.text) and not asks.when.search(request.text):
         lines, head = [head, *lines[:2]], _whether_over(dates.last.p50, dates.last.p10, dates.first.p10, ctx) or head
     return Reply(head, tuple(lines), working=working,
                  sources=_rests_on(season), data={"frost_dates": dates.as_json()})
-
-
-_WHEN = re.compile(r"\b(?:when|usual\w*|average|date)\b", re.IGNORECASE)
-_OVER = re.compile(r"\b(?:have|had|has|is|are|seen)\b.{0,20}\blast\b.{0,12}\bfrost|\bfrosts?\b.{0,12}\b(?:over|past|finished|behind|done)\b|\bsafe\b.{0,12}\bfrost", re.IGNORECASE)
 
 
 def _whether_over(usual: str, safe: str | None, autumn: str | None, ctx: Context) -> str | None:
@@ -225,7 +216,7 @@ def climate(request: Request, ctx: Context) -> Reply:
         lines.append(f"Rain and snow over the year: about {ctx.say.length(round(float(rain.sum()) / 10))}."
                      if ctx.say.us else f"Rain and snow over the year: about {round(float(rain.sum()), -1):.0f} mm.")
     head = f"The coldest night of a usual winter here is about {ctx.say.temp(round(winter.usual))}: {named}."
-    if find(plain(request.text), _OF_THE_WARMTH):
+    if ctx.facts.asking.cold.warmth.search(request.text):
         lines = [head, *(line for line in lines if line != said[warm])]
         head = f"The warmest month is {said[warm]}"
     return Reply(head, (*lines, *_doubts(season)), more=tuple(said), working=working, sources=sources,

@@ -13,7 +13,6 @@ from bot.season.winter import winter_of, winter_span
 
 _STATES = {"flower": "The flowers", "dormant": "Roots, crowns and resting plants", "head": "Formed heads",
            "seedling": "Seedlings"}
-_INSIDE = frozenset({"greenhouse", "polytunnel", "polytunnel-fleece", "cold-frame", "heated", "low-tunnel"})
 #: Covers that are worth offering, the least first.
 BETTER = ("fleece", "cold-frame", "polytunnel", "polytunnel-fleece")
 
@@ -47,7 +46,8 @@ class ColdQuestion:
             return ""
         if cover == "indoors":
             return " indoors"
-        return f" {'in' if cover in _INSIDE else 'under'} {cover_name(self.ctx.facts.climate.covers[cover], self.say)}"
+        kind = self.ctx.facts.climate.covers[cover]
+        return f" {'in' if kind.within else 'under'} {cover_name(kind, self.say)}"
 
     def working(self) -> tuple[str, ...]:
         """Say the figures the answer rests on."""

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 
 from bot.facts.tending_heap import HeapStuff, Topic
@@ -10,7 +9,7 @@ from bot.handlers import answers
 from bot.handlers.context import Context
 from bot.handlers.ground_words import hazards, material_words, topic_lines
 from bot.handlers.heap_mixes import amounts_of, kg_water, mix_reply, pair_reply
-from bot.handlers.heap_verdicts import JUST_FOUND, SICK, VERDICT, verdicts
+from bot.handlers.heap_verdicts import JUST_FOUND, VERDICT, verdicts
 from bot.reply import Choice, Reply
 from bot.request import Request
 from bot.tending.compost import (
@@ -21,17 +20,11 @@ from bot.tending.materials import heaped, mentions
 from bot.tending.topics import best, plain, score
 from bot.wording import capital, listing, small
 
-_MIX = re.compile(r"\b(mix|blend|ratio|balance|how much|how many|add to|with what)\b", re.I)
-#: What is left of a sick plant, pointed at and not named.
-_REMAINS = re.compile(r"\b(?:the|those|these|its|their) (?:\w+ )?(?:tops?|haulms?|leaves|stems|vines|foliage|plants?|stalks)\b|\b(?:it|them|they)\b", re.I)
-_WHAT_NOT = re.compile(r"\b(what (can.?t|cannot|can not|shouldn.?t|must not|not)|never (put|compost))\b", re.I)
-_WHAT = re.compile(r"\bwhat (can|may|goes|should|do) ?(i|you|go|in|we)?\b", re.I)
-
 
 @answers("compost")
 def compost(request: Request, ctx: Context) -> Reply:
     """Answer whether something may be composted, work a mix out, or say what to do about a heap."""
-    room = ctx.facts.tending.compost
+    room, asks = ctx.facts.tending.compost, ctx.facts.asking.ground
     request = _with_trouble(request, ctx)
     parts = [p for p in heaped(request.text, material_words(ctx)) if stuff_named(p.material, room)] or amounts_of(
         request, ctx
@@ -41,51 +34,24 @@ def compost(request: Request, ctx: Context) -> Reply:
     stuff = _asked_about(request, ctx)
     topic = best(request.text, room.topics)
     weight = score(topic, plain(request.text)) if topic else 0.0
-    if len(stuff) >= 2 and _MIX.search(request.text):
+    if len(stuff) >= 2 and asks.mix.search(request.text):
         return pair_reply(stuff, ctx)
-    wanted = topic is not None and topic.id in _ABOUT_HEAP and not _asks_if(request.text)
+    may_go = asks.may_go.search(request.text) and not asks.ails.search(request.text)
+    wanted = topic is not None and topic.id in room.about_heap and not may_go
     if topic is not None and (
-        not stuff or (wanted and (weight >= 8 or topic.id in _TROUBLE)) or topic.id == "only-leaves"
+        not stuff or (wanted and (weight >= 8 or topic.id in room.troubles)) or topic.id == "only-leaves"
     ):
         return _topic(topic, ctx, request.text)
     if stuff:
         return verdicts(stuff, request, ctx)
-    if _WHAT_NOT.search(request.text):
+    if asks.kept_out.search(request.text):
         return _list(("no",), "Keep these out of the heap:", ctx)
     if request.crops:
         return _crop_waste(request, ctx)
-    if _WHAT.search(request.text):
+    if asks.goes_in.search(request.text):
         return _list(("yes", "little"), "Into the heap:", ctx)
     start = next(t for t in room.topics if t.id == "start")
     return _topic(start, ctx)
-
-
-_ABOUT_HEAP = (
-    "too-wet",
-    "ammonia",
-    "smells",
-    "too-dry",
-    "cold",
-    "hot-or-cold",
-    "how-long",
-    "turning",
-    "ratio",
-    "rats",
-    "flies",
-    "worms",
-    "ants",
-    "winter",
-    "use-dusty",
-)
-
-
-_TROUBLE = ("too-wet", "ammonia", "smells", "too-dry", "cold", "rats", "flies", "worms", "ants")
-
-
-def _asks_if(text: str) -> bool:
-    return bool(
-        re.search(r"\b(can|may|could|should|ok|okay|safe|in the compost|on the heap|compost\?)\b", text, re.I)
-    ) and not re.search(r"\b(slimy|smells?|stinks?|wet|heat|rats?)\b", text, re.I)
 
 
 # --- may it go in --------------------------------------------------------------------------------------------------
@@ -93,7 +59,7 @@ def _asks_if(text: str) -> bool:
 
 def _with_trouble(request: Request, ctx: Context) -> Request:
     """Give "can the tops go on the heap" the trouble that was just found on them."""
-    if not _REMAINS.search(request.text) or (request.pest and "pest" not in request.inherited) or ctx.memory.reply is None:
+    if not ctx.facts.asking.ground.remains.search(request.text) or (request.pest and "pest" not in request.inherited) or ctx.memory.reply is None:
         return request
     causes = ctx.memory.reply.data.get("causes", [])
     found = causes[0]["id"] if causes else None
@@ -115,10 +81,10 @@ def _asked_about(request: Request, ctx: Context) -> list[HeapStuff]:
             rows.append(found)
     if request.pest and "pest" not in request.inherited:
         pest = ctx.facts.tending.pest(request.pest)
-        if pest is not None and not any(r.id in SICK for r in rows):
+        if pest is not None and not any(r.id in room.sick for r in rows):
             wanted = {"yes": "x-powdery-mildew", "hot": "x-virus", "no": "x-diseased-general"}[pest.heap]
             rows.insert(0, next(r for r in room.stuff if r.id == wanted))
-    sick = [row for row in rows if row.id in SICK]
+    sick = [row for row in rows if row.id in room.sick]
     specific = [row for row in rows if row.id not in ("veg-produce", "weeds")] or rows
     return [*sick, *(row for row in specific if row not in sick)]
 
@@ -170,20 +136,9 @@ def _list(verdicts: Sequence[str], head: str, ctx: Context) -> Reply:
 
 
 def _topic(topic: Topic, ctx: Context, text: str = "") -> Reply:
-    said = topic_lines(topic, ctx)
-    words = plain(text)
-    also = next(
-        (
-            t
-            for t in ctx.facts.tending.compost.topics
-            if t.id != topic.id
-            and t.id in _TROUBLE
-            and topic.id in _TROUBLE
-            and t.id != "smells"
-            and score(t, words) >= 8
-        ),
-        None,
-    )
+    said, words, room = topic_lines(topic, ctx), plain(text), ctx.facts.tending.compost
+    others = [t for t in room.topics if t.id in room.troubles and t.id not in (topic.id, "smells")] if topic.id in room.troubles else []
+    also = next((t for t in others if score(t, words) >= 8), None)
     said += topic_lines(also, ctx)[:1] if also else []
     return Reply(
         said[0],

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from dataclasses import replace
 from typing import Any
 
@@ -23,14 +22,6 @@ from bot.wording import KG_PER_LB
 
 #: How many records back one that is named is still looked for.
 _LATELY = 12
-#: Words that make plain that the last record is meant, not a new one told shortly.
-_MEANT = re.compile(
-    r"\b(?:no|not|meant|mean|sorry|wrong|should|change|actually|instead|only|correct|correction|mistake|was|were|it'?s|last|"
-    r"oops|make (?:it|that)|rather)\b",
-    re.IGNORECASE,
-)
-#: An amount told of everything the last message wrote down: "2 rows of each".
-_OF_EACH = re.compile(r"\b(?:each|apiece)\b", re.IGNORECASE)
 
 
 @answers("correct_last")
@@ -61,7 +52,7 @@ def correct_last(request: Request, ctx: Context) -> Reply:
     if fresh.crop_choices and not fresh.crops:
         offers = [(ctx.say.crop(crop), f"I meant {ctx.say.crop(crop)}") for crop in fresh.crop_choices[:5]]
         return ask("Which of them did you mean?", offers, waiting=request, wants="crop")
-    chosen = _chosen(fresh, targets)
+    chosen = _chosen(fresh, targets, ctx)
     if isinstance(chosen, Reply):
         return chosen
     events, lines = [], []
@@ -120,12 +111,12 @@ def _correctable(ctx: Context) -> list[Event]:
     ]
 
 
-def _chosen(request: Request, targets: list[Event]) -> list[Event] | Reply:
+def _chosen(request: Request, targets: list[Event], ctx: Context) -> list[Event] | Reply:
     """Pick which records of a message a change is for: by crop when it names one of them, by having an amount."""
     if len(targets) == 1:
         return targets
     named = [e for e in targets if e.crop in request.crops]
-    if request.quantities and _OF_EACH.search(request.text):
+    if request.quantities and ctx.facts.asking.records.of_each.search(request.text):
         return named if len(named) > 1 else targets
     if named and (request.quantities or request.beds or request.when):
         return named
@@ -212,7 +203,7 @@ def _only_bed(crop: str, target: Event, ctx: Context) -> str | None:
 
 def _new_record_meant(request: Request, changes: dict[str, Any], target: Event, ctx: Context) -> Reply | None:
     """Ask when another crop comes with another amount or day and no word says that the last record is wrong."""
-    if "crop" not in changes or not changes.keys() & {"amount", "day"} or _MEANT.search(request.text):
+    if "crop" not in changes or not changes.keys() & {"amount", "day"} or ctx.facts.asking.records.meant.search(request.text):
         return None
     crop = changes["crop"]
     amount = said_of(next(iter(request.quantities), None), crop, ctx)

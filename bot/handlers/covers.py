@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import re
-
 from bot.facts.climate import CoverKind
 from bot.facts.crop import Crop
 from bot.handlers import answers, handler_for
@@ -15,13 +13,11 @@ from bot.season.covering import middle
 from bot.tending.units import in_units
 from bot.wording import capital, listing
 
-_NET = re.compile(r"\b(?:net|nets|netted|netting|mesh)\b", re.I)
-
 
 @answers("protect")
 def protect(request: Request, ctx: Context) -> Reply:
     """Tell what covers are worth, one of them, or how far each takes a crop."""
-    covers = ctx.facts.climate.covers
+    covers, asks = ctx.facts.climate.covers, ctx.facts.asking.cold
     bed = ctx.plot.beds.get(request.bed or "")
     asked = request.cover or (bed.cover if bed else None)
     try:
@@ -31,9 +27,9 @@ def protect(request: Request, ctx: Context) -> Reply:
     crop = ctx.facts.crops.get(request.crop or "")
     if cover_id == "none":
         cover_id = None
-    if crop is not None and _NET.search(request.text) and "climb" not in request.text and len(request.crops) == 1:
+    if crop is not None and asks.net.search(request.text) and not asks.climbing.search(request.text) and len(request.crops) == 1:
         return _netted(crop, ctx)
-    if crop is not None and ctx.facts.asking.cold.cover_needed.search(request.text):  # whether they come through without one
+    if crop is not None and asks.cover_needed.search(request.text):  # whether they come through without one
         return handler_for("hardy")(request.with_(intent="hardy", cover=None), ctx)
     if cover_id:
         return _one_cover(cover_id, covers[cover_id], request, ctx)
@@ -51,14 +47,15 @@ def protect(request: Request, ctx: Context) -> Reply:
 
 def _netted(crop: Crop, ctx: Context) -> Reply:
     """Tell which of a crop's pests a net or mesh keeps off, the commonest first."""
-    found = [p for each in crop.pests if (p := ctx.facts.tending.pest(each)) is not None and any(_NET.search(line) for line in (*p.now, p.next_year))]
+    net = ctx.facts.asking.cold.net
+    found = [p for each in crop.pests if (p := ctx.facts.tending.pest(each)) is not None and any(net.search(line) for line in (*p.now, p.next_year))]
     found.sort(key=lambda p: -p.common)
     name = ctx.say.crop(crop.id)
     if not found:
         return Reply(f"No, {name} need{'' if is_many(crop, ctx.say.words) else 's'} no net: I know of no pest of theirs that one keeps off.",
                      sources=("common-practice",), data={"protect": {"crop": crop.id, "net": []}})
     against = listing([p.said(ctx.say.words) for p in found[:4]])
-    told = {p.said(ctx.say.words): next(line for line in (p.next_year, *p.now) if _NET.search(line)) for p in found[:3]}
+    told = {p.said(ctx.say.words): next(line for line in (p.next_year, *p.now) if net.search(line)) for p in found[:3]}
     return Reply(f"A net or mesh keeps {against} off {name}.", lines=tuple(f"{capital(said)}: {in_units(line, ctx.say)}" for said, line in told.items()),
                  sources=tuple(dict.fromkeys(s for p in found[:3] for s in p.source)), data={"protect": {"crop": crop.id, "net": [p.id for p in found]}})
 

@@ -17,8 +17,6 @@ from bot.wording import capital
 
 _CITES = re.compile(r"\s*\([^)]*\)")
 #: Words that ask for the depth of planting and not of sowing.
-_SET = re.compile(r"\b(plant(?:s|ed|ing)?|set|crowns?|dib\w*|holes?)\b", re.I)
-_SETS = re.compile(r"\bsets\b", re.I)
 _POTTED = {"plants", "division", "cuttings", "offsets"}
 
 
@@ -40,12 +38,12 @@ def depth(request: Request, ctx: Context) -> Reply:
             data={"depth": {"crop": crop.id, "depth_cm": None}},
         )
     low, high = found.depth_cm
-    if found.sets_depth and (_SETS.search(request.text) or request.method == "sets" or _is_planted(crop)):
+    if found.sets_depth and (ctx.facts.asking.sowing.sets.search(request.text) or request.method == "sets" or _is_planted(crop)):
         seed = () if _is_planted(crop) else (f"Seed is sown {ctx.say.length(low, high)} deep.",)
         return Reply(f"{capital(ctx.say.crop(crop.id, 1))} sets: {ctx.say.prose(found.sets_depth)}.", lines=seed, working=working_of(found),
                      sources=cited(found), data={"depth": {"crop": crop.id, "depth_cm": [low, high], "planting_depth_cm": None}})
     set_at = found.planting_depth_cm
-    planting = _is_planted(crop) or (set_at is not None and _SET.search(request.text) is not None)
+    planting = _is_planted(crop) or (set_at is not None and ctx.facts.asking.sowing.planted.search(request.text) is not None)
     lines = [f"Sets: {ctx.say.prose(found.sets_depth)}."] if found.sets_depth else []
     if not planting and high > 0:
         lines.append("A touch deeper in light dry soil, shallower in heavy cold soil.")

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from datetime import timedelta
 
 from bot.facts.crop import Crop
@@ -10,7 +9,7 @@ from bot.facts.tending_ground import FeedKind
 from bot.handlers import answers
 from bot.handlers.context import Context
 from bot.handlers.crop_asking import one_by_one, which_crop
-from bot.handlers.green_manures import GREEN_MANURE, green_manures
+from bot.handlers.green_manures import green_manures
 from bot.handlers.ground_words import chain, ground_of, materials_of, rate_range, topic_reply, units
 from bot.handlers.liming import lime_reply, ph_of
 from bot.reply import Choice, Reply
@@ -19,13 +18,11 @@ from bot.tending.soil import ph_target
 from bot.tending.topics import best
 from bot.wording import capital, listing, number, small
 
-_LIME = re.compile(r"\b(lim(e|ed|ing|estone)|lyme|ph|soil test|chalk|acid|alkaline)\b", re.I)
-
 
 @answers("lime_feed")
 def lime_feed(request: Request, ctx: Context) -> Reply:
     """Answer about lime, feeds, how a crop is fed, or green manures."""
-    lime, feeds = ctx.facts.tending.lime, ctx.facts.tending.feeds
+    lime, feeds, asks = ctx.facts.tending.lime, ctx.facts.tending.feeds, ctx.facts.asking.ground
     topic = best(request.text, [*lime.topics, *feeds.topics])
     materials = materials_of(request, ctx)
     green = (
@@ -33,19 +30,19 @@ def lime_feed(request: Request, ctx: Context) -> Reply:
         if request.crops
         else []
     )
-    if GREEN_MANURE.search(request.text) or green:
+    if asks.green_manure.search(request.text) or green:
         return green_manures(request, ctx)
     if topic is not None and topic.id in ("lime-with-manure", "ash-lime"):
         return topic_reply(topic, "lime_feed", ctx)
     kind = _feed_kind(materials, request, ctx)
-    liming = "lime" in materials or bool(_LIME.search(request.text))
+    liming = "lime" in materials or bool(asks.lime.search(request.text))
     if liming and not (
-        topic is not None and topic.id in ("ph-test",) and ph_of(request) is None and "lime" not in materials
+        topic is not None and topic.id in ("ph-test",) and ph_of(request, ctx) is None and "lime" not in materials
     ):
         if (
             topic is not None
             and topic.id == "when-lime"
-            and ph_of(request) is None
+            and ph_of(request, ctx) is None
             and not request.beds
             and len(request.crops) != 1
         ):
@@ -78,7 +75,7 @@ def _feed_kind(materials: tuple[str, ...], request: Request, ctx: Context) -> Fe
         return next(k for k in kinds if k.id == "nettle")
     for material in materials:
         kind = next((k for k in kinds if material in k.materials), None)
-        if kind is not None and not (kind.id == "general" and not re.search(r"\b(how much|rate|per)\b", text)):
+        if kind is not None and not (kind.id == "general" and not ctx.facts.asking.ground.how_much.search(text)):
             return kind
     return None
 

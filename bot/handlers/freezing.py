@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import re
-
 from bot.facts.preserving import Blanching, Drying
 from bot.handlers import answers, handler_for
 from bot.handlers.context import Context
@@ -18,20 +16,6 @@ from bot.preserving.measures import prose, small_length
 from bot.reply import Choice, Reply
 from bot.request import Request
 from bot.wording import number
-
-#: Words that ask how long frozen food keeps, not how it is frozen.
-_LASTS = (
-    "how long (?:do|does|will|would|can|are|is|should)(?: \\S+){0,5} (?:last|keep|good|stay)",
-    "(?:last|keep)(?: \\S+){0,3} in the freezer",
-    "how many months",
-    "before they go off",
-)
-
-#: Told of a crop out of the ground, and asked of pieces of it.
-_LIFTED = re.compile(r"\b(?:lifted|dug|pulled|harvested)\b", re.I)
-_CUT = re.compile(r"\b(?:slic\w*|chop\w*|piec\w*|powder\w*|flak\w*|dehydrat\w*|oven|rings)\b", re.I)
-
-_HOW = re.compile(r"\bhow\b")  # asks the way and not whether
 
 
 @answers("freeze")
@@ -86,7 +70,7 @@ def _frozen(request: Request, ctx: Context, crop: str) -> Reply:
         lines.append(_bags_line(ctx, crop, kg.value, data))
     if row.months:
         months = f"{number(row.months[0], 1)}-{number(row.months[1], 1)} months"
-        if find(text, _LASTS):
+        if find(text, facts.words.frozen_life):
             return Reply(
                 f"Frozen {name} are at their best for {months} at {say.temp(-18)} or colder.",
                 lines=("Write the date on the bag and take the oldest first.",),
@@ -102,7 +86,7 @@ def _frozen(request: Request, ctx: Context, crop: str) -> Reply:
         lines.insert(0, f"{why.rule}.")
         sources += why.source
     head = f"Better not: blanch {name} first, then freeze." if skipped else {
-        "blanch": f"Yes: blanch {name} first, then freeze." if not _HOW.search(text) else f"Blanch {name} first, then freeze.",
+        "blanch": f"Yes: blanch {name} first, then freeze." if not ctx.facts.asking.keeping.way.search(text) else f"Blanch {name} first, then freeze.",
         "none": f"Yes: {name} freeze raw, no blanching.",
         "cook": f"Yes, but cook {name} through first.",
     }[row.treatment]
@@ -153,7 +137,8 @@ def dry(request: Request, ctx: Context) -> Reply:
         return known
     if cures(known):
         cure = f"how do I cure {ctx.say.crop(known.id)}"
-        if _LIFTED.search(str(request.extra.get("message", ""))) and not _CUT.search(request.text):
+        asks = ctx.facts.asking.keeping
+        if asks.lifted.search(str(request.extra.get("message", ""))) and not asks.cut.search(request.text):
             return handler_for("store")(request.with_(intent="store", text=cure), ctx)  # just lifted, it is dried whole
         return keyed("dry", _dried(request, ctx, known.id)).with_(choices=(Choice("Cure them whole", cure),))
     return keyed("dry", _dried(request, ctx, known.id))

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections import Counter
 from math import log
 
@@ -17,39 +16,20 @@ from bot.request import Request
 from bot.tending.signs import stem, words_of
 from bot.wording import capital, small
 
-_ASKED = re.compile(
-    r"^(?:what(?:'s| is| are| does)?|define|meaning of|explain)\s+(?:an?|the)?\s*|\s+(?:mean|means|meaning)\b|\?",
-    re.IGNORECASE,
-)
-
-
-#: How a word that has slipped the mind is asked for; what follows describes it.
-_DESCRIBED = re.compile(
-    r"\b(?:called|word for|name (?:for|of)|term for|call it|call (?:the )?thing|the thing)"
-    r"(?: when| where| if| that| for| to)?\b",
-    re.I,
-)
-#: "What's the first frost" asks for its date here, "what is a first frost" for its meaning.
-_HERE = re.compile(r"^(?!.*\bmean)\W*(?:what(?:'?s| is)|when(?:'?s| is)) (?:the|my|our) (?:first|last) frost\b", re.I)
-_LITTLE = frozenset((
-    "you", "your", "they", "them", "it", "its", "a", "an", "the", "in", "on", "to", "of", "for", "so", "and", "or",
-    "is", "are", "be", "when", "where", "that", "this", "with",
-))
-
 
 @answers("glossary")
 def glossary(request: Request, ctx: Context) -> Reply:
     """Explain a trade word in a sentence or two, with its kin."""
-    sprouted = sprouting_reply(request, ctx)
+    asks, sprouted = ctx.facts.asking.talk, sprouting_reply(request, ctx)
     if sprouted is not None:
         return sprouted
-    if _HERE.search(request.text) and ctx.plot.settings.place is not None:
+    if asks.frost_here.search(request.text) and ctx.plot.settings.place is not None:
         return handler_for("frost_dates")(request.with_(intent="frost_dates"), ctx)
-    told = _DESCRIBED.search(request.text)
+    told = asks.described.search(request.text)
     likely = _by_meaning(request.text[told.end():], ctx) if told else None
     if likely is not None:
         request = request.with_(term=likely.term)
-    word = request.term or _ASKED.sub("", request.text).strip()
+    word = request.term or asks.word.sub("", request.text).strip()
     if not word:
         return ask("Which word shall I explain?", waiting=request, wants="term")
     term = ctx.facts.glossary.find(word)
@@ -77,7 +57,7 @@ def _by_meaning(description: str, ctx: Context) -> Term | None:
     Words count by how few meanings hold them (inverse document frequency, Spärck Jones 1972); at least two must agree,
     and the words of the term itself do not count: a forgotten word is not in its own description.
     """
-    wanted = _stems(description)
+    wanted = _stems(description) - ctx.facts.asking.talk.idle
     meanings = [(term, _stems(f"{term.meaning} {' '.join(term.words)}"), _stems(term.term))
                 for term in ctx.facts.glossary.terms]
     counts = Counter(stem for _, stems, _ in meanings for stem in stems)
@@ -91,7 +71,7 @@ def _by_meaning(description: str, ctx: Context) -> Term | None:
 
 
 def _stems(text: str) -> set[str]:
-    return {stem(word) for clause in words_of(text) for word in clause} - _LITTLE
+    return {stem(word) for clause in words_of(text) for word in clause}
 
 
 def _unknown(word: str, request: Request, ctx: Context) -> Reply:

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import re
-
 from bot.growing.calendar import GardenYear
 from bot.growing.curves import curves
 from bot.growing.windows import windows
@@ -12,8 +10,6 @@ from bot.handlers.ground_words import chain, ground_of, rate_range
 from bot.reply import Reply
 from bot.request import Request
 from bot.wording import capital, listing, number
-
-GREEN_MANURE = re.compile(r"\b(green manures?|cover crops?)\b", re.I)
 
 
 def green_manures(request: Request, ctx: Context) -> Reply:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from datetime import date
 
 from bot.handlers import answers
@@ -22,30 +21,14 @@ from bot.tending.materials import heaped, kg_of, litres_of
 from bot.tending.soil import depth_of
 from bot.wording import capital, listing
 
-_WATERED = re.compile(
-    r"\b(water(?:ed|ing)?|waterd|soak(?:ed)?|drench(?:ed)?|hosed?|irrigated?|sprinkl\w+|drink|litres?|liters?|gallons?)\b",
-    re.I,
-)
-_LIMED = re.compile(r"\b(limed?|lyme)\b", re.I)
-_MANURED = re.compile(r"\b(manured|mucked|dunged)\b", re.I)
-_COMPOSTED = re.compile(r"\b(composted|top.?dress\w*)\b", re.I)
-_MULCHED = re.compile(r"\b(mulch\w*)\b", re.I)
-_OR = re.compile(r"\b(?:mulch|feed|water|lime|manure) or (?:mulch|feed|water|lime|manure)\b", re.I)
-_FOR_HEAP = re.compile(r"\b(?:for|on|in|into|onto) (?:the |my |our |a )?(?:compost|heap|compost heap|bin|bay)\b", re.I)
-_DONE = re.compile(r"\b(?:gave|given|fed|feed|spread|put|added|mulched|dug|forked|limed|watered|done|applied)\b", re.I)
-_FRESH = re.compile(r"\b(fresh|raw|steaming|unrotted)\b", re.I)
-_SEVERAL = re.compile(r"\b(?:beds|ones|others|rest)\b", re.I)
 MOST_L, MOST_KG = 6000.0, 3000.0
 FED = Doing("fed", "Fed", "in")
-#: Rows of the heap table that are one material on a bed.
-_SHORTER = {"chips-hardwood": "wood-chip", "chips-softwood": "wood-chip", "straw-general": "straw"}
-_LIQUID = ("tomato-feed", "comfrey-feed", "nettle-feed", "seaweed-feed", "worm-tea")
 
 
 @answers("log_fed_mulched")
 def log_fed_mulched(request: Request, ctx: Context) -> Reply:
     """Record what was given to a bed or crop: feed, manure, mulch, lime or water, with how much."""
-    if _OR.search(request.text):
+    if ctx.facts.asking.ground.which.search(request.text):
         return lime_feed(request, ctx)  # "mulch or feed the rhubarb?" asks
     rain = rain_record(request, ctx)
     if rain is not None:
@@ -92,7 +75,7 @@ def _other_beds(request: Request, ctx: Context) -> Request | Reply:
         return request
     before = next((r.beds for r in ctx.memory.requests[-1:] if r.intent == request.intent), ())
     rest = tuple(bed for bed in ctx.plot.beds if bed in request.beds or bed not in before)
-    several = bool(_SEVERAL.search(request.text))
+    several = bool(ctx.facts.asking.ground.several.search(request.text))
     if (request.beds or before) and (several or len(rest) < 2):
         return request.with_(beds=rest) if rest else Reply("There is no other bed, so I recorded nothing.")
     if request.beds:
@@ -103,22 +86,24 @@ def _other_beds(request: Request, ctx: Context) -> Request | Reply:
 def _as_told(request: Request, ctx: Context) -> Request:
     """Return a record with the words that tell what was done: its own, or those of the record it goes on from ("and bed 4 too")."""
     last = ctx.memory.requests[-1] if ctx.memory.requests else None
-    if request.materials or _tells(request) or last is None or last.intent != request.intent:
+    if request.materials or _tells(request, ctx) or last is None or last.intent != request.intent:
         return request
-    before = next((r for r in reversed(ctx.memory.requests) if r.intent == request.intent and _tells(r)), None)
+    before = next((r for r in reversed(ctx.memory.requests) if r.intent == request.intent and _tells(r, ctx)), None)
     return request if before is None else request.with_(text=before.text)
 
 
-def _tells(request: Request) -> bool:
-    return any(done.search(request.text) for done in (_WATERED, _LIMED, _MANURED, _COMPOSTED, _MULCHED, _DONE))
+def _tells(request: Request, ctx: Context) -> bool:
+    asks = ctx.facts.asking.ground
+    return any(done.search(request.text) for done in (asks.watered, asks.limed, asks.manured, asks.composted, asks.mulched, asks.given))
 
 
 def _for_the_heap(request: Request, ctx: Context) -> bool:
     """Tell whether a message lists a mix, "2 barrows of grass, 1 of paper", for no bed and not as done."""
     if request.beds or request.crops:
         return False
+    asks = ctx.facts.asking.ground
     listed = len({item.material for item in heaped(request.text, material_words(ctx))})
-    return listed > 1 and (bool(_FOR_HEAP.search(request.text)) or not _DONE.search(request.text))
+    return listed > 1 and (bool(asks.for_heap.search(request.text)) or not asks.given.search(request.text))
 
 
 def _amount(request: Request, ctx: Context) -> Quantity | Reply | None:
@@ -145,19 +130,19 @@ def _amount(request: Request, ctx: Context) -> Quantity | Reply | None:
 
 def _material(request: Request, ctx: Context, amount: Quantity | None) -> str | None:
     """Return what was given: a material id, "water", or None for a feed that was not named."""
-    text = request.text
-    named = tuple(_SHORTER.get(m, m) for m in materials_of(request, ctx))
-    if named and not (named == ("plant-feed",) and _WATERED.search(text) and amount is None):
+    text, asks, mulch = request.text, ctx.facts.asking.ground, ctx.facts.tending.mulch
+    named = tuple(mulch.shorter.get(m, m) for m in materials_of(request, ctx))
+    if named and not (named == ("plant-feed",) and asks.watered.search(text) and amount is None):
         return named[0]
-    if _LIMED.search(text):
+    if asks.limed.search(text):
         return "lime"
-    if _MANURED.search(text):
+    if asks.manured.search(text):
         return "manure"
-    if _COMPOSTED.search(text):
+    if asks.composted.search(text):
         return "compost"
-    if amount is not None and amount.unit in ("l", "can") or _WATERED.search(text) or request.method == "water":
+    if amount is not None and amount.unit in ("l", "can") or asks.watered.search(text) or request.method == "water":
         return "water"
-    return "mulch" if _MULCHED.search(text) else None
+    return "mulch" if asks.mulched.search(text) else None
 
 
 def _beds_of(crops: tuple[str, ...], ctx: Context) -> tuple[str, ...]:
@@ -192,7 +177,7 @@ def _event(
             words=request.text,
             data={"litres": value} if litres is not None else {},
         )
-    data: dict[str, object] = {"what": _what(material, told)}
+    data: dict[str, object] = {"what": _what(material, told, ctx)}
     if material:
         data["material"] = material
     if litres is not None:
@@ -201,12 +186,12 @@ def _event(
         data["kg"] = round(kg / several, 3)
     area = ctx.plot.beds[bed].area_m2 if bed in ctx.plot.beds else None
     deep = depth_in(request)
-    solid = material not in (None, "lime", *_LIQUID) and data["what"] == "mulched"
+    solid = data["what"] == "mulched" and (ctx.facts.tending.mulch.has(material) or not ctx.facts.tending.feeds.liquid(material))
     if deep is not None and solid:
         data["depth_cm"] = round(deep, 1)
     elif solid and litres is not None and area and crop is None and litres / several / area >= 3:
         data["depth_cm"] = round(depth_of(litres / several, area), 1)
-    if _FRESH.search(request.text) and material in MANURES:
+    if ctx.facts.asking.ground.raw.search(request.text) and material in MANURES:
         data["fresh"] = True
     return NewEvent(
         "fed",
@@ -220,33 +205,16 @@ def _event(
     )
 
 
-def _what(material: str | None, text: str) -> str:
+def _what(material: str | None, text: str, ctx: Context) -> str:
     if material == "lime":
         return "limed"
-    kinds = (
-        "compost",
-        "leaves",
-        "wood-chip",
-        "straw",
-        "straw-oat",
-        "straw-wheat",
-        "hay",
-        "grass-clippings",
-        "mulch",
-        "mushroom-compost",
-        "green-waste",
-        "seaweed",
-        "cardboard",
-        "sawdust",
-        "membrane",
-        *MANURES,
-    )
     # "Fed with seaweed" and a spray of it are liquid feeds; laid on the ground it is a mulch.
-    liquid = material == "seaweed" and _SPRAYED.search(text) is not None
-    return "mulched" if (material in kinds and not liquid) or _MULCHED.search(text) else "fed"
+    asks = ctx.facts.asking.ground
+    laid = material in MANURES or ctx.facts.tending.mulch.has(material)
+    liquid = material == "seaweed" and asks.sprayed.search(text) is not None
+    return "mulched" if (laid and not liquid) or asks.mulched.search(text) else "fed"
 
 
-_SPRAYED = re.compile(r"\b(?:fed|feed|spray(?:ed)?|watered|foliar|litres?|liters?|diluted)\b", re.IGNORECASE)
 def _echo(
     events: list[NewEvent],
     material: str | None,
@@ -281,10 +249,10 @@ def _echo(
 def given_instead(request: Request, event: NewEvent, ctx: Context) -> dict[str, object]:
     """Return what changes in a feeding when a message names another material: "sorry, chicken pellets not blood fish and bone"."""
     old = event.data.get("material")
-    named = [_SHORTER.get(m, m) for m in materials_of(request, ctx)]
+    named = [ctx.facts.tending.mulch.shorter.get(m, m) for m in materials_of(request, ctx)]
     meant = next((m for m in named if m not in (old, "water")), None)
     if event.kind != "fed" or meant is None:
         return {}
-    what = _what(meant, event.words)
+    what = _what(meant, event.words, ctx)
     deep = {"depth_cm": None} if "depth_cm" in event.data and what != "mulched" else {}
     return {"material": meant, "what": what, **deep}

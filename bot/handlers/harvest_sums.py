@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections import defaultdict
 from collections.abc import Callable, Sequence
 from datetime import date
@@ -156,7 +155,7 @@ def _days_reply(found: Sequence[Harvest], request: Request, where: str, ctx: Con
     first, last = ordered[0], ordered[-1]
     if ctx.facts.asking.harvest.last.search(request.text):
         head = f"You last picked {names}{where} {_on(last.day, ctx)}: {_amounts([last], ctx)}."
-    elif re.search(r"\bfirst\b|\bearl", request.text, re.IGNORECASE):
+    elif ctx.facts.asking.harvest.earliest.search(request.text):
         head = f"You first picked {names}{where} {_on(first.day, ctx)}: {_amounts([first], ctx)}."
     elif first.day == last.day:
         head = f"You picked {names}{where} {_on(first.day, ctx)}: {_amounts(ordered, ctx)}."

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 
 from bot.facts.tending_heap import HeapStuff
@@ -12,25 +11,22 @@ from bot.reply import Reply
 from bot.request import Request
 from bot.wording import capital, number, small
 
-#: Rows about sickness say more than the plant they are on.
-SICK = ("x-clubroot", "x-blight", "x-virus", "x-powdery-mildew", "x-diseased-general", "treated-timber")
 #: Mark of a request whose trouble was found by the turn before, and not named in this one.
 JUST_FOUND = "just found"
 VERDICT = {"yes": "yes", "little": "a little", "hot": "hot heap only", "no": "no"}
-_DRIED = re.compile(r"\b(dried|dead|drowned|crisp)\b", re.I)
 
 
 def verdicts(stuff: Sequence[HeapStuff], request: Request, ctx: Context) -> Reply:
     """Tell whether each of some things may go on the heap, the first of them foremost."""
-    first = stuff[0]
-    if first.id == "x-perennial-weeds" and _DRIED.search(request.text):
+    first, sick = stuff[0], ctx.facts.tending.compost.sick
+    if first.id == "x-perennial-weeds" and ctx.facts.asking.ground.dried.search(request.text):
         return Reply(
             "Yes, once they are dead right through: dried to a crisp or drowned for weeks.",
             lines=("Snap one: if it is still pale and bends, it is alive and will root. Leave it longer.",),
             sources=tuple(first.source),
             data={"compost": {"items": [{"id": first.id, "verdict": "yes"}]}},
         )
-    if request.pest and "pest" not in request.inherited and first.id in SICK:
+    if request.pest and "pest" not in request.inherited and first.id in sick:
         pest = ctx.facts.tending.pest(request.pest)
         if pest is not None:
             head = {"yes": "Yes", "hot": "In a hot heap only", "no": "No"}[pest.heap]
@@ -41,7 +37,7 @@ def verdicts(stuff: Sequence[HeapStuff], request: Request, ctx: Context) -> Repl
                 sources=chain(pest.source, first.source),
                 data={"compost": {"items": [{"id": pest.id, "verdict": VERDICT[pest.heap]}]}},
             )
-    shown = [first] if first.id in SICK else list(stuff[:4])
+    shown = [first] if first.id in sick else list(stuff[:4])
     lines = [f"{capital(row.name)}: {small(units(row.say, ctx))}" for row in shown[1:]]
     if first.instead:
         lines.insert(0, first.instead if first.instead.endswith(".") else f"{first.instead}.")

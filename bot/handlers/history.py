@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from dataclasses import replace
 from typing import Any
 
+from bot.facts.asking import RecordWords
 from bot.handlers import answers
 from bot.handlers.checking import unknown_bed
 from bot.handlers.context import Context
@@ -28,8 +29,6 @@ _CALLED = {
     "harvested": "lifting", "preserved": "putting any by", "sown": "sowing", "planted_out": "planting",
 }
 _DOINGS = ("sown", "planted_out", "moved", "harvested", "cleared", "preserved", "used", "fed", "noted", "pest_seen")
-#: "When did I last feed it" asks of whatever was given.
-_ANY_FEED = {"plant-feed", "feed", "fertiliser"}
 _FEW_WORDS = 5  # "and last year?", "what about the peas"
 
 
@@ -39,7 +38,7 @@ def history(request: Request, ctx: Context) -> Reply:
     names = ctx.plot.extra.get("names", {})
     text = request.text.lower()
     author = next((a for a, name in names.items() if re.search(rf"\b{re.escape(str(name).lower())}\b", text)), None)
-    if author is None or re.match(r"\W*who\b", text):
+    if author is None or ctx.facts.asking.records.who.match(text):
         return _history(request, ctx)
     kept = {e.seq for e in ctx.plot.journal if e.author == author}
     plot = replace(
@@ -79,10 +78,10 @@ def _history(request: Request, ctx: Context) -> Reply:
     text, words = request.text.lower(), ctx.facts.asking.records
     if words.of_past_stores(text):
         return stores_past(request, ctx)
-    if request.when is None and re.search(r"\bthis (?:season|year)\b|\bso far\b", text) and "compare" not in text:
+    if request.when is None and words.this_season.search(text):
         request = request.with_(when=When(season_start(ctx.today, ctx), ctx.today, "this season"))
     kinds = next((asked.kinds for asked in words.kinds if asked.says.search(text)), None)
-    if re.match(r"\W*who\b", text):
+    if ctx.facts.asking.records.who.match(text):
         return _records(request, ctx, kinds or (("harvested",) if words.picked.search(text) else _DOINGS), by=True)
     if words.picked.search(text) and kinds not in (("sown", "planted_out"), ("cleared",), ("pest_seen",), ("frost_seen",)):
         return harvests_reply(request, ctx)
@@ -141,7 +140,7 @@ def _matching(request: Request, ctx: Context, kinds: Iterable[str] | None = None
 def _records(request: Request, ctx: Context, kinds: tuple[str, ...], *, by: bool = False) -> Reply:
     """Answer 'when did I …' (or 'who …' with `by`) from the newest record of the kind back."""
     words = ctx.facts.asking.records
-    found, what = _narrowed(_matching(request, ctx, kinds), request, words.stems)
+    found, what = _narrowed(_matching(request, ctx, kinds), request, words)
     if kinds == ("frost_seen",):
         found, what = frosts_meant(found, request, ctx)
     about = _about(request, ctx)
@@ -174,17 +173,17 @@ def _who(event: Event, ctx: Context) -> str:
     return str(ctx.plot.extra.get("names", {}).get(event.author, event.author))
 
 
-def _narrowed(found: list[Event], request: Request, stems: list[str]) -> tuple[list[Event], str]:
+def _narrowed(found: list[Event], request: Request, words: RecordWords) -> tuple[list[Event], str]:
     """Keep only records of the pest or material asked about, and return it in words."""
     if request.pest:
         return [e for e in found if e.data.get("pest") == request.pest], request.pest.replace("-", " ")
-    if request.materials and not set(request.materials) <= _ANY_FEED:
+    if request.materials and not set(request.materials) <= words.any_feed:
         wanted = set(request.materials)
         return (
             [e for e in found if e.data.get("material") in wanted or wanted & set(e.data.get("materials", ()))],
             listing([material.replace("-", " ") for material in request.materials], "or"),
         )
-    for stem in stems:
+    for stem in words.stems:
         if re.search(rf"\b{stem}", request.text.lower()):
             return [
                 e for e in found if stem in f"{e.data.get('pest', '')} {e.data.get('material', '')} {e.words}".lower()

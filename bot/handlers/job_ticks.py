@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from datetime import date, timedelta
 
+from bot.facts.asking import JobWords
 from bot.facts.tending_jobs import Job
 from bot.handlers.checking import day_of
 from bot.handlers.context import Context
@@ -30,7 +31,7 @@ def tick(request: Request, ctx: Context, *, drop: bool = False) -> Reply:
     day = day_of(request, ctx)
     if isinstance(day, Reply):
         return day
-    text = _bare(request.text)
+    text = _bare(request.text, ctx.facts.asking.jobs)
     due = due_in(Span(ctx.today, ctx.today + timedelta(days=6)), ctx)
     if not text:
         return _which("Which job is done?", due[:5], request, ctx)
@@ -96,23 +97,9 @@ def _which(question: str, due: list[Due], request: Request, ctx: Context) -> Rep
     return ask(question, [(capital(short_said(d, ctx)), f"done: {task_said(d, ctx)}") for d in due], waiting=request, wants="choice")
 
 
-def _bare(text: str) -> str:
+def _bare(text: str, words: JobWords) -> str:
     """Return what was done without the words that say it was."""
-    text = re.sub(r"^\s*(?:i|we)(?:'ve| have)?\s+", "", text.strip(), flags=re.I)
-    text = re.sub(
-        r"^(?:all\s+)?(?:done|did|finished|tick(?:ed)? off|tick|cross(?:ed)? off|completed|sorted)\b"
-        r"[\s:,]*(?:with\s+)?(?:the\s+)?",
-        "",
-        text,
-        flags=re.I,
-    )
-    text = re.sub(
-        r"\s*(?:is|are)?\s*(?:all\s+)?(?:done|finished|ticked off|sorted)\s*(?:now|today|yesterday)?[.!]?\s*$",
-        "",
-        text,
-        flags=re.I,
-    )
-    return text.strip(" .!")
+    return words.done_end.sub("", words.done.sub("", text.strip())).strip(" .!")
 
 
 def _crops_said(due: Due, request: Request) -> tuple[str, ...]:

@@ -18,18 +18,6 @@ from bot.tending.jobs import Due
 from bot.wording import listing
 
 SHOWN = 7
-_DONE = re.compile(
-    r"^\s*(?:i(?:'ve| have)?\s+|we(?:'ve| have)?\s+|all\s+)?"
-    r"(?:done|did|finished|ticked? off|tick|crossed? off|completed|sorted)\b(?!.*\?)",
-    re.I,
-)
-_DONE_END = re.compile(
-    r"\b(?:is|are|all)?\s*(?:done|finished|ticked off|sorted)\s*(?:now|today|yesterday)?[.!]?\s*$", re.I
-)
-_DROP = re.compile(
-    r"\b(don.?t (?:want|show|remind)|never (?:mind|show)|drop|skip|stop telling|not (?:going to|doing))\b", re.I
-)
-_URGENT = re.compile(r"\b(urgent|first|priority|most|important|behind)\b", re.I)
 _COUNT = re.compile(
     r"\b(one|two|three|four|five|six|seven|eight|nine|ten|\d{1,2})\s+(?:jobs?|things?|tasks?|chores?)\b", re.I
 )
@@ -44,13 +32,11 @@ def jobs(request: Request, ctx: Context) -> Reply:
     """List what this plot wants done in the days asked about, or tick a job off."""
     if ctx.season is None:
         return ask_place(request)
-    if (
-        "done" in request.flags
-        or _DONE.search(request.text)
-        or (_DONE_END.search(request.text) and not request.text.strip().endswith("?"))
-    ):
+    asks = ctx.facts.asking.jobs
+    done = asks.done_end.search(request.text) or ("?" not in request.text and asks.done.search(request.text))
+    if "done" in request.flags or done:
         return tick(request, ctx)
-    if _DROP.search(request.text):
+    if asks.drop.search(request.text):
         return tick(request, ctx, drop=True)
     stray = unknown_bed(request, ctx)
     if stray:

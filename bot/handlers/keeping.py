@@ -20,15 +20,8 @@ from bot.reply import Choice, Reply
 from bot.request import Request
 from bot.wording import capital, listing, small
 
-_FRIDGE = re.compile(r"\b(?:fridge|refrigerat\w*|icebox|crisper)\b", re.I)
-#: Asks of what is in store whether it lasts, and not how such a thing is kept.
-_TILL = re.compile(r"\blast\b.*\b(?:till|until|to|through|into)\b", re.I)
-_CURE = re.compile(r"\bcur(?:e|ed|es|ing)\b", re.I)
 #: Degrees by which the best warmth of two crops may differ in one store.
 _NEAR_C = 4.0
-#: Words that ask whether two crops may lie in one store.
-_SIDE_BY_SIDE = ("together", "(?:next|close|near) to", "beside", "alongside", "side by side", "same \\S+", "with",
-                 "near")
 
 
 def _left_standing(crop: Crop, request: Request, ctx: Context) -> Reply:
@@ -40,26 +33,27 @@ def _left_standing(crop: Crop, request: Request, ctx: Context) -> Reply:
 @answers("store")
 def store(request: Request, ctx: Context) -> Reply:
     """Tell how to keep a fresh crop: where, how cold, how damp, how long, and away from what."""
-    named = request.crop_choices or request.unknown_crop or (request.crops and not ("crops" in request.inherited and _TILL.search(request.text)))
+    asks = ctx.facts.asking.keeping
+    named = request.crop_choices or request.unknown_crop or (request.crops and not ("crops" in request.inherited and asks.till.search(request.text)))
     if request.product and not named and any(lot.left > 0 and lot.product == request.product for lot in ctx.plot.lots):
         return handler_for("stores")(request.with_(intent="stores", crops=()), ctx)  # "will the chutney last till March"
-    if len(request.crops) == 2 and find(plain(request.text), _SIDE_BY_SIDE):
+    if len(request.crops) == 2 and asks.side_by_side.search(plain(request.text)):
         return _side_by_side(request, ctx)
     if len(request.crops) > 1:
         return one_by_one(request, ctx, store, "store", "Keeping")
     crop = which_crop(request, ctx, "What would you like to keep?", "how do I store")
     if isinstance(crop, Reply):
         return crop
-    if _CURE.search(request.text) and not cures(crop):
+    if asks.curing.search(request.text) and not cures(crop):
         namesake = _cured_namesake(request, ctx)
         if namesake is None:
             return _not_cured(crop, request, ctx)
         crop = namesake
-    left = left_in_ground(request, ctx) and not _CURE.search(request.text)
+    left = left_in_ground(request, ctx) and not asks.curing.search(request.text)
     if left and not lifted(crop, ctx):
         return _left_standing(crop, request, ctx)
     name = ctx.say.crop(crop.id)
-    if _TILL.search(request.text) and any(lot.left > 0 and lot.crop == crop.id and lot.product == "stored" for lot in ctx.plot.lots):
+    if asks.till.search(request.text) and any(lot.left > 0 and lot.crop == crop.id and lot.product == "stored" for lot in ctx.plot.lots):
         return handler_for("stores")(request.with_(intent="stores", product="stored", inherited=()), ctx)  # whether what lies there is enough
     put_up = _just_put_up(request, crop, ctx)
     if put_up is not None:
@@ -71,13 +65,13 @@ def store(request: Request, ctx: Context) -> Reply:
             sources=("common-practice",),
             data={"store": {"crop": crop.id, "forms": []}},
         )
-    rows = _chosen(crop, request)
+    rows = _chosen(crop, request, ctx)
     first = rows[0]
     if len(rows) > 1 and _said_of(first, request) and not _own_words(crop) & _form_words(first):
         name = f"{name} ({first.form})"
     lines = [_conditions(first, ctx).replace(f" ({first.form})", "", 1 if first.form in name else 0)]
     curing = _curing(first, ctx) if first.curing_days or first.curing_temp_c else ""
-    if curing and not _CURE.search(request.text):
+    if curing and not asks.curing.search(request.text):
         lines.append(curing)
     if first.home_note:
         lines.append(ctx.say.prose(first.home_note))
@@ -98,7 +92,7 @@ def store(request: Request, ctx: Context) -> Reply:
     if asked is not None and first.temp_c:
         lines.insert(0, head)
         head = _at_warmth(name, asked, first.temp_c, ctx)
-    if curing and _CURE.search(request.text):
+    if curing and asks.curing.search(request.text):
         lines.insert(0, head)
         head = curing.replace("Cure first", f"Cure {name}", 1)
     cautions = (
@@ -155,7 +149,7 @@ def _not_cured(crop: Crop, request: Request, ctx: Context) -> Reply:
     many = is_many(crop, ctx.say.words)
     lines: tuple[str, ...] = ()
     if crop.storage:
-        row = _chosen(crop, request)[0]
+        row = _chosen(crop, request, ctx)[0]
         lines = (f"{'They keep' if many else 'It keeps'} {_life(row)}{_where(row, ctx)}.",)
     return Reply(f"{capital(ctx.say.crop(crop.id))} need{'' if many else 's'} no curing.", lines=lines,
                  sources=cited(*crop.storage[:1]), data={"store": {"crop": crop.id, "cured": False}})
@@ -171,10 +165,10 @@ def _at_warmth(name: str, asked: float, best: tuple[float, float], ctx: Context)
     return f"Yes, {said} suits {name}: best is {wanted}."
 
 
-def _chosen(crop: Crop, request: Request) -> list[Storage]:
+def _chosen(crop: Crop, request: Request, ctx: Context) -> list[Storage]:
     """Return the ways of keeping, the one asked for first, then the one the crop is named by, else the longest keeper."""
     rows = longest(crop.storage)
-    if _FRIDGE.search(request.text):
+    if ctx.facts.asking.keeping.fridge.search(request.text):
         rows.sort(key=lambda row: "fridge" not in (row.home_method or ""))
     rows.sort(key=lambda row: (-len(_said_of(row, request)), -len(_own_words(crop) & _form_words(row))))
     return rows

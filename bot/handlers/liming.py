@@ -15,17 +15,14 @@ from bot.wording import capital, number, small
 
 _PH = re.compile(r"\bph\b[^0-9]{0,14}(\d{1,2}(?:\.\d+)?)", re.I)
 _TARGET = re.compile(r"\bto\s+(?:ph\s*)?([4-8](?:\.\d+)?)\b", re.I)
-_CLUBROOT = re.compile(r"club\s?root", re.I)
 LOWEST_PH, HIGHEST_PH = 3.0, 9.5
 
 
-def ph_of(request: Request) -> float | None:
+def ph_of(request: Request, ctx: Context) -> float | None:
     """Return the pH named: after "ph", or a lone figure between 3 and 9.5 in a message about the soil."""
     text = request.text.lower()
     direct = _PH.search(text) or re.search(r"(\d(?:\.\d+)?)\s*ph\b", text)
-    found = direct or re.search(
-        r"(?:test|soil|came back|reads?|reading|measured?)\D{0,30}(\d(?:\.\d+)?)(?!\s*(?:kg|g\b|l\b|m\b|cm|%|x))", text
-    )
+    found = direct or ctx.facts.asking.ground.ph_read.search(text)
     value = float(found[1]) if found else None
     return value if value is not None and LOWEST_PH <= value <= HIGHEST_PH else None
 
@@ -38,7 +35,7 @@ def lime_reply(request: Request, ctx: Context) -> Reply:
         known = ctx.facts.crops.get(request.crop or (request.crop_choices[0] if request.crop_choices else ""))
         crop = known
     seen = [str(e.data.get("pest")) for e in ctx.plot.events("pest_seen") if e.data.get("pest")]
-    if _CLUBROOT.search(request.text):
+    if ctx.facts.asking.ground.clubroot.search(request.text):
         seen.append("clubroot")
     target = (
         ph_target(crop, seen, lime)
@@ -58,7 +55,7 @@ def lime_reply(request: Request, ctx: Context) -> Reply:
             f"A soil pH of {told[1]} can't be right.",
             lines=("Garden soils lie between about 4 and 8.5. Send the figure again.",),
         )
-    ph = ph_of(request) or ctx.plot.settings.soil_ph
+    ph = ph_of(request, ctx) or ctx.plot.settings.soil_ph
     if ph is None:
         return _untested(request, ctx, target, crop)
     if ph >= (lime.rule("lime-none").value or (7.0, 7.0))[0] and "clubroot" not in target.pests:

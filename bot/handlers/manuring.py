@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from datetime import date
 
 from bot.handlers.context import Context
@@ -13,8 +12,6 @@ from bot.tending.soil import depth_of, manure_rate, raw_days, safe_from
 from bot.wording import capital, number
 
 MANURES = ("manure", "cattle-manure", "horse-manure", "sheep-manure", "pig-manure", "hen-manure")
-FRESH = re.compile(r"\b(fresh|raw|steaming|hot|straight|unrotted|new)\b", re.I)
-ROTTED = re.compile(r"\b(rotted|old|composted|aged|black)\b", re.I)
 
 
 def manure_reply(request: Request, ctx: Context, material: str) -> Reply | None:

@@ -13,8 +13,6 @@ from bot.request import Request
 from bot.wording import capital, listing
 
 _VERDICTS = {"helps": "Helps", "some": "Helps a little", "none": "No real effect", "harms": "Keep apart"}
-_APART = re.compile(r"\b(?:shouldn'?t|should not|avoid|not (?:to )?(?:plant|grow|put)|keep (?:away|apart)|bad|away from|hate|enem\w+|never)\b", re.I)
-_WITH = re.compile(r"\b(?:next to|beside|alongside|with|near|good|goes well|helps?)\b", re.I)
 
 
 @answers("companion")
@@ -47,14 +45,16 @@ def companion(request: Request, ctx: Context) -> Reply:
             data={"companion": {"crops": crops, "rows": []}},
         )
     order = {"helps": 0, "some": 1, "harms": 0, "none": 2}
-    if _APART.search(request.text):
+    asks = ctx.facts.asking.rotation
+    apart = asks.apart.search(request.text) is not None
+    if apart:
         order["harms"] = -1
-    elif _WITH.search(request.text):
+    elif asks.beside.search(request.text):
         order["harms"] = 1
     other = ctx.facts.crops[crops[1]].said() if len(crops) > 1 else ""
     rows.sort(key=lambda r: (bool(other) and other not in f"{r.crop_a} {r.crop_b}".lower(), order[r.verdict]))
     rows.sort(key=lambda r: not r.beside)  # neighbours before residues and trees
-    if _APART.search(request.text):
+    if apart:
         rows.sort(key=lambda r: r.verdict != "harms")
     first = rows[0]
     other = first.crop_b if crops[0] in first.crops_a else first.crop_a

@@ -13,22 +13,11 @@ from bot.reply import Reply, ask
 from bot.request import Request
 from bot.season import day_in_year, season_for
 
-_LAST = re.compile(r"\b(last|spring|end(?!\s+of)|ends|over|until|stops?|from)\b", re.IGNORECASE)
-_FIRST = re.compile(r"\b(first|autumn|fall|starts?|begins?|to)\b", re.IGNORECASE)
-#: Words that name one of them whatever other word stands by: "set my last frost to 10 May".
-_LAST_NAMED = re.compile(r"\b(last|spring)\b", re.IGNORECASE)
-_FIRST_NAMED = re.compile(r"\b(first|autumn|fall)\b", re.IGNORECASE)
-_FORGET = re.compile(r"\b(forget|remove|clear|drop|delete|reset)\b", re.IGNORECASE)
 _MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
 _MONTH = r"(jan|feb|mar|apr|may|june?|july?|aug|sept?|oct|nov|dec)[a-z]*\.?"
 _DAY_MONTH = re.compile(
     rf"\b(\d{{1,2}})(?:st|nd|rd|th)?(?:\s+of)?\s+{_MONTH}|\b{_MONTH}\s+(?:the\s+)?(\d{{1,2}})(?:st|nd|rd|th)?\b",
     re.IGNORECASE)
-_COLDER = re.compile(r"\b(?:frost (?:hollow|pocket)|cold (?:hollow|pocket|spot)|colder)\b", re.IGNORECASE)
-_MILDER = re.compile(r"\b(?:sheltered|milder|warmer)\b", re.IGNORECASE)
-_NONE = re.compile(
-    r"\b(?:do not|don'?t|never) (?:get|have|see|really get) (?:any |a |much )?frosts?\b|"
-    r"\bno frosts? (?:here|at all)\b|\bfrost[- ]free\b", re.IGNORECASE)
 _DEGREES = re.compile(r"(\d+(?:\.\d+)?)\s*(?:°|deg(?:rees?)?\b|[cf]\b)", re.IGNORECASE)
 _MOST_C = 8.0
 _NAMES = {"last_frost": "last frost", "first_frost": "first frost"}
@@ -39,7 +28,7 @@ _SHORTEST, _LONGEST = 20, 350
 @answers("set_frost_dates")
 def set_frost_dates(request: Request, ctx: Context) -> Reply:
     """Keep the gardener's own last and first frost dates; they win over the stations'."""
-    own = {which or _by_half_year(text, ctx): text for which, text in _dates_said(request)}
+    own = {which or _by_half_year(text, ctx): text for which, text in _dates_said(request, ctx)}
     if not own:
         return _without_dates(request, ctx)
     wrong = [key for key, text in own.items() if not _plausible(key, text, ctx)]
@@ -61,10 +50,10 @@ def set_frost_dates(request: Request, ctx: Context) -> Reply:
 
 def _offset(request: Request, ctx: Context) -> Reply | None:
     """Keep how much colder or milder the plot's nights are than the country round it; None when nothing says so."""
-    number = ctx.facts.climate.number
-    if _COLDER.search(request.text):
+    number, asks = ctx.facts.climate.number, ctx.facts.asking.cold
+    if asks.colder.search(request.text):
         sign, usual = -1.0, number("frost.hollow_c")
-    elif _MILDER.search(request.text):
+    elif asks.milder.search(request.text):
         sign, usual = 1.0, number("frost.sheltered_c")
     else:
         return None
@@ -85,12 +74,13 @@ def _without_dates(request: Request, ctx: Context) -> Reply:
     if ctx.season is not None and not ctx.season.within_reach:
         said = beyond_reach(ctx.season)
         return Reply(said[0], lines=said[1:])
+    asks = ctx.facts.asking.cold
     offset = _offset(request, ctx)
-    if offset is not None and not _FORGET.search(request.text):
+    if offset is not None and not asks.forget.search(request.text):
         return offset
-    if _NONE.search(request.text):
+    if asks.frost_free.search(request.text):
         return _no_frost(ctx)
-    if _FORGET.search(request.text) or request.flags & {"stop", "negative"}:
+    if asks.forget.search(request.text) or request.flags & {"stop", "negative"}:
         gone = {"last_frost": None, "first_frost": None, "frost_offset_c": 0.0}
         return Reply("I go by the weather stations again for frost.", data={"set_frost_dates": gone},
                      events=(NewEvent("plot_set", ctx.today, words="forgot own frost dates", data=dict(gone)),))
@@ -110,7 +100,7 @@ def _no_frost(ctx: Context) -> Reply:
                  ("If your spot is milder, say \"my plot is 3 degrees milder\", or give me your own dates.",))
 
 
-def _dates_said(request: Request) -> list[tuple[str | None, str]]:
+def _dates_said(request: Request, ctx: Context) -> list[tuple[str | None, str]]:
     """Return (last_frost | first_frost | None, MM-DD) for each date in the message, in order."""
     found: list[tuple[str | None, str]] = []
     before = 0
@@ -118,19 +108,20 @@ def _dates_said(request: Request) -> list[tuple[str | None, str]]:
         number, month = match[1] or match[4], (match[2] or match[3])[:3].lower()
         text = f"{_MONTHS.index(month) + 1:02d}-{int(number):02d}"
         if _real(text):
-            found.append((_named(request.text[before:match.start()]), text))
+            found.append((_named(request.text[before:match.start()], ctx), text))
         before = match.end()
     if not found and request.when is not None:
         start, end = request.when.start, request.when.end
         if (end - start).days > 40:
             return [("last_frost", f"{start:%m-%d}"), ("first_frost", f"{end:%m-%d}")]
-        found = [(_named(request.text), f"{start + (end - start) / 2:%m-%d}")]
+        found = [(_named(request.text, ctx), f"{start + (end - start) / 2:%m-%d}")]
     return found[:2]
 
 
-def _named(words: str) -> str | None:
+def _named(words: str, ctx: Context) -> str | None:
     """Tell which frost the words just before a date speak of, if they do."""
-    for last_words, first_words in ((_LAST_NAMED, _FIRST_NAMED), (_LAST, _FIRST)):
+    asks = ctx.facts.asking.cold
+    for last_words, first_words in ((asks.last_named, asks.first_named), (asks.last_meant, asks.first_meant)):
         last = max((m.start() for m in last_words.finditer(words)), default=-1)
         first = max((m.start() for m in first_words.finditer(words)), default=-1)
         if last != first:

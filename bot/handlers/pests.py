@@ -14,7 +14,6 @@ from bot.plot.state import PlotPlace
 from bot.preserving.matching import find, plain
 from bot.reply import Choice, Reply
 from bot.request import Request
-from bot.season.covering import RAINPROOF
 from bot.tending.diagnosis import Cause, Clinic, clinic, host_odds, region_of, season_odds, season_of
 from bot.tending.sightings import last_sighting, sightings
 from bot.tending.units import in_units
@@ -39,18 +38,10 @@ class Case:
     before: frozenset[str]
 
 
-#: Asks what was written down, and describes nothing: "pests this year", "what pests did I see".
-_LOOKED_BACK = re.compile(
-    r"\W*(?:(?:all|any|the|what|which) )?pests? (?:(?:did|have) (?:i|we) |"
-    r"(?:this|last) (?:year|season|spring|summer|autumn|month|week)\b)",
-    re.IGNORECASE,
-)
-
-
 @answers("pest")
 def pest(request: Request, ctx: Context) -> Reply:
     """Name the likely cause of what was described, or answer about a trouble by name."""
-    if _LOOKED_BACK.match(request.text):
+    if ctx.facts.asking.records.pests.match(request.text):
         return handler_for("history")(request.with_(intent="history", crops=(), crop_choices=(), pest=None), ctx)
     known = weed_or_remedy(request, ctx)
     if known is not None:
@@ -72,7 +63,7 @@ def case_of(request: Request, ctx: Context) -> Case:
     if not crops:
         crops = tuple(dict.fromkeys(p.crop for bed in request.beds for p in ctx.plot.standing(bed=bed)))
     text = request.text
-    if any(b in ctx.plot.beds and ctx.plot.beds[b].cover in RAINPROOF for b in request.beds):
+    if any(b in ctx.plot.beds and ctx.facts.climate.rainproof(ctx.plot.beds[b].cover) for b in request.beds):
         text += ", in the greenhouse"
     place = ctx.plot.settings.place
     region = region_of(place.lat, place.lon) if place else None

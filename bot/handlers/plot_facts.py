@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import calendar
-import re
 
 from bot.handlers.climate import said_coordinates
 from bot.handlers.context import Context
@@ -11,15 +10,10 @@ from bot.reply import Choice, Reply
 from bot.season import day_in_year
 from bot.wording import capital, listing, plural
 
-_ASKED = re.compile(
-    r"\bknow (?:about|of) (?:my|our|the|this) (?:plot|garden|allotment|place|beds)\b|"
-    r"\b(?:my|our|the) (?:plot|garden)?\s*settings\b|\bhow (?:is|are) (?:my|our|the) (?:plot|garden|things) set\b",
-    re.IGNORECASE)
-
 
 def plot_facts(text: str, ctx: Context) -> Reply | None:
     """Return what is kept of the plot, when a message asks that; None when it does not."""
-    if not _ASKED.search(text):
+    if not ctx.facts.asking.talk.plot.search(text):
         return None
     kept = ctx.plot.settings
     lines = []

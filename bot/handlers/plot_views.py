@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 from datetime import date
 from typing import Any
@@ -26,7 +25,6 @@ _LIGHT = {"sun": "sun", "part-shade": "half shade", "shade": "shade"}
 _COUNTED = {"garlic": "clove", "potato": "tuber"}
 
 
-_FREE = re.compile(r"\b(?:empty|free|vacant|spare)\b", re.I)
 
 
 @answers("plot")
@@ -50,9 +48,9 @@ def plot(request: Request, ctx: Context) -> Reply:
     crops = request.crops or request.crop_choices
     if crops:
         return _crop(crops, request, ctx)
-    if request.when is not None and request.when.end > ctx.today and _FREE.search(request.text) and ctx.season is not None:
+    if request.when is not None and request.when.end > ctx.today and ctx.facts.asking.records.free.search(request.text) and ctx.season is not None:
         return _free_by(request.when, ctx.season, ctx)
-    if "empty-bed" in request.flags or _FREE.search(request.text):
+    if "empty-bed" in request.flags or ctx.facts.asking.records.free.search(request.text):
         return _empty(ctx)
     return _whole(ctx)
 

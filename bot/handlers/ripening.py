@@ -9,25 +9,20 @@ from bot.handlers import answers, handler_for
 from bot.handlers.context import Context
 from bot.handlers.crop_asking import cited, one_by_one, which_crop
 from bot.handlers.keeping import low
-from bot.handlers.ripening_outdoors import asks_of_the_plant, ripens_outdoors
+from bot.handlers.ripening_outdoors import ripens_outdoors
 from bot.reply import Reply
 from bot.request import Request
 from bot.wording import capital
 
 #: A detail that tells its own time.
 _TIMED = re.compile(r"\b(days?|weeks?|months?)\b", re.I)
-_ON_THE_PLANT = re.compile(
-    r"\W*(?:and )?when (?:do|does|will|are|is|should|would)\b"
-    r"(?!.*\b(?:pick(?:ed)?|indoors|inside|off|windowsill|drawer|green)\b)",
-    re.IGNORECASE,
-)
-_IDLE = {"off", "the", "in", "to", "for", "green", "how", "from", "ripen"}
 
 
 @answers("ripen")
 def ripen(request: Request, ctx: Context) -> Reply:
     """Tell how a crop finishes off the plant; when it ripens on the plant is a question of the picking."""
-    if _ON_THE_PLANT.match(request.text):
+    asks = ctx.facts.asking.harvest
+    if asks.when_ripe.match(request.text):
         return handler_for("when_harvest")(request.with_(intent="when_harvest"), ctx)
     if len(request.crops) > 1:
         return one_by_one(request, ctx, ripen, "ripen", "Ripening")
@@ -35,7 +30,7 @@ def ripen(request: Request, ctx: Context) -> Reply:
     if isinstance(crop, Reply):
         return crop
     rows = ctx.facts.keeping.ripenings(crop.id) or (ctx.facts.keeping.ripenings(crop.like) if crop.like else [])
-    if asks_of_the_plant(request.text):
+    if asks.of_the_plant(request.text):
         outdoors = ripens_outdoors(request, crop, rows, ctx)
         if outdoors is not None:
             return outdoors
@@ -50,7 +45,7 @@ def ripen(request: Request, ctx: Context) -> Reply:
             sources=cited(crop.harvest),
             data={"ripen": {"crop": crop.id, "rows": []}},
         )
-    rows = sorted(rows, key=lambda row: (_asked_first(row.topic, request.text, crop.id), not (row.days and row.temp_c),
+    rows = sorted(rows, key=lambda row: (_asked_first(row.topic, request.text, crop.id, asks.idle), not (row.days and row.temp_c),
                                          row.temp_c is not None and row.temp_c[0] < ctx.facts.growing.number("ripening.least_c")))
     first = rows[0]
     start = f"Ripen {name} at {ctx.say.temp(*first.temp_c)}" if first.temp_c and _warm(first, ctx) else capital(name)
@@ -76,9 +71,9 @@ def ripen(request: Request, ctx: Context) -> Reply:
     )
 
 
-def _asked_first(topic: str, text: str, crop: str) -> int:
+def _asked_first(topic: str, text: str, crop: str, idle: frozenset[str]) -> int:
     own = {f"{part}{end}" for part in crop.split("-") for end in ("", "s", "es")}
-    return 0 if set(topic.lower().split()) & set(text.lower().split()) - _IDLE - own else 1
+    return 0 if set(topic.lower().split()) & set(text.lower().split()) - idle - own else 1
 
 
 def _warm(row: Ripening, ctx: Context) -> bool:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from datetime import date, timedelta
 
 from bot.facts.crop import Crop
@@ -20,27 +19,8 @@ from bot.reply import Choice, Reply
 from bot.request import Request
 from bot.wording import capital, plural
 
-_ASKS = re.compile(
-    r"^\W*(?:and |so |but )?(?:will|would|can|could|do|are|is|have)\b.*\b(?:ripen(?:ing)?|ripe|redden|turn|colou?r)\b"
-    r"|\btoo late\b.*\bripen", re.IGNORECASE)
-_PLANT = re.compile(
-    r"\b(?:outside|outdoors|out ?doors|on the (?:vine|plant|bush|truss)|in time|still|yet|too late|before|ever|this (?:year|season)|now|my|the)\b",
-    re.IGNORECASE)
-_PICKED = re.compile(
-    r"\b(?:indoors|inside|window|windowsill|sill|drawer|picked|off the|bowl|paper|bag|box|bananas?|apple with|shed|cellar|kitchen|once|after)\b",
-    re.IGNORECASE)
-_OUTSIDE = re.compile(r"\b(?:outside|outdoors|out ?doors|in the open)\b", re.IGNORECASE)
 #: A day that long ahead is another season's.
 _AHEAD = timedelta(days=240)
-
-
-def asks_of_the_plant(text: str) -> bool:
-    """Tell whether a message asks if fruit still on the plant will ripen, "will my peppers ripen outside".
-
-    >>> asks_of_the_plant("will the tomatoes still ripen on the vine now"), asks_of_the_plant("will green tomatoes ripen indoors")
-    (True, False)
-    """
-    return bool(_ASKS.search(text) and _PLANT.search(text) and not _PICKED.search(text))
 
 
 def ripens_outdoors(request: Request, crop: Crop, rows: list[Ripening], ctx: Context) -> Reply | None:
@@ -51,7 +31,7 @@ def ripens_outdoors(request: Request, crop: Crop, rows: list[Ripening], ctx: Con
         return None
     standing = [p for p in ctx.plot.standing(crop=crop.id) if not request.beds or p.bed in request.beds]
     planting = standing[-1] if standing else None
-    outside = planting is None or _OUTSIDE.search(request.text) is not None
+    outside = planting is None or ctx.facts.asking.harvest.outdoors.search(request.text) is not None
     known = ctx.plot.beds.get(planting.bed or "") if planting else None
     cover = None if outside or known is None else known.cover
     ends = _season_ends(crop.growth.base_c, cover, ctx.today, ctx)
@@ -128,6 +108,3 @@ def _warming(ctx: Context) -> bool:
 def _by_then(left: int, ends: date, cover: str | None, ctx: Context) -> str:
     assert ctx.season is not None
     return f" and {ctx.say.temp(ctx.season.mean(ends, cover))} by {part(ends, ctx)}" if left > 0 else ""
-
-
-__all__ = ["asks_of_the_plant", "ripens_outdoors"]

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from datetime import date
 
 from bot.facts.crop import Crop
@@ -20,15 +19,6 @@ from bot.reply import Choice, Reply
 from bot.request import Request
 from bot.wording import capital, listing, plural
 
-_FOLLOW = re.compile(r"\b(follow|follows|after|before)\b", re.I)
-_PLANTING = re.compile(r"\bwhat('?s)?\b.*\b(plant|sow|put|grow|fits?|fill)\b", re.I)
-_WHERE = re.compile(r"\b(where|(which|what) bed)\b", re.I)
-_WHAT_FOLLOWS = re.compile(r"\bwhat('?s)?\b.*\b(follow|follows|after)\b", re.I)
-
-_BETWEEN = re.compile(r"\b(?:how long|how many years|years?|gap|wait|rest)\b.*\b(?:between|before|again|same (?:bed|place|ground|spot))\b", re.I)
-#: Asked of rotation as a whole and of no crop or bed, whatever was spoken of before.
-_IN_GENERAL = re.compile(r"\b(?:in general|generally|what (?:goes|comes|follows) (?:after )?what|what order|rotations? (?:work|order|rules?|plan|system)|(?:explain|understand|principles?) (?:\w+ ){0,3}rotation|how (?:do i|to|should i|does one) rotate|as a rule)\b", re.I)
-
 
 @answers("rotation")
 def rotation(request: Request, ctx: Context) -> Reply:
@@ -36,26 +26,27 @@ def rotation(request: Request, ctx: Context) -> Reply:
     stray = unknown_bed(request, ctx)
     if stray:
         return stray
+    asks, text = ctx.facts.asking.rotation, request.text
     named = set(request.crops) if "crops" not in request.inherited else set()
-    if _IN_GENERAL.search(request.text) and not named and not (request.beds and "beds" not in request.inherited):
+    if asks.in_general.search(text) and not named and not (request.beds and "beds" not in request.inherited):
         return _in_general(ctx)
     crops = [ctx.facts.crops[c] for c in request.crops if c in ctx.facts.crops]
     if _may_be_planted(request, ctx) or after_that(request, ctx) is not None:
         return handler_for("fits_bed")(request, ctx)
-    if len(crops) == 1 and not request.crop_choices and _FOLLOW.search(request.text):
-        request = request.with_(crop_choices=also_named(crops[0], request.text, ctx))
-    if len(crops) == 1 and request.crop_choices and _FOLLOW.search(request.text):  # "can cabbage follow kale"
-        crops = in_order([crops[0], ctx.facts.crops[request.crop_choices[0]]], request.text)
+    if len(crops) == 1 and not request.crop_choices and asks.follows.search(text):
+        request = request.with_(crop_choices=also_named(crops[0], text, ctx))
+    if len(crops) == 1 and request.crop_choices and asks.follows.search(text):  # "can cabbage follow kale"
+        crops = in_order([crops[0], ctx.facts.crops[request.crop_choices[0]]], text)
     if len(crops) == 2 and not request.group and "crops" not in request.inherited:
         return after(crops, request, ctx)
     if (
         request.bed
         and crops
-        and _FOLLOW.search(request.text)
+        and asks.follows.search(text)
         and any(p.crop == crops[0].id for p in history(request.bed, ctx.plot))
     ):
         return followers(crops[0], ctx, request.bed)
-    if crops and _WHAT_FOLLOWS.search(request.text):  # whether or not the crop is on record in the bed named
+    if crops and asks.what_follows.search(text):  # whether or not the crop is on record in the bed named
         return followers(crops[0], ctx, request.bed if request.bed in ctx.plot.beds else None)
     if crops and "crops" in request.inherited and any(p.crop == crops[0].id for p in ctx.plot.standing(request.bed)) and request.bed:
         return followers(crops[0], ctx, request.bed)  # "and in bed 4?" after what follows the garlic that stands there
@@ -71,9 +62,9 @@ def rotation(request: Request, ctx: Context) -> Reply:
             crops = [asked]
         else:
             return _plot(ctx)
-    if _wants_place(request.text):
+    if asks.where.search(text):
         return _where(crops[0], request, ctx)
-    if _BETWEEN.search(request.text):
+    if asks.between.search(text):
         return _years_between(crops[0], request, ctx)
     return followers(crops[0], ctx)
 
@@ -89,16 +80,13 @@ def _years_between(crop: Crop, request: Request, ctx: Context) -> Reply:
 
 def _may_be_planted(request: Request, ctx: Context) -> bool:
     """Tell whether the message asks what to plant once a crop that stands here is out: its own ground answers that."""
+    asks = ctx.facts.asking.rotation
     return (
         ctx.season is not None
-        and bool(_PLANTING.search(request.text))
-        and not _WHERE.search(request.text)
+        and bool(asks.planting.search(request.text))
+        and not asks.where.search(request.text)
         and standing_before(request, ctx.plot) is not None
     )
-
-
-def _wants_place(text: str) -> bool:
-    return bool(_WHERE.search(text))
 
 
 def _crop_in_bed(crop: Crop, bed: str, ctx: Context) -> Reply:

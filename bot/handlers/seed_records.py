@@ -12,14 +12,7 @@ from bot.reply import Choice, Reply
 from bot.request import Request
 from bot.wording import capital, listing, number, plural
 
-_SEED = re.compile(r"\bseeds?\b|\b(?:packets?|packs?|sachets?) of\b", re.I)
-_GOT = re.compile(
-    r"\b(?:bought|buy|ordered|got|given|gave me|swapped|saved|kept|collected|gathered|harvested|put away|have|arrived|"
-    r"came|new)\b", re.I)
-_SAVED = re.compile(r"\b(?:saved|kept|collected|gathered|harvested|home.?saved|own)\b", re.I)
 _YEAR = re.compile(r"\b(?:from|of|packed(?: in| for)?|dated)?\s*((?:19|20)\d\d)\b")
-#: Words that put the crop itself away, whatever its seeds ("dried the sunflower seeds for eating").
-_EATEN = re.compile(r"\b(?:froze|frozen|freezer|bottled|canned|pickled|jars?|for eating|to eat)\b", re.I)
 _UNITS = {"count": "seed", "packet": "packet", "kg": "kg"}
 _SAID = {"good": "It should be good", "last": "It is in the last year of its usual life",
          "test": "It is past its usual life: test a few", "spent": "It is long past its life: sow thickly"}
@@ -27,8 +20,8 @@ _SAID = {"good": "It should be good", "last": "It is in the last year of its usu
 
 def seed_record(request: Request, ctx: Context) -> Reply | None:
     """Return the record of seed that came into the tin, or None when the message tells of none."""
-    text = request.text
-    if not _SEED.search(text) or not _GOT.search(text) or _EATEN.search(text):
+    text, asks = request.text, ctx.facts.asking.keeping
+    if not asks.seed.search(text) or not asks.got.search(text) or asks.eaten.search(text):
         return None
     day = day_of(request, ctx)
     if isinstance(day, Reply):
@@ -36,7 +29,7 @@ def seed_record(request: Request, ctx: Context) -> Reply | None:
     crops = crops_of(request, ctx, Doing("bought seed of", "Put in the tin", "in"))
     if isinstance(crops, Reply) or not crops:
         return crops if isinstance(crops, Reply) else None
-    saved = _SAVED.search(text) is not None
+    saved = asks.saved.search(text) is not None
     written = _YEAR.search(text)
     year = int(written[1]) if written and int(written[1]) <= ctx.today.year else day.year
     amount = next((q for q in request.quantities if q.unit in _UNITS and q.value != year), None)
@@ -61,22 +54,19 @@ def seed_record(request: Request, ctx: Context) -> Reply | None:
                  data={"log_preserve": {"rows": [event.as_json() for event in events]}})
 
 
-#: Told of seed that is all gone.
-_GONE = re.compile(r"\b(?:last|all|rest|finished|used up|ran out|run out|gone|none left|out of)\b", re.I)
-
-
 def seed_taken(request: Request, ctx: Context) -> Reply | None:
     """Return the record of seed taken from the tin, the oldest first; None when the message tells of none that is there."""
-    crops = request.crops if _GONE.search(request.text) else request.crops[:1]
+    asks = ctx.facts.asking.keeping
+    crops = request.crops if asks.all_gone.search(request.text) else request.crops[:1]
     lots = sorted((lot for lot in ctx.plot.seeds if not lot.used_up and lot.crop in crops and request.variety in (None, lot.variety)),
                   key=lambda lot: lot.year or 0)
-    if not _SEED.search(request.text) or not lots:
+    if not asks.seed.search(request.text) or not lots:
         return None
     day = day_of(request, ctx)
     if isinstance(day, Reply):
         return day
     amount = next((q for q in request.quantities if q.unit in _UNITS), None)
-    if _GONE.search(request.text):
+    if asks.all_gone.search(request.text):
         taken: list[tuple[int, float | None]] = [(lot.id, None) for lot in lots]
     elif amount is not None and amount.value > 0:
         taken, wanted = [], amount.value

@@ -22,9 +22,6 @@ _POLLEN = {
     "wind": "The wind carries its pollen, so it crosses freely.",
     "vegetative": "It is kept going from the plant itself, not from seed.",
 }
-_HYBRID = re.compile(r"\b(?:f1s?|f 1|hybrids?)\b", re.I)
-_TESTING = re.compile(r"\b(test|check|tell)\w*\b", re.I)
-_STORING = re.compile(r"\b(store|storing|keep|fridge|freez\w*|damp|packets?)\b", re.I)
 _SAID = {
     "good": "should be good",
     "last": "worth using this year, test a few first",
@@ -42,7 +39,7 @@ def save_seed(request: Request, ctx: Context) -> Reply:
     crop = which_crop(request, ctx, "Which crop's seed do you want to save?", "how do I save seed from")
     if isinstance(crop, Reply):
         return crop
-    found, name = crop.seed_saving, ctx.say.crop(crop.id, 1)
+    found, name, asks = crop.seed_saving, ctx.say.crop(crop.id, 1), ctx.facts.asking.keeping
     if found is None:
         return Reply(f"I have no notes on saving {name} seed.", data={"save_seed": {"crop": crop.id}})
     way = ctx.facts.keeping.seed_way(found.processing)
@@ -52,7 +49,7 @@ def save_seed(request: Request, ctx: Context) -> Reply:
         when = f": {found.when_ripe}" if found.when_ripe else ""
         head = f"Keep {ctx.say.crop(crop.id)} going from the plants themselves{when}."
     lines = [ctx.say.prose(way.say)] if way else []
-    if found.hybrid_note and _HYBRID.search(request.text):
+    if found.hybrid_note and asks.hybrid.search(request.text):
         lines.insert(0, head)
         head = f"{found.hybrid_note}."
     if way and way.dry_days:
@@ -66,7 +63,7 @@ def save_seed(request: Request, ctx: Context) -> Reply:
         lines.append("It flowers in its second year, so plants must come through a winter first.")
     if found.plants_min and found.plants_min[1] > 1 or found.plants_for_variety:
         lines.append(_population(found))
-    if found.hybrid_note and not _HYBRID.search(request.text):
+    if found.hybrid_note and not asks.hybrid.search(request.text):
         lines.append(f"{found.hybrid_note}.")
     cautions = [ctx.say.prose(found.caution)] if found.caution and "poison" in found.caution else []
     if found.caution and not cautions:
@@ -87,9 +84,9 @@ def save_seed(request: Request, ctx: Context) -> Reply:
 def seed_life(request: Request, ctx: Context) -> Reply:
     """Tell how long seed keeps, judge the lots in the tin, and say how to test it."""
     if not request.crops and not request.crop_choices and not request.unknown_crop:
-        if _TESTING.search(request.text):
+        if ctx.facts.asking.keeping.testing.search(request.text):
             return _rule(ctx, "germination-test", "home-target")
-        if _STORING.search(request.text):
+        if ctx.facts.asking.keeping.storing.search(request.text):
             return _rule(ctx, "home-target", "seed-temperature", "seed-moisture", "freezing-seed", "drying-limit")
         return _tin(ctx)
     if len(request.crops) > 1:
@@ -131,7 +128,7 @@ def seed_life(request: Request, ctx: Context) -> Reply:
         )
         lines.append(f"New seed sold in the US must germinate at least {life.germination_min_pct:g} %{kind}.")
     test = ctx.facts.keeping.seed_rule("germination-test")
-    if _TESTING.search(request.text):
+    if ctx.facts.asking.keeping.testing.search(request.text):
         lines.insert(0, head)
         head = f"{ctx.say.prose(test.rule)}."
     else:

@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-import re
-
 from bot.facts.tending_ground import MulchKind
 from bot.handlers import answers
 from bot.handlers.context import Context
-from bot.handlers.green_manures import GREEN_MANURE, green_manures
+from bot.handlers.green_manures import green_manures
 from bot.handlers.ground_words import (
     Ground,
     bags,
@@ -23,7 +21,7 @@ from bot.handlers.ground_words import (
     topic_reply,
     units,
 )
-from bot.handlers.manuring import FRESH, MANURES, ROTTED, fresh_reply, last_fed, manure_reply, no_manure, which_bed
+from bot.handlers.manuring import MANURES, fresh_reply, last_fed, manure_reply, no_manure, which_bed
 from bot.reply import Choice, Reply
 from bot.request import Request
 from bot.tending.materials import heaped, kg_of, litres_of
@@ -31,23 +29,18 @@ from bot.tending.soil import depth_of, litres_for
 from bot.tending.topics import best
 from bot.wording import capital, number, small
 
-_PATH = re.compile(r"\bpaths?\b", re.I)
-_IT = re.compile(r"\b(?:it|them)\b", re.I)
-_NEW_BED = re.compile(r"\bnew beds?\b", re.I)
-#: Materials a word in a message stands for when the table of kinds knows them under another.
-_LIKE = {"pig-manure": "manure", "hen-manure": "manure", "rabbit-manure": "manure", "bale": "straw"}
-
 
 @answers("mulch")
 def mulch(request: Request, ctx: Context) -> Reply:
     """Say how much manure, compost, chip or other mulch a bed takes, when it goes on and what to mind."""
-    if GREEN_MANURE.search(request.text):
+    asks = ctx.facts.asking.ground
+    if asks.green_manure.search(request.text):
         return green_manures(request, ctx)
     room = ctx.facts.tending
     request = _of_what(request, ctx)
     materials = materials_of(request, ctx)
     topic = best(request.text, [*room.manure.topics, *room.mulch.topics])
-    fresh = bool(FRESH.search(request.text)) and not ROTTED.search(request.text)
+    fresh = bool(asks.fresh.search(request.text)) and not asks.rotted.search(request.text)
     manured = [m for m in materials if m in MANURES]
     if "mushroom-compost" in materials or manured:
         no = no_manure(request.crop, ctx)
@@ -77,11 +70,11 @@ def mulch(request: Request, ctx: Context) -> Reply:
 
 def _of_what(request: Request, ctx: Context) -> Request:
     """Put the stuff just asked about in place of "it": "can I dig it in afterwards" after wood chip."""
-    last = ctx.memory.requests[-1] if ctx.memory.requests else None
-    if last is None or last.intent != "mulch" or materials_of(request, ctx) or not _IT.search(request.text):
+    last, it = ctx.memory.requests[-1] if ctx.memory.requests else None, ctx.facts.asking.ground.pointed
+    if last is None or last.intent != "mulch" or materials_of(request, ctx) or not it.search(request.text):
         return request
     known = materials_of(last, ctx)[:1]
-    return request.with_(materials=known, text=_IT.sub(known[0].replace("-", " "), request.text, count=1)) if known else request
+    return request.with_(materials=known, text=it.sub(known[0].replace("-", " "), request.text, count=1)) if known else request
 
 
 def _mulch(request: Request, ctx: Context, materials: tuple[str, ...]) -> Reply:
@@ -162,19 +155,19 @@ def _mulch(request: Request, ctx: Context, materials: tuple[str, ...]) -> Reply:
 
 def _kind(request: Request, ctx: Context, materials: tuple[str, ...], ground: Ground) -> MulchKind:
     """Return the mulch meant: by its material and the ground, by the crop, or garden compost."""
-    kinds = ctx.facts.tending.mulch.kinds
-    named = _LIKE.get(materials[0], materials[0]) if materials else None
+    kinds, asks = ctx.facts.tending.mulch.kinds, ctx.facts.asking.ground
+    named = ctx.facts.tending.mulch.like.get(materials[0], materials[0]) if materials else None
     fits = [k for k in kinds if named in k.materials] if named else []
     if not fits and request.crop:
         wanted = ctx.facts.tending.mulch.for_crops.get(request.crop)
         fits = [k for k in kinds if k.id == wanted]
-    if _PATH.search(request.text):
+    if asks.path.search(request.text):
         fits = (
             [k for k in fits if k.use == "path"] or [k for k in kinds if k.id == "wood-chip-path"]
             if named in (None, "wood-chip", "sawdust")
             else fits
         )
-    elif _NEW_BED.search(request.text) and named in (None, "compost", "cardboard"):
+    elif asks.new_bed.search(request.text) and named in (None, "compost", "cardboard"):
         fits = [k for k in kinds if k.use == "new-bed" and (named is None or named in k.materials)] or fits
     elif named == "wood-chip":
         fits = [k for k in fits if k.use == "fruit"]

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 from typing import Any
 
@@ -29,17 +28,10 @@ VEGETATIVE = frozenset(
     {*PIECES, "division", "offsets", "cuttings", "plants"}
 )
 _CONTAINERS = ("tray", "punnet", "box", "module")
-_IN_ALL = re.compile(r"\b(?:in all|in total|altogether|all told|total)\b", re.IGNORECASE)
 #: A row longer than this in one message is asked about.
 LONG_ROW_M = 200.0
 #: Rows closer than this are no rows: more row than a bed then has room for is asked about.
 CLOSE_ROWS_M = 0.07
-
-
-#: Moved on and not planted: no bed is asked for.
-_REPOTTED = re.compile(
-    r"\bpott?(?:ed|ing)? (?:\S+ ){0,3}?(?:on|up)\b|\bprick(?:ed|ing)? (?:\S+ ){0,3}?(?:out|off)\b", re.IGNORECASE
-)
 
 
 @answers("log_sow")
@@ -51,7 +43,7 @@ def log_sow(request: Request, ctx: Context) -> Reply:
 @answers("log_plant_out")
 def log_plant_out(request: Request, ctx: Context) -> Reply:
     """Record planting out, carrying on the sowing the plants came from; plants moved to a bigger pot are a note."""
-    if _REPOTTED.search(request.text) and not request.beds and not request.unknown_bed:
+    if ctx.facts.asking.records.potted_on.search(request.text) and not request.beds and not request.unknown_bed:
         return handler_for("log_note")(request.with_(intent="log_note"), ctx)
     return _put_in(request, ctx, MOVED if MOVED_SAID.search(request.text) else PLANTED)
 
@@ -130,7 +122,7 @@ def _bed_for(request: Request, ctx: Context, doing: Doing, crops: tuple[str, ...
 def _all_beds(request: Request, bed: str | None, doing: Doing, ctx: Context) -> tuple[str | None, ...]:
     """Return every bed of "in bed 3 and bed 4"; one alone where plants moved from the first to the last."""
     raised = doing is not SOWED and any(ctx.plot.beds[each].kind == "frame" for each in request.beds[:-1] if each in ctx.plot.beds)
-    moved = re.search(r"\b(?:from|out of|moved|instead|not)\b", request.text, re.IGNORECASE)
+    moved = ctx.facts.asking.records.moved.search(request.text)
     return (bed,) if len(request.beds) < 2 or raised or moved else request.beds
 
 
@@ -218,7 +210,7 @@ def extent_of(quantities: Sequence[Quantity], text: str, bed: str | None, ctx: C
                 found["row_m"] = round(q.value * max(known.length_m, known.width_m), 2)
     length = next((q.value for q in quantities if q.unit == "m"), None)
     if length and "rows" in found:  # "2 rows of 3 m", "two 1 m rows": so long is each
-        found["row_m"] = length if _IN_ALL.search(text) else round(found["rows"] * length, 2)
+        found["row_m"] = length if ctx.facts.asking.records.in_all.search(text) else round(found["rows"] * length, 2)
     return found
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from datetime import date, timedelta
 
 from bot.facts.crop import Crop, Sprouting
@@ -15,13 +14,6 @@ from bot.reply import Choice, Reply
 from bot.request import Request
 from bot.wording import small
 
-_CHIT = re.compile(r"\b(?:green)?(?:chit(?:s|t?ed|t?ing)?|sprouting)\b", re.I)
-_MEANING = re.compile(r"\b(?:what(?:'?s| is| does| do)|mean(?:s|ing)?|define|explain)\b", re.I)
-_SHOOTS = re.compile(r"\b(?:shoots?|sprouts?|chits|long|lengths?|leggy|white|broke\w*|snap\w*)\b", re.I)
-_OF_SEED = re.compile(r"(?=.*\bseed (?:potato|spud|tatt?ie|tuber))(?=.*\b(?:shoots|sprouts)\b)", re.I)
-_WHEN = re.compile(r"\b(?:when|what (?:month|date|time)|too (?:early|late|soon)|how (?:early|soon)|yet|now|start)\b", re.I)
-_NOW = re.compile(r"\b(?:now|yet|already|today|time (?:to|for))\b", re.I)
-_HOW = re.compile(r"\b(?:how|where|light|dark|warm|cold|temp\w*|egg|windowsill|shed|greenhouse)\b", re.I)
 #: Who says "chitting" and no crop speaks of these most often.
 _PLAIN = "potato-early"
 
@@ -31,26 +23,27 @@ def sprouting_reply(request: Request, ctx: Context) -> Reply | None:
     crop = ctx.facts.crops.get(request.crop or _PLAIN)
     if crop is None or crop.sprouting is None:
         return None
-    seed_shoots = request.crop is not None and _OF_SEED.search(request.text)
-    if not (_CHIT.search(request.text) or seed_shoots) or (_MEANING.search(request.text) and not request.crop):
+    asks = ctx.facts.asking.sowing
+    seed_shoots = request.crop is not None and asks.seed_shoots.search(request.text)
+    if not (asks.chits.search(request.text) or seed_shoots) or (asks.meaning.search(request.text) and not request.crop):
         return None
     return _answer(crop, crop.sprouting, request.text, ctx)
 
 
 def _answer(crop: Crop, found: Sprouting, text: str, ctx: Context) -> Reply:
-    low, high = found.weeks
+    (low, high), asks = found.weeks, ctx.facts.asking.sowing
     ready = f"They are ready to plant when the shoots are {ctx.say.length(*found.shoots_cm)} long, stout and dark."
     place = f"{ctx.say.prose(found.how)} About {ctx.say.temp(*found.at_c)} is right."
     begins = _begins(crop, found, ctx)
     start = f"Start {low:g} to {high:g} weeks before planting{f', here from about {part(begins, ctx)}' if begins else ''}."
-    if begins and _NOW.search(text):
+    if begins and asks.chit_now.search(text):
         start = f"{'Yes' if begins <= ctx.today else 'Not yet'}: {small(start)}"
-    if _SHOOTS.search(text):
+    if asks.shoots.search(text):
         lines = [ready, ctx.say.prose(found.long)]
-        head = lines.pop(1) if re.search(r"\d|long|leggy|white|broke|snap", text, re.I) and not re.search(r"how long", text, re.I) else lines.pop(0)
-    elif _WHEN.search(text):
+        head = lines.pop(1 if asks.long_shoots.search(text) else 0)
+    elif asks.chit_when.search(text):
         head, lines = start, [place, ready]
-    elif _HOW.search(text):
+    elif asks.chit_how.search(text):
         head, lines = place, [start, ready]
     else:
         head, lines = ctx.say.prose(found.worth), [start, place, ready]

@@ -10,24 +10,6 @@ from bot.request import Request
 
 #: Products that a made dish may be down as.
 _PLAIN = ("stored", "frozen", "bottled")
-#: Places things are kept besides those the record and the product table name.
-_PLACES = frozenset(
-    {
-        "freezer",
-        "fridge",
-        "cellar",
-        "cellar shelf",
-        "shed",
-        "larder",
-        "pantry",
-        "garage",
-        "loft",
-        "clamp",
-        "sand box",
-        "cupboard",
-        "attic",
-    }
-)
 
 
 def where_in(text: str, ctx: Context) -> str | None:
@@ -36,7 +18,7 @@ def where_in(text: str, ctx: Context) -> str | None:
     "The cellar" is the record's "cellar shelf" when it knows no other cellar.
     """
     known = {lot.where for lot in ctx.plot.lots if lot.where} | {life.where for life in ctx.facts.preserving.lives}
-    named = [place for place in known | _PLACES if find(text, [place.lower()])]
+    named = [place for place in known.union(ctx.facts.preserving.words.places) if find(text, [place.lower()])]
     if not named:
         return None
     said = max(named, key=len)

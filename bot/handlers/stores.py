@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 from typing import Any
 
@@ -19,13 +18,6 @@ from bot.reply import Choice, Reply
 from bot.request import Request
 from bot.wording import listing, number, plural
 
-_SEED = ("seeds?", "seed (?:tin|box|packets?)", "packets?")
-_LOW = ("(?:nearly|almost) (?:out|finished|all gone)", "running (?:low|out)", "run(?:ning)? short")
-_ENOUGH = ("enough", "last (?:us |me )?(?:till|until|to|through|the)", "see (?:us|me) (?:through|to|till)", "run(?:ning)? out", "how long (?:will|do|does)(?: \\S+){1,4} last")
-_THERE = ("left", "have", "got", "are there", "in the", "did")
-_IN_THERE = re.compile(r"\bin there\b", re.I)
-_EVERYTHING = ("in stores?", "(?:the|my|our) stores?", "everything")
-_JARS = ("jars?", "bottles?", "preserves", "conserved?")
 #: Rows shown before "more".
 SHOWN = 9
 
@@ -33,7 +25,7 @@ SHOWN = 9
 @answers("stores")
 def stores(request: Request, ctx: Context) -> Reply:
     """List what is in store, by place and crop, with what is nearly out; take a count; write a label."""
-    place = where_in(plain(str(request.extra.get("message", ""))), ctx) if _IN_THERE.search(request.text) else None
+    place = where_in(plain(str(request.extra.get("message", ""))), ctx) if ctx.facts.asking.keeping.in_there.search(request.text) else None
     if place is not None:  # "took a bag out of the freezer, what else is in there"
         request = request.with_(text=f"{request.text} ({place})")
     text = words_of(request)
@@ -42,29 +34,29 @@ def stores(request: Request, ctx: Context) -> Reply:
         return _label(request, ctx, text)
     if ctx.facts.asking.records.of_past_stores(request.text):
         return stores_past(request, ctx)
-    if find(text, ["(?:stores?|stock|count|freezer) (?:is|are) wrong"]) and not request.quantities:
+    if find(text, words.miscounted) and not request.quantities:
         return Reply(
             "Tell me what is really there and I'll set it.",
             lines=("For example: there are 3 bags of frozen peas left.",),
         )
     if request.quantities and find(text, words.stocktake) and not find(text, ["how (?:many|much)"]):
         return stock_take(request, ctx)
-    if find(text, _SEED) and not find(text, ["freezer", "jars?"]):
+    if find(text, words.seed_tin) and not find(text, ["freezer", "jars?"]):
         return _seeds(request, ctx)
-    if request.amount("kg") and request.crop and find(text, words.how_many_jars) and not find(text, _THERE):
+    if request.amount("kg") and request.crop and find(text, words.how_many_jars) and not find(text, words.there):
         return handler_for("can")(request, ctx)  # how many a weight will fill, and not how many there are
     lots = _wanted(request, ctx, text)
     if not lots:
         return _empty(request, ctx)
     groups = _grouped(lots)
-    if find(text, _LOW):
+    if find(text, words.low):
         return _running_out(groups, ctx)
     lines = [_line(group, ctx) for group in groups]
     low = [lot_name(g[0], ctx.say) for g in groups if nearly_out(g)]
     if low:
         lines.append(f"Nearly out: {', '.join(low[:4])}.")
     head = _headline(request, groups, ctx, text)
-    if len(groups) == 1 and find(text, _ENOUGH):
+    if len(groups) == 1 and find(text, words.enough):
         told = how_long_left(groups[0], request, ctx)
         lines, head = [*told[1:], *lines], told[0]
     return Reply(
@@ -87,36 +79,16 @@ def _running_out(groups: list[list[Lot]], ctx: Context) -> Reply:
 
 
 def _wanted(request: Request, ctx: Context, text: str) -> list[Lot]:
-    crops = request.crops or request.crop_choices
-    if not crops and find(text, _EVERYTHING):
+    crops, words = request.crops or request.crop_choices, ctx.facts.preserving.words
+    if not crops and find(text, words.everything):
         return in_store(ctx.plot.lots)
-    if (
-        crops
-        or request.product
-        or find(
-            text,
-            [
-                "freezer",
-                "shed",
-                "cellar",
-                "larder",
-                "pantry",
-                "fridge",
-                "garage",
-                "frozen",
-                "pickl(?:e|ed|es)",
-                "dried",
-                "jams?",
-                "chutneys?",
-            ],
-        )
-    ):
+    if crops or request.product or find(text, words.some_stores):
         found = named_lots(request, ctx, text)
-        if find(text, _JARS) and any(lot.unit == "jar" for lot in found):
+        if find(text, words.in_jars) and any(lot.unit == "jar" for lot in found):
             found = [lot for lot in found if lot.unit == "jar"]
         return found
     lots = in_store(ctx.plot.lots)
-    if find(text, _JARS):
+    if find(text, words.in_jars):
         return [lot for lot in lots if lot.unit in ("jar", "bottle")]
     return lots
 

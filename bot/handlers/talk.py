@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import re
-
 from bot.handlers import answers
 from bot.handlers.context import Context
 from bot.handlers.naming import bed_name
@@ -13,16 +11,6 @@ from bot.reply import Choice, Reply
 from bot.request import Request
 from bot.wording import capital, listing, plural
 
-_PARTING = {"bye", "goodbye", "cheerio", "night", "goodnight", "farewell", "seeya"}
-
-
-#: What answers a question that was never asked: "ok", "yes", "2".
-_BARE = re.compile(
-    r"\s*(?:(?P<no>ok(?:ay)?|okey|right|alright|all right|fine|sure|no|nope|nah|cool|great|good|got it|i see)"
-    r"|(?P<yes>yes|yep|yeah|yup|aye)|(?P<number>\d{1,2}))[\s.!]*",
-    re.IGNORECASE,
-)
-
 
 @answers("help")
 def help_(request: Request, ctx: Context) -> Reply:
@@ -30,7 +18,7 @@ def help_(request: Request, ctx: Context) -> Reply:
     kept = plot_facts(request.text, ctx)
     if kept is not None:
         return kept
-    if re.search(r"\breminders?\b", request.text, re.IGNORECASE):
+    if ctx.facts.asking.talk.reminders.search(request.text):
         return Reply(
             "I keep no reminders; I ring for kitchen timers only.",
             lines=(
@@ -94,7 +82,7 @@ def _example_planting(ctx: Context) -> Planting | None:
 @answers("greeting")
 def greeting(request: Request, ctx: Context) -> Reply:
     """Say hello, with the one or two things worth knowing today."""
-    if _PARTING & set(request.text.lower().replace("-", " ").strip(" .!,").split()):
+    if ctx.facts.asking.talk.parting.search(request.text):
         return Reply("Good growing. I'm here when you need me.")
     hour = ctx.now.hour
     part = "morning" if 4 <= hour < 12 else "afternoon" if hour < 18 else "evening"
@@ -142,7 +130,7 @@ def none(request: Request, ctx: Context) -> Reply:
     """Say that a message was not understood or is not about the garden; offer what it may have meant."""
     if "left" in request.flags:
         return Reply(f'I did not follow "{request.text}", so I left it.', lines=("Say that again by itself, please.",))
-    short = _BARE.fullmatch(request.text)
+    short = ctx.facts.asking.talk.bare.fullmatch(request.text)
     if "no" in request.flags:
         return Reply("All right. Nothing was recorded.")
     if short and short["no"]:

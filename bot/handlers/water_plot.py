@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import re
-
 from bot.handlers.context import Context
 from bot.handlers.water_reckoning import days_meant, rows_of
 from bot.handlers.water_words import (
@@ -18,14 +16,11 @@ from bot.reply import Reply
 from bot.request import Request
 from bot.wording import listing, number, plural
 
-_NOW = re.compile(
-    r"\b(today|tonight|now|this evening|need to water|need water|should i water|skip|watering enough)\b", re.I
-)
-
 
 def plot_reply(request: Request, ctx: Context) -> Reply:
     """Answer what the whole plot wants in the days asked for, the thirstiest beds first."""
     start, days, chosen = days_meant(request, ctx)
+    asks = ctx.facts.asking.ground
     beds = [(bed, rows_of(bed, chosen, start, request, ctx)) for bed in ctx.plot.beds.values()]
     totals = sorted(((sum(r.litres for r in rows), bed, rows) for bed, rows in beds if rows), key=lambda t: -t[0])
     topic = next(t for t in ctx.facts.tending.water.topics if t.id == "butt")
@@ -66,7 +61,7 @@ def plot_reply(request: Request, ctx: Context) -> Reply:
         )
     else:
         head = (
-            f"{'Yes: ' if _NOW.search(request.text) and 'how much' not in request.text.lower() else ''}{wanting[0][1].name} first: about "
+            f"{'Yes: ' if asks.water_now.search(request.text) else ''}{wanting[0][1].name} first: about "
             f"{ctx.say.volume(wanting[0][0])} "
             f"{when_said(request, days, ctx)}{cans_of(wanting[0][0], ctx)}."
         )
@@ -84,9 +79,7 @@ def plot_reply(request: Request, ctx: Context) -> Reply:
             if not ctx.say.us
             else "Push a finger in first: damp at 2 in can wait."
         )
-        lines.append(topic.say[0].split("? ", 1)[-1]) if re.search(
-            r"\b(butt|most|first|only)\b", request.text
-        ) else None
+        lines += [topic.say[0].split("? ", 1)[-1]] if asks.short_of_water.search(request.text) else []
     lines.append(basis(chosen, ctx))
     top = max((r for _, _, rows in totals for r in rows), key=lambda r: r.budget.need)
     crop = ctx.facts.crops.get(top.crops[0])

@@ -11,13 +11,11 @@ from bot.growing.space import taken_m2
 from bot.handlers.context import Context
 from bot.handlers.harvests_due import expected
 from bot.handlers.water_words import (
-    DRY_SPELL,
     WEEK,
     Thirst,
 )
 from bot.plot.state import Bed, Planting
 from bot.request import Request
-from bot.season.covering import RAINPROOF
 from bot.tending.water import Day, budget, holds_mm, kc_at, soil_of, weather
 
 _RAIN = re.compile(r"(\d+(?:\.\d+)?)\s*(mm|cm|in|inch|inches)\b", re.I)
@@ -30,7 +28,7 @@ def thirst_of(
 ) -> Thirst:
     """Reckon what a crop wants over some days: of its own ground in a bed, else of one square metre."""
     room = ctx.facts.tending.water
-    covered = bed is not None and bed.cover in RAINPROOF
+    covered = bed is not None and ctx.facts.climate.rainproof(bed.cover)
     area = 1.0
     name = ctx.say.crop(crop.id)
     if planting is not None and bed is not None and bed.area_m2 and planting.in_ground:
@@ -62,7 +60,7 @@ def thirst_of(
 
 def soil_named(request: Request, ctx: Context) -> bool:
     """Tell whether a message names its soil."""
-    return bool(re.search(r"\b(sand|sandy|clay|loam|silt|gravel)\b", request.text, re.I))
+    return ctx.facts.asking.ground.soil.search(request.text) is not None
 
 
 def share_of(crop: Crop, planting: Planting | None, day: date, ctx: Context) -> float | None:
@@ -86,11 +84,11 @@ def owed_mm(
     kc = kc_at(crop, share_of(crop, planting, start, ctx), room)
     told = request.amount("day")
     owed = 0.0
-    if DRY_SPELL.search(request.text) and told is not None and not covered:
+    if ctx.facts.asking.ground.dry_spell.search(request.text) and told is not None and not covered:
         past = weather(ctx.season, start - timedelta(days=int(min(told.value, 21))), int(min(told.value, 21)))
         owed += sum(d.et0_mm for d in past) * kc
     fell = _RAIN.search(request.text)
-    if fell and re.search(r"\b(rain|had|fell|got|yesterday|overnight)\b", request.text, re.I) and not covered:
+    if fell and ctx.facts.asking.ground.rained.search(request.text) and not covered:
         mm = float(fell[1]) * {"mm": 1.0, "cm": 10.0}.get(fell[2].lower(), 25.4)
         owed -= mm * room.number("rain.effective")
     elif not owed and not covered:
@@ -150,7 +148,7 @@ def days_meant(request: Request, ctx: Context) -> tuple[date, int, list[Day]]:
             else 1
         )
     away = request.amount("day")
-    if DRY_SPELL.search(request.text):
+    if ctx.facts.asking.ground.dry_spell.search(request.text):
         start, days = ctx.today, 1  # what is owed now
     elif away is not None and 1 <= away.value <= 28:
         days = max(1, round(away.value))
@@ -162,6 +160,6 @@ def days_meant(request: Request, ctx: Context) -> tuple[date, int, list[Day]]:
             hot = (said - 32) / 1.8 if said > 50 else said
     if hot is not None and hot >= HOT_C - 8:
         return start, days, weather(ctx.season, start, days, high_c=hot)
-    if hot is None and re.search(r"\b(heat|heatwave|hot spell|hot weather|scorching|in the hot)\b", request.text, re.I):
+    if hot is None and ctx.facts.asking.ground.hot_spell.search(request.text):
         return start, days, weather(ctx.season, start, days, high_c=max(ctx.season.high(start) + 6.0, HOT_C))
     return start, days, weather(ctx.season, start, days)

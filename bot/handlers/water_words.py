@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from dataclasses import dataclass
 
 from bot.facts.crop import Crop
@@ -14,7 +13,6 @@ from bot.tending.water import Budget, Day
 from bot.wording import number, plural
 
 WEEK = 7
-DRY_SPELL = re.compile(r"\b(no rain|hasn.?t rained|without rain|dry for|not rained)\b", re.I)
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,7 +35,7 @@ def when_said(request: Request, days: int, ctx: Context) -> str:
     """Say the days an answer is for."""
     if days == WEEK:
         return "this week"
-    if DRY_SPELL.search(request.text):
+    if ctx.facts.asking.ground.dry_spell.search(request.text):
         return "now"
     if days == 1:
         day = request.when.start if request.when else ctx.today

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from datetime import date
 
 from bot.facts.tending_heap import WildTask
@@ -17,8 +16,6 @@ from bot.wording import capital, small
 
 #: Tasks that are a matter of leaving be: their season is when the creature is met, not when one may.
 _KINDLY = ("live", "leave", "help", "look")
-_HOW = re.compile(r"\b(how|where|which way|deep|what do|what with|change it)\b", re.I)
-_WHEN = re.compile(r"\b(when|how long|which month|what month|time|now|yet)\b", re.I)
 _LAW = "Wildlife law differs by country: check your local rules."
 _SHOWN = ("hedge-cut", "meadow-cut-summer", "pond-clear", "log-pile", "nestbox-clean", "leaf-pile")
 
@@ -36,7 +33,8 @@ def wildlife(request: Request, ctx: Context) -> Reply:
     day = request.when.start if request.when is not None and request.when.end >= ctx.today else ctx.today
     allowed = may(task, day, southern) if known else None
     months = turned(task.months, southern, task.south)
-    how = bool(_HOW.search(request.text)) and not _WHEN.search(request.text)
+    asks = ctx.facts.asking.ground
+    how = bool(asks.how.search(request.text)) and not asks.when.search(request.text)
     do = units(task.do, ctx)
     head = f"{do.split('. ')[0].rstrip('.')}." if how else _headline(task, allowed, months, day, known, ctx)
     rest = do.removeprefix(head).strip()

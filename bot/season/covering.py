@@ -7,9 +7,6 @@ import numpy as np
 from bot.facts.climate import CoverKind
 from bot.season.curves import Array
 
-#: Covers that keep rain and blown spores off what stands under them.
-RAINPROOF = frozenset({"greenhouse", "polytunnel", "polytunnel-fleece", "heated", "cold-frame", "indoors"})
-
 
 def middle(span: tuple[float, float]) -> float:
     """Return the middle of a span."""

@@ -12,9 +12,9 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from typing import Protocol
 
+from bot.facts.climate import ClimateFacts
 from bot.facts.tending import BlightRule
 from bot.plot.state import Plot
-from bot.season.covering import RAINPROOF
 
 WHOLE_DAY = 22  # hours needed before a day may fail or pass on its lowest temperature
 
@@ -109,12 +109,12 @@ def _close(run: list[date], rule: BlightRule, found: list[tuple[date, date]]) ->
     return []
 
 
-def exposed(plot: Plot, risks: dict[str, int]) -> list[Exposed]:
+def exposed(plot: Plot, risks: dict[str, int], climate: ClimateFacts) -> list[Exposed]:
     """Return the plantings blight can reach, the open and the riskiest first. `risks` maps crop id to 1..3."""
     rows = []
     for planting in plot.standing():
         if planting.crop in risks:
             bed = plot.beds.get(planting.bed) if planting.bed else None
-            covered = bool(bed and bed.cover in RAINPROOF)
+            covered = bed is not None and climate.rainproof(bed.cover)
             rows.append(Exposed(planting.crop, planting.bed, risks[planting.crop], covered))
     return sorted(rows, key=lambda r: (r.covered, -r.risk, r.crop))

@@ -16,30 +16,6 @@ if TYPE_CHECKING:
 
 SURE = 62.0
 _SLOT = re.compile(r"\{\w+\}")
-_IDLE = frozenset(
-    (
-        "the",
-        "a",
-        "an",
-        "and",
-        "of",
-        "in",
-        "on",
-        "to",
-        "for",
-        "it",
-        "at",
-        "all",
-        "my",
-        "our",
-        "up",
-        "off",
-        "out",
-        "with",
-        "from",
-    )
-    + ("is", "are", "now", "before", "them", "do", "done", "did", "have", "has", "been")
-)
 
 
 def speaks_of(text: str, job: Job, crop: str | None, facts: Facts) -> bool:
@@ -52,11 +28,12 @@ def speaks_of(text: str, job: Job, crop: str | None, facts: Facts) -> bool:
 
 def likeness(text: str, job: Job, crops: Iterable[str], facts: Facts) -> float:
     """Return how well words fit a job, 0 to 100: its words, its sentence, and the crop's name."""
-    said = [word for word in plain(text) if word not in _IDLE]
+    idle = facts.asking.jobs.idle
+    said = [word for word in plain(text) if word not in idle]
     if not said:
         return 0.0
     names = [name for crop in crops for name in _names(crop, facts)]
-    task = " ".join(w for w in plain(_SLOT.sub(" ", job.task)) if w not in _IDLE)
+    task = " ".join(w for w in plain(_SLOT.sub(" ", job.task)) if w not in idle)
     best_word = max((len(word) for word in job.words if found_at(plain(word), said) is not None), default=0)
     own = [w for w in said if not any(w == n for n in names)]
     score = float(fuzz.token_set_ratio(" ".join(own) or " ".join(said), task)) * 0.7

@@ -253,6 +253,18 @@ def test_the_cover_of_a_bed_and_an_unknown_one(facts: Facts) -> None:
 # hardiness
 
 
+def test_a_roof_keeps_the_rain_off_and_a_sheet_does_not(facts: Facts) -> None:
+    dry = {cover for cover in facts.climate.covers if facts.climate.rainproof(cover)}
+    assert dry == {"greenhouse", "polytunnel", "polytunnel-fleece", "heated", "cold-frame", "indoors"}
+    assert not facts.climate.rainproof(None)
+
+
+@pytest.mark.parametrize(("cover", "where"), [("cold-frame", "in a cold frame"), ("fleece", "under garden fleece"), ("polytunnel", "in a polytunnel")])
+def test_a_crop_stands_in_a_frame_and_under_fleece(facts: Facts, cover: str, where: str) -> None:
+    reply = say(context(facts), "hardy", f"will my lettuce stand -5 under {cover}", crops=("lettuce",), cover=cover)
+    assert where in f"{reply.headline} {reply.lines}"
+
+
 def test_kale_at_minus_nine(facts: Facts) -> None:
     reply = say(context(facts), "hardy", crops=("kale",), temperature_c=-9.0)
     assert reply.headline.startswith("It depends on the kind: -9 °C is on the edge for kale")

@@ -65,7 +65,7 @@ class TestRules:
 
 class TestExposed:
     def test_open_ground_comes_before_the_tunnel(self, facts: Facts) -> None:
-        mine = exposed(context(facts).plot, {row.crop: row.risk for row in facts.tending.blight.crops})
+        mine = exposed(context(facts).plot, {row.crop: row.risk for row in facts.tending.blight.crops}, facts.climate)
         assert [(e.crop, e.covered) for e in mine] == [("potato", False), ("tomato", True)]
 
 

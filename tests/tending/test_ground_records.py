@@ -57,6 +57,10 @@ def test_several_beds_share_the_load(facts: Facts) -> None:
         ("manured bed 3", "manure", "mulched"),
         ("composted bed 3", "compost", "mulched"),
         ("leaf mould on bed 3", "leaves", "mulched"),
+        ("newspaper on bed 3", "newsprint", "mulched"),
+        ("pig muck on bed 3", "pig-manure", "mulched"),
+        ("seaweed on bed 3", "seaweed", "mulched"),
+        ("fed bed 3 with seaweed", "seaweed", "fed"),
     ],
 )
 def test_what_was_given(facts: Facts, text: str, material: str, what: str) -> None:

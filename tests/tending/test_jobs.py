@@ -116,6 +116,17 @@ def test_what_is_not_on_the_list_is_kept_as_said(facts: Facts) -> None:
     assert reply.events[0].data == {}
 
 
+@pytest.mark.parametrize("text", ["we've finished the slug patrol", "the slug patrol is done", "slug patrol all done today.", "cross off the slug patrol"])
+def test_done_is_said_before_the_job_or_after_it(facts: Facts, text: str) -> None:
+    reply = ask("jobs", text, context(facts))
+    assert (reply.events[0].kind, reply.events[0].data["job"]) == ("job_done", "slugs-spring")
+
+
+@pytest.mark.parametrize("text", ["done the slug patrol, what's next?", "is the slug patrol done?", "when is the slug patrol done by"])
+def test_a_question_ticks_nothing_off(facts: Facts, text: str) -> None:
+    assert not ask("jobs", text, context(facts)).events
+
+
 def test_done_alone_asks_which(facts: Facts) -> None:
     reply = ask("jobs", "done", context(facts))
     assert not reply.events
