@@ -75,6 +75,7 @@ class HarvestWords(Shape):
     compared: Saying
     by_bed: Saying
     best: Saying
+    yields: Saying
     earliest: Saying
     ripens: Saying
     on_plant: Saying
@@ -181,6 +182,9 @@ class GroundWords(Shape):
     ails: Saying
     dried: Saying
     pointed: Saying
+    there: Saying
+    these: Saying
+    wee: Saying
     path: Saying
     new_bed: Saying
     green_manure: Saying

@@ -43,9 +43,11 @@ class SignWord(Shape):
 
 
 class SignWords(Sourced):
-    """The lexicon of sign words."""
+    """The lexicon of sign words; idle words say nothing, inner ones only inside a phrase."""
 
     words: list[SignWord]
+    idle: frozenset[str]
+    inner: frozenset[str]
 
 
 # --- pests, diseases and disorders ---------------------------------------------------------------------------------

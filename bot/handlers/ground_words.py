@@ -22,7 +22,6 @@ _BY = re.compile(r"(\d+(?:\.\d+)?)\s*(?:m|metres?|meters?)?\s*(?:x|by|×)\s*(\d+
 _DEEP = re.compile(r"(\d+(?:\.\d+)?)\s*(cm|in|inch|inches|mm)\b(?!\s*(?:of rain|rain|a week|per week))")
 _RATE = re.compile(r"(\d+(?:\.\d+)?) (kg|g)(?: of \w+)? per square metre")
 _VOLUME_RATE = re.compile(r"(\d+(?:\.\d+)?) l per square metre")
-_POINTS = re.compile(r"\b(?:it|there|that bed|that one)\b", re.I)
 _MM = re.compile(r"(\d+(?:\.\d+)?) to (\d+(?:\.\d+)?) mm\b")
 _SPAN_VOLUME = re.compile(r"(\d+(?:\.\d+)?) to (\d+(?:\.\d+)?) l\b(?! per)")
 _VOLUME = re.compile(r"(\d+(?:\.\d+)?) l\b(?! per)")
@@ -51,7 +50,7 @@ def ground_of(request: Request, ctx: Context) -> Ground:
         bed = ctx.plot.beds.get(bed_id)
         if bed is not None and bed.area_m2:
             return Ground(bed.area_m2, bed.name, bed)
-    spoken = ctx.memory.requests[-1].beds if ctx.memory.requests and _POINTS.search(request.text) and not request.crops else ()
+    spoken = ctx.memory.requests[-1].beds if ctx.memory.requests and ctx.facts.asking.ground.there.search(request.text) and not request.crops else ()
     pointed = ctx.plot.beds.get(spoken[0]) if len(spoken) == 1 else None
     if pointed is not None and pointed.area_m2 and not request.beds:
         return Ground(pointed.area_m2, pointed.name, pointed)  # "how much compost does it need", of the bed just spoken of
@@ -84,8 +83,7 @@ def materials_of(request: Request, ctx: Context) -> tuple[str, ...]:
     if request.materials:
         return request.materials
     found = tuple(dict.fromkeys(m.material for m in mentions(request.text, material_words(ctx))))
-    # "a wee drop", "wee bit": small, and no feed
-    return tuple(m for m in found if m != "urine" or not re.search(r"\bwee\b", request.text, re.I))
+    return tuple(m for m in found if m != "urine" or not ctx.facts.asking.ground.wee.search(request.text))
 
 
 def material_words(ctx: Context) -> dict[str, list[str]]:

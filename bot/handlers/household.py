@@ -25,7 +25,6 @@ _PEOPLE = re.compile(
 )
 
 _PER_METRE = re.compile(r"\b(?:per|a|each|to the) (?:metre|meter|m|foot|ft|yard)\b", re.I)
-_YIELD = re.compile(r"\b(?:expect|yield\w*|crop from|get (?:from|off|out of)|gives?|produces?|harvest)\b", re.I)
 
 
 @answers("how_many")
@@ -59,7 +58,7 @@ def how_many(request: Request, ctx: Context) -> Reply:
     if row is not None and row.value > 0 and crop.spacing is not None and request.amount("person") is None:
         return _for_row(crop, row.value, request, ctx)
     plants = next((q.value for q in request.quantities if q.unit in ("count", "plant") and q.value > 0), None)
-    if plants is not None and _YIELD.search(request.text) and request.amount("person") is None:
+    if plants is not None and ctx.facts.asking.harvest.yields.search(request.text) and request.amount("person") is None:
         return _from_plants(crop, plants, ctx)
     people = _people(request, ctx)
     fresh = for_people(crop, people)

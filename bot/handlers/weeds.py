@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 
 from bot.facts.advice import Advice
@@ -12,8 +11,6 @@ from bot.reply import Reply
 from bot.request import Request
 from bot.tending.units import in_units
 from bot.wording import capital, small
-
-_POINTS = re.compile(r"\b(?:it|them|these|those|that|this)\b", re.I)
 
 
 def advised(text: str, rows: Sequence[Advice]) -> Advice | None:
@@ -25,7 +22,7 @@ def advised(text: str, rows: Sequence[Advice]) -> Advice | None:
 def weed_or_remedy(request: Request, ctx: Context) -> Reply | None:
     """Answer about a weed, or judge a remedy that is asked about; None when a message speaks of neither."""
     facts, text = ctx.facts.tending, request.text
-    if _POINTS.search(text) and not advised(text, facts.weeds):
+    if ctx.facts.asking.ground.these.search(text) and not advised(text, facts.weeds):
         text = f"{text} {request.extra.get('message', '')}"  # "bindweed all over bed 3, how do I get rid of it"
     remedy, weed = advised(text, facts.remedies), advised(text, facts.weeds)
     pest = facts.pest(request.pest) if request.pest and "pest" not in request.inherited else None

@@ -14,23 +14,6 @@ from rapidfuzz import fuzz, process
 
 from bot.facts.tending import SignWords
 
-_IDLE_WORDS = """
-    a an the can could my our your his her their its it is are was were be been am i we you they he she this
-    that these those of and or so to as at by for with from on onto into in has have had do does did would will
-    just really very quite bit some any there theres then than when what whats which who how where why but if
-    also too like look looks looking looked seem seems seemed get gets getting got become becomes them me us
-    ones ive im ill dont think thing things stuff sort kind kinda lot lots loads every each now today please
-    help thanks still being because about mine since while full make made making nearly almost another know tell
-    advice problem trouble wrong happen happening idea doing want need try tried little small big tiny new year
-    years week weeks day days month ago last started start noticed found find saw see seen keep keeps
-"""
-_STOP = frozenset(_IDLE_WORDS.split())
-# Little words that only matter inside a phrase ("fly up", "one side", "go black"); alone they say nothing.
-_INNER_WORDS = """
-    no up off down out over through back only go turn all one after before right round just like very see little
-    small tiny big found new
-"""
-_KEEP = frozenset(_INNER_WORDS.split())
 _DENIALS = """
     not without never doesnt didnt dont wont isnt arent hasnt havent none nor cant wasnt werent couldnt shouldnt
 """
@@ -169,11 +152,11 @@ class Reader:
             features.update(self._pairs(positive))
             covered = {n for start, size, _ in matches for n in range(start, start + size)}
             bare.update(s for n, s in enumerate(stems)
-                        if n not in covered and len(s) > 3 and s not in _KEEP and s not in ignore)
+                        if n not in covered and len(s) > 3 and s not in self.words.inner and s not in ignore)
         return Seen(frozenset(features | ideas | bare), frozenset(ideas), frozenset(denied - ideas), frozenset(bare))
 
     def _stems(self, words: list[str], phrase: bool = False) -> list[str]:
-        return [stem(w) for w in words if w in _KEEP or w == "no" or w not in _STOP]
+        return [stem(w) for w in words if w in self.words.inner or w == "no" or w not in self.words.idle]
 
     def _mend(self, stems: list[str]) -> list[str]:
         return [self._mended(s) for s in stems]
