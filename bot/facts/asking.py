@@ -121,6 +121,12 @@ class SowingWords(Shape):
     still: Saying
     sow: Saying
     ready_by: Saying
+    for_autumn: Saying
+    for_winter: Saying
+
+    def season(self, text: str) -> str | None:
+        """Return the season a crop is wanted for, "autumn" or "winter", where one is named."""
+        return "autumn" if self.for_autumn.search(text) else "winter" if self.for_winter.search(text) else None
 
 
 class AskingFacts(Shape):

@@ -14,7 +14,7 @@ from bot.handlers.context import Context
 from bot.handlers.crop_asking import cited
 from bot.handlers.growing_words import begin, span
 from bot.reply import Reply
-from bot.request import Request
+from bot.request import Request, When
 from bot.wording import capital
 
 _STEP_DAYS = 3
@@ -27,11 +27,14 @@ def for_target(request: Request, crop: Crop, found: list[tuple[Window, Curves, s
     `found` holds each window with the year where the crop would stand and the words for that place. A sowing counts
     when something of it can be picked, or still stands in the ground, at the time named.
     """
-    when = request.when
-    if when is None or (when.start - ctx.today).days < _AHEAD_DAYS or not _wanted_for(request):
-        return None
     assert ctx.season is not None
     year = GardenYear.around(ctx.today, ctx.season.southern)
+    season = ctx.facts.asking.sowing.season(request.text)
+    when = request.when
+    if when is None and season is not None:
+        when = When(*year.coming(season, ctx.today), season)
+    elif when is None or (when.start - ctx.today).days < _AHEAD_DAYS or not _wanted_for(request):
+        return None
     today, low, high = year.count(ctx.today), year.count(when.start), year.count(when.end)
     name, lines = ctx.say.crop(crop.id), []
     for window, here, where in found:
@@ -39,11 +42,12 @@ def for_target(request: Request, crop: Crop, found: list[tuple[Window, Curves, s
         if starts:
             lines.append(f"{begin(window.method, crop.id, ctx)}{where} {span(year.day(starts[0]), year.day(starts[-1]), ctx)}")
     whole = not when.single and (when.start.day, (when.end + timedelta(1)).day) == (1, 1)
-    said = ctx.say.day(when.start, ctx.today) if when.single else f"{when.start:%B}" if whole else span(when.start, when.end, ctx)
+    said = (ctx.say.pick('autumn', 'fall') if season == 'autumn' else season) if request.when is None and season else ctx.say.day(when.start, ctx.today) if when.single else f"{when.start:%B}" if whole else span(when.start, when.end, ctx)
     data = {"when_sow": {"crop": crop.id, "ready_for": [when.start.isoformat(), when.end.isoformat()], "windows": []}}
     if not lines:
-        return Reply(f"Nothing begun from today on would give {name} to pick for {said}.", lines=(f'Ask "how do I store {name}" to have them from the store, or "when do I sow {name}" for their season here.',), data=data)
-    return Reply(f"For {name} by {said}: {lines[0]}.", lines=tuple(f"{capital(line)}." for line in lines[1:5]), sources=cited(crop.sowing), data=data)
+        return Reply(f"Nothing begun from today on would give {name} to pick {'in' if request.when is None else 'for'} {said}.", lines=(f'Ask "how do I store {name}" to have them from the store, or "when do I sow {name}" for their season here.',), data=data)
+    head = f"For {said} {name}" if request.when is None else f"For {name} by {said}"
+    return Reply(f"{head}: {lines[0]}.", lines=tuple(f"{capital(line)}." for line in lines[1:5]), sources=cited(crop.sowing), data=data)
 
 
 def _wanted_for(request: Request) -> bool:

@@ -172,6 +172,10 @@ class Gazetteer:
         km = np.hypot(lats - lat, east * math.cos(math.radians(lat))) * KM_PER_DEGREE
         return [(float(km[i]), self.towns[i]) for i in np.argsort(km)[:count]]
 
+    def american(self, lat: float, lon: float) -> bool:
+        """Tell whether the gardeners round a spot use American names."""
+        return self.nearest(lat, lon)[0][1].country in self._regions["american_words"]["crops"]
+
     def height(self, lat: float, lon: float) -> float | None:
         """Guess a height from the towns around, m; None where none is near."""
         near = [(km, t.elevation_m) for km, t in self.nearest(lat, lon, 8)
