@@ -15,7 +15,7 @@ from bot.preserving.matching import find, plain
 from bot.reply import Choice, Reply
 from bot.request import Request
 from bot.season.covering import RAINPROOF
-from bot.tending.diagnosis import Cause, Clinic, clinic, host_odds, region_of, season_odds, season_of
+from bot.tending.diagnosis import Cause, Clinic, clinic, host_odds, region_of, season_of, seasons_off
 from bot.tending.sightings import last_sighting, sightings
 from bot.tending.units import in_units
 from bot.wording import capital, listing, small
@@ -146,10 +146,12 @@ def _agreed(cause: Cause) -> str:
 
 def _after(trouble: Pest, ctx: Context, case: Case) -> list[str]:
     """Return hygiene, whether it still matters, next year, whom to tell, and what the plot remembers."""
-    late = "Out of its usual season now. " if season_odds(trouble, case.season) < 0 else ""
-    lines = [f"Clearing up: {_first_small(in_units(trouble.hygiene, ctx.say))}",
-             f"Does it still matter? {late}{in_units(trouble.late, ctx.say)}",
-             f"Next year: {_first_small(in_units(trouble.next_year, ctx.say))}"]
+    off = seasons_off(trouble, case.season)
+    lines = [f"Clearing up: {_first_small(in_units(trouble.hygiene, ctx.say))}"]
+    if off != -1:  # just before its season there is no late to speak of
+        late = "Unusual at this time of year. " if abs(off) > 1 else ""
+        lines.append(f"Does it still matter? {late}{in_units(trouble.late, ctx.say)}")
+    lines.append(f"Next year: {_first_small(in_units(trouble.next_year, ctx.say))}")
     seen = last_sighting(ctx.plot, trouble.id, ctx.today)
     if seen:
         bed = ctx.plot.beds.get(seen.bed) if seen.bed else None
@@ -160,7 +162,9 @@ def _after(trouble: Pest, ctx: Context, case: Case) -> list[str]:
 
 def _reply(trouble: Pest, ctx: Context, headline: str, lines: Sequence[str], *, data: list[dict[str, object]],
            choices: Sequence[Choice] = (), working: Sequence[str] = (), more: Sequence[str] = ()) -> Reply:
-    cautions = [trouble.notify] if trouble.notify else []
+    place = ctx.plot.settings.place
+    told = not trouble.notify_in or place is None or region_of(place.lat, place.lon) in trouble.notify_in
+    cautions = [trouble.notify] if trouble.notify and told else []
     topics = {trouble.id} | ({"spray"} if any(_BOTTLE.search(line) for line in trouble.now) else set())
     warnings = [c for c in ctx.facts.tending.cautions if topics & set(c.when)]
     cautions += [c.say for c in warnings]

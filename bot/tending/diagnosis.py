@@ -245,6 +245,18 @@ def season_odds(pest: Pest, season: str | None) -> float:
     return OUT_OF_SEASON
 
 
+def seasons_off(pest: Pest, season: str) -> int:
+    """Return how many seasons a season lies outside those of a pest: 0 in them, -1 just before, 1 just after.
+
+    Months only roughly follow the weather of a place, so one season to either side is near enough.
+    """
+    order = tuple(dict.fromkeys(_SEASONS))
+    here, own = order.index(season), [order.index(s) for s in pest.seasons]
+    before = min((s - here) % len(order) for s in own)
+    after = min((here - s) % len(order) for s in own)
+    return after if after <= before else -before
+
+
 def season_of(month: int, southern: bool = False) -> str:
     """Return the season word of a month (1..12) in one hemisphere.
 
