@@ -38,6 +38,8 @@ from bot.wording import capital, listing, small
 #: Words that ask for the recipe and not only its time.
 _WANTS_RECIPE = ("recipes?", "ingredients", "how much (?:vinegar|salt|sugar)", "make", "proportions")
 
+#: Asks whether the height makes a difference to what was said before.
+_CHANGES = ("(?:that|it|this) (?:change|matter|alter|affect)", "(?:change|alter|affect) (?:it|that|things|anything|the time)", "make (?:a|any) difference", "(?:still|stay) the same")
 _NO_PRESSURE = ("no pressure (?:canner|cooker)", "(?:haven'?t|don'?t have|dont have|havent|not) (?:got )?(?:a |any )?pressure (?:canner|cooker)", "without (?:a |the )?pressure (?:canner|cooker)")
 
 
@@ -100,6 +102,10 @@ def tested_reply(found: Verdict, request: Request, ctx: Context, metres: float) 
         f"{product.name.capitalize()}: {row.jar} jars, {row.pack} pack, {row.minutes:g} "
         f"minutes{pressure} {METHODS[row.method]} at {say.height(metres)}."
     )
+    before = ctx.memory.reply.data.get("can", {}) if ctx.memory.reply is not None else {}
+    if find(words_of(request), _CHANGES) and isinstance(before, dict) and before.get("altitude_m") is not None:
+        same = rows_at(product, float(before["altitude_m"])) == rows_at(product, metres)
+        head = f"{'No, it stays the same' if same else 'Yes, it changes'}: {small(head)}"
     lines = time_lines(found.rows, ctx)
     if len(lines) == 1 and len(found.rows) == 1:
         lines = []

@@ -29,6 +29,8 @@ _LASTS = (
 
 #: Told of a crop out of the ground, and asked of pieces of it.
 _LIFTED = re.compile(r"\b(?:lifted|dug|pulled|harvested)\b", re.I)
+_KEPT = re.compile(r"\b(?:keep|store|hang|plait|braid)\b", re.I)
+_LATELY_DAYS = 21
 _CUT = re.compile(r"\b(?:slic\w*|chop\w*|piec\w*|powder\w*|flak\w*|dehydrat\w*|oven|rings)\b", re.I)
 
 _HOW = re.compile(r"\bhow\b")  # asks the way and not whether
@@ -153,10 +155,16 @@ def dry(request: Request, ctx: Context) -> Reply:
         return known
     if cures(known):
         cure = f"how do I cure {ctx.say.crop(known.id)}"
-        if _LIFTED.search(str(request.extra.get("message", ""))) and not _CUT.search(request.text):
+        if _whole(known.id, request, ctx) and not _CUT.search(request.text):
             return handler_for("store")(request.with_(intent="store", text=cure), ctx)  # just lifted, it is dried whole
         return keyed("dry", _dried(request, ctx, known.id)).with_(choices=(Choice("Cure them whole", cure),))
     return keyed("dry", _dried(request, ctx, known.id))
+
+
+def _whole(crop: str, request: Request, ctx: Context) -> bool:
+    """Tell whether drying means curing whole: lifted in this message or lately, or to be kept as it is."""
+    lately = any(h.crop == crop and 0 <= (ctx.today - h.day).days <= _LATELY_DAYS for h in ctx.plot.harvests)
+    return lately or bool(_LIFTED.search(str(request.extra.get("message", ""))) or _KEPT.search(request.text))
 
 
 def _dried(request: Request, ctx: Context, crop: str) -> Reply:

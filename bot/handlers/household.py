@@ -11,6 +11,9 @@ from bot.handlers.context import Context
 from bot.handlers.crop_asking import cited, one_by_one, which_crop
 from bot.handlers.jar_yields import for_a_jar
 from bot.keeping.household import Amount, for_people, for_plants, for_row, for_weight
+from bot.preserving.blanching import canned_yields
+from bot.preserving.canning import JAR_LITRES
+from bot.preserving.measures import kg_of
 from bot.reply import Choice, Reply
 from bot.request import Request
 from bot.wording import number, plural
@@ -25,6 +28,7 @@ _PEOPLE = re.compile(
 )
 
 _PER_METRE = re.compile(r"\b(?:per|a|each|to the) (?:metre|meter|m|foot|ft|yard)\b", re.I)
+_JARS = re.compile(r"\b(?:can(?:ned|ning)|bottl\w+|jars?|put(?:ting)? up|preserv\w+)\b", re.I)
 _YIELD = re.compile(r"\b(?:expect|yield\w*|crop from|get (?:from|off|out of)|gives?|produces?|harvest)\b", re.I)
 
 
@@ -39,6 +43,9 @@ def how_many(request: Request, ctx: Context) -> Reply:
     jarred = for_a_jar(request.with_(crops=(crop.id,)), ctx)
     if jarred is not None:
         return jarred
+    for_jars = _for_jars(crop, request, ctx)
+    if for_jars is not None:
+        return for_jars
     name = ctx.say.crop(crop.id)
     weight = request.amount("kg")
     if weight is not None:
@@ -98,6 +105,31 @@ def how_many(request: Request, ctx: Context) -> Reply:
                 "store": _figures(store) if store.known else None,
             }
         },
+    )
+
+
+def _for_jars(crop: Crop, request: Request, ctx: Context) -> Reply | None:
+    """Tell how many plants fill the jars counted; None where no jars are spoken of or no figure is known."""
+    rows = canned_yields(crop.id, ctx.facts.preserving)
+    counted = request.amount("jar") or request.amount("l")
+    if counted is None or not rows or not _JARS.search(request.text):
+        return None
+    size = "pint" if "pint" in counted.words.lower() else "quart"
+    quarts = (counted.value * JAR_LITRES[size] if counted.unit == "jar" else counted.value) / JAR_LITRES["quart"]
+    row = rows[0]
+    assert row.lb_per_quart is not None
+    kg = kg_of(sum(row.lb_per_quart) / 2) * quarts
+    amount = for_weight(crop, kg)
+    if not amount.known:
+        return None
+    jars = "" if "quart" in counted.words.lower() or size == "pint" or counted.unit == "l" else f" of {ctx.say.volume(JAR_LITRES['quart'])}"
+    head = f"For {counted.words}{jars} of {ctx.say.crop(crop.id)}, grow {_said(amount, ctx)}."
+    return Reply(
+        head,
+        lines=(f"That takes about {ctx.say.mass(kg)} of fresh ones ({row.form}).", *_seed_lines(crop, amount, ctx)),
+        working=_working(crop),
+        sources=tuple(dict.fromkeys((*cited(crop.yields, crop.spacing), *row.source))),
+        data={"how_many": {"crop": crop.id, "kg_wanted": round(kg, 2), **_figures(amount)}},
     )
 
 

@@ -15,6 +15,10 @@ from bot.wording import number, plural
 
 WEEK = 7
 DRY_SPELL = re.compile(r"\b(no rain|hasn.?t rained|without rain|dry for|not rained)\b", re.I)
+#: Asks for the days between, before the amount.
+OFTEN = re.compile(
+    r"\b(?:how often|how (?:many|frequent\w*)\b.{0,12}\b(?:times?|days?|water)|every (?:day|other day|\w+ days?)|daily)\b", re.I
+)
 
 
 @dataclass(frozen=True, slots=True)
