@@ -21,6 +21,7 @@ from bot.preserving.commands import kitchen_request
 from bot.reply import Reply, plain_text
 from bot.request import Request
 from bot.same_message import alike, merge, of_new_beds, said_once, with_new_bed
+from bot.season.place import gazetteer
 from bot.wording import Wording
 
 if TYPE_CHECKING:
@@ -211,7 +212,7 @@ def take_photo(house: House, plot: Plot, preview: Preview, memory: Memory, capti
     crop = next((r.crop for r in turn.requests if r.crop), None)
     bed = next((r.bed for r in turn.requests if r.bed), None)
     event = NewEvent("photo", moment.today, crop=crop, bed=bed, words=caption, data={"file_id": file_id})
-    say = Wording(plot.settings.units, plot.settings.wording, house.facts)
+    say = _wording(house, plot)
     where = plot.beds[bed].name if bed in plot.beds else say.crop(crop) if crop else "the plot's notes"
     kept = f"Photo kept with {where}."
     # A caption that is no question or statement of its own ("the arch bed") needs only the one line.
@@ -253,8 +254,15 @@ def _context(house: House, plot: Plot, memory: Memory, moment: Moment) -> Contex
     """Return what a handler is given besides the request."""
     return Context(
         plot=plot, facts=house.facts, season=house.season_of(plot), today=moment.today, now=moment.now, author=moment.author,
-        say=Wording(plot.settings.units, plot.settings.wording, house.facts), memory=memory,
+        say=_wording(house, plot), memory=memory,
     )
+
+
+def _wording(house: House, plot: Plot) -> Wording:
+    """Return how figures and names are said on this plot."""
+    place = plot.settings.place
+    country = gazetteer(house.facts.root).names_of(place.tz) if place else None
+    return Wording(plot.settings.units, plot.settings.wording, house.facts, country)
 
 
 def _handled(request: Request, context: Context) -> Reply:

@@ -18,6 +18,9 @@ from bot.request import Request, When
 from bot.wording import capital
 
 _STEP_DAYS = 3
+_SURE_DAYS = 10  # for a day that does not wait
+_KEEPER_WEEKS = 8  # fruit that keeps so long is a keeper
+_FRESH_WEEKS = 6
 _AHEAD_DAYS = 14  # a day nearer than this is a day to sow on
 
 
@@ -38,7 +41,7 @@ def for_target(request: Request, crop: Crop, found: list[tuple[Window, Curves, s
     today, low, high = year.count(ctx.today), year.count(when.start), year.count(when.end)
     name, lines = ctx.say.crop(crop.id), []
     for window, here, where in found:
-        starts = [day for day in range(int(today), int(high), _STEP_DAYS) if window.holds(day) is not None and _ready(crop, window, day, low, high, here)]
+        starts = [day for day in range(int(today), int(high), _STEP_DAYS) if window.holds(day) is not None and _ready(crop, window, day, low, high, here, sure=when.single)]
         if starts:
             lines.append(f"{begin(window.method, crop.id, ctx)}{where} {span(year.day(starts[0]), year.day(starts[-1]), ctx)}")
     whole = not when.single and (when.start.day, (when.end + timedelta(1)).day) == (1, 1)
@@ -56,13 +59,20 @@ def _wanted_for(request: Request) -> bool:
     return re.search(rf"\b(?:for|by|in time for|(?:ready|eat\w*|pick\w*|harvest\w*|have \w+)(?: \w+){{0,2}} (?:in|at|on|over)) (?:the )?{words}", request.text, re.IGNORECASE) is not None
 
 
-def _ready(crop: Crop, window: Window, day: float, low: float, high: float, here: Curves) -> bool:
+def _ready(crop: Crop, window: Window, day: float, low: float, high: float, here: Curves, *, sure: bool) -> bool:
+    """Tell whether a beginning on a day gives something in the days wanted; `sure` leaves some days for a slow year."""
     method, start = window.method, day
     if method in RAISED:
         weeks = window.rule.weeks_as_seedling or (4.0, 6.0)
         method, start = "plants", day + 7 * (weeks[0] + weeks[1]) / 2
     found = picking(crop, method, start, here, with_chance=False)
-    if found is None or found.first > high:
+    if found is None or (min(found.late, found.first + _SURE_DAYS) if sure else found.first) > high:
         return False
     stands = crop.growth is not None and crop.growth.stands_winter and low - found.first <= here.number("standing.coarse_days")
-    return max(found.last, found.weather_end if stands else 0.0) >= low
+    return max(found.last + _kept_days(crop), found.weather_end if stands else 0.0) >= low
+
+
+def _kept_days(crop: Crop) -> float:
+    """Return how long what was picked is still as good as fresh: fruit that keeps for months lies that long."""
+    weeks = max((row.weeks[0] for row in crop.storage if row.weeks and row.form == "fruit"), default=0.0)
+    return 7 * min(weeks, _FRESH_WEEKS) if weeks >= _KEEPER_WEEKS else 0.0
