@@ -12,6 +12,7 @@ from dataclasses import dataclass, field, replace
 from datetime import date, datetime
 from typing import TYPE_CHECKING, Any, Protocol
 
+from bot.american import in_american
 from bot.handlers import handler_for
 from bot.handlers.beyond import with_doubt, without_stations
 from bot.handlers.context import Context, Memory
@@ -271,7 +272,9 @@ def _handled(request: Request, context: Context) -> Reply:
         if "not_done" in request.flags:
             return _meant(request, context)
         told = _by_words(request, context) or without_stations(request, context) or handler_for(request.intent)(request, context)
-        return with_doubt(told, request, context)
+        told = with_doubt(told, request, context)
+        spoken = context.say.words == "us" and request.intent != "glossary"  # which tells of the words themselves
+        return in_american(told, context.facts) if spoken else told
     except Exception:
         log.exception("the handler of %s failed on %r", request.intent, request.text)
         return Reply(STUMBLED)

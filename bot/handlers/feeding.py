@@ -19,6 +19,8 @@ from bot.tending.soil import ph_target
 from bot.tending.topics import best
 from bot.wording import capital, listing, number, small
 
+#: Topics of the ground itself, whatever was talked of before.
+_GROUND = ("heavy-clay", "sandy-ground")
 _LIME = re.compile(r"\b(lim(e|ed|ing|estone)|lyme|ph|soil test|chalk|acid|alkaline)\b", re.I)
 
 
@@ -35,7 +37,8 @@ def lime_feed(request: Request, ctx: Context) -> Reply:
     )
     if GREEN_MANURE.search(request.text) or green:
         return green_manures(request, ctx)
-    if topic is not None and topic.id in ("lime-with-manure", "ash-lime"):
+    own = request.crops and "crops" not in request.inherited
+    if topic is not None and (topic.id in ("lime-with-manure", "ash-lime") or topic.id in _GROUND and not own and not _LIME.search(request.text)):
         return topic_reply(topic, "lime_feed", ctx)
     kind = _feed_kind(materials, request, ctx)
     liming = "lime" in materials or bool(_LIME.search(request.text))

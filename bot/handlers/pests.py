@@ -15,7 +15,7 @@ from bot.preserving.matching import find, plain
 from bot.reply import Choice, Reply
 from bot.request import Request
 from bot.season.covering import RAINPROOF
-from bot.tending.diagnosis import Cause, Clinic, clinic, host_odds, region_of, season_of, seasons_off
+from bot.tending.diagnosis import Cause, Clinic, clinic, host_odds, months_off, region_of, season_of
 from bot.tending.sightings import last_sighting, sightings
 from bot.tending.units import in_units
 from bot.wording import capital, listing, small
@@ -146,11 +146,14 @@ def _agreed(cause: Cause) -> str:
 
 def _after(trouble: Pest, ctx: Context, case: Case) -> list[str]:
     """Return hygiene, whether it still matters, next year, whom to tell, and what the plot remembers."""
-    off = seasons_off(trouble, case.season)
+    off = months_off(trouble, ctx.today.month, _southern(ctx, ctx.plot.settings.place))
     lines = [f"Clearing up: {_first_small(in_units(trouble.hygiene, ctx.say))}"]
-    if off != -1:  # just before its season there is no late to speak of
-        late = "Unusual at this time of year. " if abs(off) > 1 else ""
+    if off >= 0:  # before its season there is no late to speak of
+        # Months only roughly follow the weather of a place: one to either side is near enough.
+        late = "Out of its usual season now. " if off > 1 else ""
         lines.append(f"Does it still matter? {late}{in_units(trouble.late, ctx.say)}")
+    elif off < -1:
+        lines.append(f"Early for it: it is usually seen from {trouble.seasons[0].replace('-', ' ')} on.")
     lines.append(f"Next year: {_first_small(in_units(trouble.next_year, ctx.say))}")
     seen = last_sighting(ctx.plot, trouble.id, ctx.today)
     if seen:
@@ -260,9 +263,12 @@ def _was(trouble: Pest, ctx: Context) -> str:
     return "were" if last.endswith("s") and not last.endswith(("ss", "us", "is")) else "was"
 
 
+def _southern(ctx: Context, place: PlotPlace | None) -> bool:
+    return ctx.season.southern if ctx.season else bool(place and place.lat < 0)
+
+
 def _season(ctx: Context, place: PlotPlace | None) -> str:
-    southern = ctx.season.southern if ctx.season else bool(place and place.lat < 0)
-    return season_of(ctx.today.month, southern)
+    return season_of(ctx.today.month, _southern(ctx, place))
 
 
 def _first_small(text: str) -> str:

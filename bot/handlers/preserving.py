@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from bot.facts.preserving import Blanching
 from bot.handlers import answers, handler_for
 from bot.handlers.context import Context
@@ -14,7 +16,7 @@ from bot.preserving.matching import find, words_of
 from bot.preserving.measures import prose, small_length
 from bot.reply import Choice, Reply
 from bot.request import Request
-from bot.wording import number
+from bot.wording import KG_PER_LB, number
 
 
 @answers("blanch")
@@ -125,7 +127,9 @@ def _blanch_lines(request: Request, ctx: Context, first: Time, timed: list[Time]
             f"each in {say.volume(per_kg * kg.value / batches)} of boiling water."
         )
     else:
-        lines.append(f"Small batches: {say.volume(per_kg * 0.5)} of boiling water for each {say.mass(0.5)}.")
+        batch = KG_PER_LB if say.us else 0.5
+        water = per_kg * batch if say.us else math.ceil(per_kg * batch)
+        lines.append(f"Small batches: {say.volume(water)} of boiling water for each {say.mass(batch)}.")
     if row.preparation:
         lines.insert(0, f"{prose(say, row.preparation)}" + (f" ({prose(say, row.size)})." if row.size else "."))
     return lines

@@ -245,15 +245,11 @@ def season_odds(pest: Pest, season: str | None) -> float:
     return OUT_OF_SEASON
 
 
-def seasons_off(pest: Pest, season: str) -> int:
-    """Return how many seasons a season lies outside those of a pest: 0 in them, -1 just before, 1 just after.
-
-    Months only roughly follow the weather of a place, so one season to either side is near enough.
-    """
-    order = tuple(dict.fromkeys(_SEASONS))
-    here, own = order.index(season), [order.index(s) for s in pest.seasons]
-    before = min((s - here) % len(order) for s in own)
-    after = min((here - s) % len(order) for s in own)
+def months_off(pest: Pest, month: int, southern: bool = False) -> int:
+    """Return how many months a month (1..12) lies outside a pest's seasons: 0 in them, -1 the month before, 1 the month after."""
+    here = (month - 1 + (6 if southern else 0)) % 12
+    own = [n for n, season in enumerate(_SEASONS) if season in pest.seasons]
+    before, after = min((n - here) % 12 for n in own), min((here - n) % 12 for n in own)
     return after if after <= before else -before
 
 
