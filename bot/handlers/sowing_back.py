@@ -18,7 +18,7 @@ from bot.request import Request, When
 from bot.wording import capital
 
 _STEP_DAYS = 3
-_SURE_DAYS = 10  # for a day that does not wait
+_SURE_DAYS = 14  # for a day that does not wait
 _KEEPER_WEEKS = 8  # fruit that keeps so long is a keeper
 _FRESH_WEEKS = 6
 _AHEAD_DAYS = 14  # a day nearer than this is a day to sow on
