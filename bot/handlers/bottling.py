@@ -12,7 +12,7 @@ from bot.handlers.context import Context
 from bot.handlers.crop_asking import which_crop
 from bot.handlers.jar_questions import jar_question
 from bot.handlers.jar_yields import weight_fills, with_yield
-from bot.handlers.preserving_asks import ask_height, keyed, usable_height
+from bot.handlers.preserving_asks import ask_height, keyed, of_its_own, usable_height
 from bot.handlers.recipe_telling import recipe_reply
 from bot.preserving.altitude import boiling_point_c, jelly_point_c, to_feet
 from bot.preserving.blanching import canned_yields
@@ -46,6 +46,7 @@ _NO_PRESSURE = ("no pressure (?:canner|cooker)", "(?:haven'?t|don'?t have|dont h
 @answers("can")
 def can(request: Request, ctx: Context) -> Reply:
     """Answer a bottling question: tested with exact minutes, refused with a reason and safe routes, or one question."""
+    request = of_its_own(request, ctx)
     return keyed("can", with_yield(_can(request, ctx), request, ctx))
 
 

@@ -9,7 +9,7 @@ from bot.handlers import answers, handler_for
 from bot.handlers.context import Context
 from bot.handlers.crop_asking import one_by_one, which_crop
 from bot.handlers.kitchen_timers import start_timer, stop_timer
-from bot.handlers.preserving_asks import keyed
+from bot.handlers.preserving_asks import keyed, of_its_own
 from bot.preserving.altitude import height_of
 from bot.preserving.blanching import WATER_L_PER_KG, Time, form_of, rows_of, times
 from bot.preserving.matching import find, words_of
@@ -22,6 +22,7 @@ from bot.wording import KG_PER_LB, number
 @answers("blanch")
 def blanch(request: Request, ctx: Context) -> Reply:
     """Say how long to blanch a crop, by form and size, in water and steam, and start a timer when asked."""
+    request = of_its_own(request, ctx)
     facts, text = ctx.facts.preserving, words_of(request)
     if find(text, facts.words.timer_stop):
         return stop_timer(ctx)
