@@ -16,7 +16,7 @@ from bot.preserving.canning import JAR_LITRES
 from bot.preserving.measures import kg_of
 from bot.reply import Choice, Reply
 from bot.request import Request
-from bot.wording import number, plural
+from bot.wording import KG_PER_LB, M_PER_FOOT, number, plural
 
 _WORDS = ("one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve")
 _COUNT = r"(\d{1,2}|" + "|".join(_WORDS) + r")"
@@ -218,12 +218,24 @@ def _list(pair: tuple[float, float] | None) -> list[float] | None:
 
 
 def _span_mass(pair: tuple[float, float], ctx: Context) -> str:
-    low, high = ctx.say.mass(pair[0]), ctx.say.mass(pair[1])
+    unit = KG_PER_LB if ctx.say.us else 1.0
+    low, high = (ctx.say.mass(_rough(kg / unit) * unit) for kg in pair)
     return low if low == high else f"{low} to {high}"
 
 
 def _span_length(pair: tuple[float, float], ctx: Context) -> str:
-    return ctx.say.length(pair[0] * 100, pair[1] * 100)
+    unit = M_PER_FOOT if ctx.say.us else 1.0
+    low, high = (_rough(m / unit) * unit if m / unit > 20 else m for m in pair)
+    return ctx.say.length(low * 100, high * 100)
+
+
+def _rough(value: float) -> float:
+    """Return a figure to two places, as far as a yield is known.
+
+    >>> _rough(99.9), _rough(207.2), _rough(3.44)
+    (100.0, 210.0, 3.4)
+    """
+    return float(f"{value:.2g}")
 
 
 def _working(crop: Crop) -> tuple[str, ...]:

@@ -24,6 +24,8 @@ SURE, FAIR = 0.8, 0.5  # share of belief to say "most likely", and "probably"
 NAMEABLE = 0.15  # share of belief below which nothing is named; a thin description needs FAIR
 WORTH_ASKING = 0.1  # share of belief a rival needs to be asked about
 QUESTIONS = 2
+#: Goes on with the pest that was talked of: "and on the beans?", "do they eat kale too".
+_ONWARD = re.compile(r"^\W*(?:and|or|also|so|but|what about|how about)\b|\b(?:it|its|them|they|those|these|that|this|too|as well)\b", re.I)
 _BOTTLE = re.compile(r"\bsoap made|plant soap|Bacillus|\boil\b|by the label|by its label|leaf spray")
 
 
@@ -76,7 +78,10 @@ def case_of(request: Request, ctx: Context) -> Case:
         text += ", in the greenhouse"
     place = ctx.plot.settings.place
     region = region_of(place.lat, place.lon) if place else None
-    named = ctx.facts.tending.pest(request.pest) if request.pest else _by_name(text, region, ctx)
+    # What tells of a crop of its own, and points to nothing before it, is no more of the pest talked of then.
+    own = bool(request.crop_choices) or bool(request.crops) and "crops" not in request.inherited
+    anew = "pest" in request.inherited and own and not _ONWARD.search(text)
+    named = ctx.facts.tending.pest(request.pest) if request.pest and not anew else _by_name(text, region, ctx)
     if named and "crops" in request.inherited and not set(crops) & clinic(ctx.facts.tending).hosts_of(named.id):
         crops = ()  # "what is codling moth" after a talk of garlic
     return Case(text, crops, _season(ctx, place), region,

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from bot.handlers import answers
 from bot.handlers.bottling_refusals import ruled_out, weak_vinegar
 from bot.handlers.context import Context
@@ -43,6 +45,10 @@ def _pickle(request: Request, ctx: Context) -> Reply:
             if named.kind == "ferment"
             else recipe_reply(named, (), request, ctx, metres, fridge)
         )
+    # "Dill pickles" are of cucumbers: the recipe's own words settle which crop is meant.
+    called = [c for c in request.crop_choices if any(find(text, [re.escape(w) for w in r.words if " " in w]) for r in recipes_for(c, facts))]
+    if request.crop is None and len(called) == 1:
+        request = request.with_(crops=(called[0],), crop_choices=())
     if request.crop is None and (request.crop_choices or request.unknown_crop):
         known = which_crop(request, ctx, "What do you want to pickle?", "pickle")
         if isinstance(known, Reply):

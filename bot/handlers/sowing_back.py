@@ -32,9 +32,9 @@ def for_target(request: Request, crop: Crop, found: list[tuple[Window, Curves, s
     """
     assert ctx.season is not None
     year = GardenYear.around(ctx.today, ctx.season.southern)
-    season = ctx.facts.asking.sowing.season(request.text)
+    season = ctx.facts.asking.sowing.season(request.text) or _said_before_it(crop, request.text)
     when = request.when
-    if when is None and season is not None:
+    if season is not None and (when is None or not _wanted_for(request)):
         when = When(*year.coming(season, ctx.today), season)
     elif when is None or (when.start - ctx.today).days < _AHEAD_DAYS or not _wanted_for(request):
         return None
@@ -45,11 +45,11 @@ def for_target(request: Request, crop: Crop, found: list[tuple[Window, Curves, s
         if starts:
             lines.append(f"{begin(window.method, crop.id, ctx)}{where} {span(year.day(starts[0]), year.day(starts[-1]), ctx)}")
     whole = not when.single and (when.start.day, (when.end + timedelta(1)).day) == (1, 1)
-    said = (ctx.say.pick('autumn', 'fall') if season == 'autumn' else season) if request.when is None and season else ctx.say.day(when.start, ctx.today) if when.single else f"{when.start:%B}" if whole else span(when.start, when.end, ctx)
+    said = (ctx.say.pick('autumn', 'fall') if season == 'autumn' else season) if when is not request.when and season else ctx.say.day(when.start, ctx.today) if when.single else f"{when.start:%B}" if whole else span(when.start, when.end, ctx)
     data = {"when_sow": {"crop": crop.id, "ready_for": [when.start.isoformat(), when.end.isoformat()], "windows": []}}
     if not lines:
-        return Reply(f"Nothing begun from today on would give {name} to pick {'in' if request.when is None else 'for'} {said}.", lines=(f'Ask "how do I store {name}" to have them from the store, or "when do I sow {name}" for their season here.',), data=data)
-    head = f"For {said} {name}" if request.when is None else f"For {name} by {said}"
+        return Reply(f"Nothing begun from today on would give {name} to pick {'for' if when is request.when else 'in'} {said}.", lines=(f'Ask "how do I store {name}" to have them from the store, or "when do I sow {name}" for their season here.',), data=data)
+    head = f"For {said} {name}" if when is not request.when else f"For {name} by {said}"
     return Reply(f"{head}: {lines[0]}.", lines=tuple(f"{capital(line)}." for line in lines[1:5]), sources=cited(crop.sowing), data=data)
 
 
@@ -57,6 +57,15 @@ def _wanted_for(request: Request) -> bool:
     assert request.when is not None
     words = re.escape(request.when.words)
     return re.search(rf"\b(?:for|by|in time for|(?:ready|eat\w*|pick\w*|harvest\w*|have \w+)(?: \w+){{0,2}} (?:in|at|on|over)) (?:the )?{words}", request.text, re.IGNORECASE) is not None
+
+
+def _said_before_it(crop: Crop, text: str) -> str | None:
+    """Return the season said before a crop's name ("fall tomatoes"); none for a kind that is called by it ("autumn cabbage")."""
+    forms = "|".join(re.escape(form) for name in crop.names for form in (name.name, name.plural) if form)
+    found = re.search(rf"\b(?:autumn|fall) (?:{forms})\b", text, re.IGNORECASE)
+    if found is None or any(found[0].lower() in (name.name.lower(), (name.plural or "").lower()) for name in crop.names):
+        return None
+    return "autumn"
 
 
 def _ready(crop: Crop, window: Window, day: float, low: float, high: float, here: Curves, *, sure: bool) -> bool:
