@@ -12,6 +12,7 @@ from dataclasses import dataclass, field, replace
 from datetime import date, datetime
 from typing import TYPE_CHECKING, Any, Protocol
 
+from bot.american import in_american
 from bot.handlers import handler_for
 from bot.handlers.beyond import with_doubt, without_stations
 from bot.handlers.context import Context, Memory
@@ -20,7 +21,8 @@ from bot.plot.state import Plot
 from bot.preserving.commands import kitchen_request
 from bot.reply import Reply, plain_text
 from bot.request import Request
-from bot.same_message import alike, merge, of_new_beds, said_once, with_new_bed
+from bot.same_message import alike, merge, of_new_beds, said_once, says_no_more, with_new_bed
+from bot.season.place import gazetteer
 from bot.wording import Wording
 
 if TYPE_CHECKING:
@@ -211,7 +213,7 @@ def take_photo(house: House, plot: Plot, preview: Preview, memory: Memory, capti
     crop = next((r.crop for r in turn.requests if r.crop), None)
     bed = next((r.bed for r in turn.requests if r.bed), None)
     event = NewEvent("photo", moment.today, crop=crop, bed=bed, words=caption, data={"file_id": file_id})
-    say = Wording(plot.settings.units, plot.settings.wording, house.facts)
+    say = _wording(house, plot)
     where = plot.beds[bed].name if bed in plot.beds else say.crop(crop) if crop else "the plot's notes"
     kept = f"Photo kept with {where}."
     # A caption that is no question or statement of its own ("the arch bed") needs only the one line.
@@ -224,9 +226,11 @@ def _answer(house: House, plot: Plot, preview: Preview, memory: Memory, text: st
             requests: Sequence[Request], explain: tuple[str, ...] = ()) -> Turn:
     replies: list[Reply] = []
     events: list[NewEvent] = []
-    live, answered = plot, []
+    live, answered = plot, list[Request]()
     for request in requests:
         request = of_new_beds(request, live, [event.bed for event in events if event.kind == "bed_added" and event.bed])
+        if says_no_more(request, answered):
+            continue
         # "How far apart, and says who?" asks for the sources of what was just answered.
         known = replace(memory, reply=merge(replies)) if replies and request.intent == "why" else memory
         context = _context(house, live, known, moment)
@@ -253,8 +257,15 @@ def _context(house: House, plot: Plot, memory: Memory, moment: Moment) -> Contex
     """Return what a handler is given besides the request."""
     return Context(
         plot=plot, facts=house.facts, season=house.season_of(plot), today=moment.today, now=moment.now, author=moment.author,
-        say=Wording(plot.settings.units, plot.settings.wording, house.facts), memory=memory,
+        say=_wording(house, plot), memory=memory,
     )
+
+
+def _wording(house: House, plot: Plot) -> Wording:
+    """Return how figures and names are said on this plot."""
+    place = plot.settings.place
+    country = gazetteer(house.facts.root).names_of(place.tz) if place else None
+    return Wording(plot.settings.units, plot.settings.wording, house.facts, country)
 
 
 def _handled(request: Request, context: Context) -> Reply:
@@ -263,7 +274,9 @@ def _handled(request: Request, context: Context) -> Reply:
         if "not_done" in request.flags:
             return _meant(request, context)
         told = _by_words(request, context) or without_stations(request, context) or handler_for(request.intent)(request, context)
-        return with_doubt(told, request, context)
+        told = with_doubt(told, request, context)
+        spoken = context.say.words == "us" and request.intent != "glossary"  # which tells of the words themselves
+        return in_american(told, context.facts) if spoken else told
     except Exception:
         log.exception("the handler of %s failed on %r", request.intent, request.text)
         return Reply(STUMBLED)

@@ -20,6 +20,14 @@ def alike(one: Request, other: Request) -> bool:
     return not (one.crops and other.crops) or bool(set(one.crops) & set(other.crops))
 
 
+def says_no_more(request: Request, earlier: Sequence[Request]) -> bool:
+    """Tell whether a record is one that the same words were read as before, with less: "80 cloves of garlic" is not garlic twice."""
+    return request.intent.startswith("log_") and not request.quantities and any(
+        other.quantities and replace(request, quantities=other.quantities, alternatives=other.alternatives, confidence=other.confidence, extra=other.extra) == other
+        for other in earlier
+    )
+
+
 def of_new_beds(request: Request, live: Plot, added: list[str]) -> Request:
     """Return a request with the bed that its own message has just added: by its name, or as the one that "it" or "there" points to."""
     if not added or request.beds:

@@ -38,6 +38,7 @@ class Wording:
     units: str = "metric"
     words: str = "gb"
     facts: Facts | None = None
+    country: str | None = None  # one with crop names of its own: NZ, AU
 
     @property
     def us(self) -> bool:
@@ -153,7 +154,7 @@ class Wording:
         crop = self.facts.crops.get(crop_id) if self.facts else None
         if crop is None:
             return crop_id.replace("-", " ")
-        return crop.said(self.words, plural=count != 1)
+        return crop.said(self.words, plural=count != 1, country=self.country if self.words == "gb" else None)
 
     def prose(self, text: str) -> str:
         """Say the figures and crop names inside a sentence of the knowledge in the plot's units and words.

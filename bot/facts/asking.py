@@ -58,6 +58,7 @@ class ColdWords(Shape):
     when: Saying
     sun: Saying
     warmth: Saying
+    soil: Saying
 
 
 class HarvestWords(Shape):
@@ -76,6 +77,7 @@ class HarvestWords(Shape):
     by_bed: Saying
     best: Saying
     yields: Saying
+    for_jars: Saying
     earliest: Saying
     ripens: Saying
     on_plant: Saying
@@ -169,6 +171,12 @@ class SowingWords(Shape):
     chit_how: Saying
     planted: Saying
     sets: Saying
+    for_autumn: Saying
+    for_winter: Saying
+
+    def season(self, text: str) -> str | None:
+        """Return the season a crop is wanted for, "autumn" or "winter", where one is named."""
+        return "autumn" if self.for_autumn.search(text) else "winter" if self.for_winter.search(text) else None
 
 
 class GroundWords(Shape):
@@ -207,6 +215,7 @@ class GroundWords(Shape):
     dry_spell: Saying
     rained: Saying
     hot_spell: Saying
+    often: Saying
     soil: Saying
     water_now: Saying
     short_of_water: Saying
@@ -233,6 +242,7 @@ class KeepingWords(Shape):
     side_by_side: Saying
     way: Saying
     lifted: Saying
+    kept_whole: Saying
     cut: Saying
     in_there: Saying
     seed: Saying
@@ -268,6 +278,7 @@ class TalkWords(Shape):
     plot: Saying
     reminders: Saying
     parting: Saying
+    onward: Saying
     bare: Saying
 
 

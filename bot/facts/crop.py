@@ -151,9 +151,9 @@ class Crop(Shape):
         """Tell whether the crop stands for years; False when its growth is not known."""
         return self.growth is not None and self.growth.lasting
 
-    def said(self, words: str = "gb", *, plural: bool = False) -> str:
-        """Return the name a gardener of these words (gb or us) uses, singular or plural."""
-        region = {"gb": "GB", "us": "US"}.get(words, "GB")
+    def said(self, words: str = "gb", *, plural: bool = False, country: str | None = None) -> str:
+        """Return the name a gardener of these words (gb or us), or of a country with names of its own, uses."""
+        region = country or {"gb": "GB", "us": "US"}.get(words, "GB")
         standard = [n for n in self.names if n.kind == "standard"] or self.names
         best = next((n for n in standard if region in n.regions or not n.regions), standard[0])
         return (best.plural or best.name) if plural else best.name

@@ -29,10 +29,17 @@ class Term(Sourced):
         return [self.term, *self.words]
 
 
+class AmericanWords(Sourced):
+    """Plain British words with the American ones, in small letters."""
+
+    words: dict[str, str]
+
+
 class GlossaryFacts(Shape):
-    """All trade words."""
+    """All trade words, and the plain ones that are said otherwise in America."""
 
     terms: list[Term]
+    american: AmericanWords
 
     def find(self, word: str) -> Term | None:
         """Return the term with this id or spelling, ignoring case and dashes, or None."""
@@ -43,7 +50,7 @@ class GlossaryFacts(Shape):
         return None
 
 
-FILES = {"terms": "glossary.yaml"}
+FILES = {"terms": "glossary.yaml", "american": "american.yaml"}
 
 
 def _folded(word: str) -> str:

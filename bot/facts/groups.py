@@ -28,6 +28,7 @@ class Stranger(Sourced):
     id: Id
     words: list[str] = Field(min_length=1)
     says: str
+    cold: str | None = None  # what frost does to it, where that is known
 
 
 class GroupFacts(Shape):

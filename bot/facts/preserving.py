@@ -157,6 +157,7 @@ class Vocabulary(Shape):
     a_jar: list[str]
     how_much: list[str]
     no_pressure: list[str]
+    height_matters: list[str]
     old_tops: list[str]
     for_fridge: list[str]
     less_salt: list[str]
@@ -177,6 +178,7 @@ class Vocabulary(Shape):
     places: list[str]
     argued: list[str]
     leaning: list[str]
+    pointing: list[str]
 
 
 class PreservingFacts(Shape):

@@ -100,6 +100,7 @@ class Pest(Sourced):
     hygiene: str
     heap: Literal["yes", "hot", "no"]
     notify: str | None = None
+    notify_in: list[Region] = Field(default_factory=list)  # empty: said everywhere
     caution: str | None = None
 
     def said(self, words: str = "gb") -> str:

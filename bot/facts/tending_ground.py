@@ -212,6 +212,7 @@ class Feeds(Shape):
     classes: list[FeedClass]
     habits: list[FeedHabit]
     topics: list[Topic]
+    of_ground: list[Id]  # topics of the ground itself, whatever was talked of before
 
     def liquid(self, material: str | None) -> bool:
         """Tell whether a material is a feed given in water."""

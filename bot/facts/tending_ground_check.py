@@ -80,12 +80,14 @@ def check(facts: Facts) -> list[Fault]:
         if row.stand_in and row.stand_in not in stuff
     ]
     topics = {topic.id for topic in room.compost.topics}
+    feeding = {topic.id for topic in room.feeds.topics}
     faults += [
         Fault("tending/compost.yaml", 0, name, f"unknown {found!r}")
         for name, known in (("about_heap", topics), ("troubles", topics), ("sick", stuff))
         for found in getattr(room.compost, name)
         if found not in known
     ]
+    faults += [Fault("tending/feeds.yaml", 0, "of_ground", f"unknown {t!r}") for t in room.feeds.of_ground if t not in feeding]
     faults += [
         Fault("tending/mulch.yaml", 0, "like", f"no kind is of {found!r}")
         for found in (*room.mulch.like.values(), *room.mulch.shorter.values())

@@ -66,6 +66,7 @@ def ground_for(
         place = place_in(plot.beds[after.bed], without, facts, first)
         if place is not None:
             return Ground(place, first, last, without, after=after, stumps=stumps)
+        return plot.beds[after.bed]  # what else stands there fills it
     if request.size_m is not None:
         bed = plot.beds.get(request.beds[0]) if request.beds else None
         long, short = max(request.size_m), min(request.size_m)
@@ -119,8 +120,8 @@ def _any_bed(plot: Plot, facts: Facts, first: date, last: date, stumps: bool, *,
     beds = [bed for bed in plot.beds.values() if bed.kind != "fruit"]
     empty = [bed for bed in plot.empty_beds() if bed.kind != "fruit"]
     empty += [bed for bed in beds if bed not in empty and all(is_manure(p, facts) for p in plot.standing(bed.id))]
-    empty.sort(key=lambda bed: (bed.kind in ("frame", "container"), -(bed.area_m2 or 0.0)))
-    empty.sort(key=lambda bed: bed.kind in ("frame", "container"))
+    # The open ground is meant where no roof is spoken of.
+    empty.sort(key=lambda bed: (bed.kind in ("frame", "container"), bed.cover is not None, -(bed.area_m2 or 0.0)))
     part_full = [(bed, place_in(bed, plot, facts, first)) for bed in beds if bed not in empty]
     roomy = sorted(((bed, place) for bed, place in part_full if place is not None), key=lambda item: -item[1].area_m2)
     if gap and roomy:

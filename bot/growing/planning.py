@@ -30,6 +30,7 @@ _SHARED = ("break-crops", "herbs", "daisy-family")
 _AGAIN = 0.45
 _CROPS_A_BED = 2
 _ALONE = 0.85  # what the second half of a bed counts when one crop has it all
+_ASKED_FOR = 50.0  # a crop asked for by name goes before all others until it has a bed
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,9 +54,12 @@ def season_start(season: Season, facts: Facts, today: date) -> date:
     return max(opens, today)
 
 
-def plan_beds(season: Season, facts: Facts, plot: Plot, today: date, wishes: Wishes = NO_WISHES) -> list[BedPlan]:
-    """Plan every bed of the plot that is not a fruit bed, from the coming season's start."""
-    start = season_start(season, facts, today)
+def plan_beds(
+    season: Season, facts: Facts, plot: Plot, today: date, wishes: Wishes = NO_WISHES,
+    start: date | None = None, named: Sequence[str] = (),
+) -> list[BedPlan]:
+    """Plan every bed of the plot that is not a fruit bed, from `start` or the coming season's; crops `named` come first."""
+    start = start or season_start(season, facts, today)
     end = start + timedelta(days=95)
     beds = [bed for bed in plot.beds.values() if bed.kind not in ("fruit", "frame", "container")]
     # What stands now is taken to be out by then, and counts in the bed's history.
@@ -76,7 +80,9 @@ def plan_beds(season: Season, facts: Facts, plot: Plot, today: date, wishes: Wis
         beds, key=lambda b: (not b.cover, len({facts.crops[o.crop].family.rotation_group for o in found[b.id]}))
     ):
         best = (
-            _under_roof(found[bed.id], facts, crops) if bed.cover else _best_group(found[bed.id], facts, groups, crops)
+            _under_roof(_fresh(found[bed.id], crops, named), facts)
+            if bed.cover
+            else _best_group(_fresh(found[bed.id], crops, named), facts, groups)
         )
         if best is None:
             continue
@@ -85,7 +91,7 @@ def plan_beds(season: Season, facts: Facts, plot: Plot, today: date, wishes: Wis
         crops.update(offer.crop for offer in main)
         out = max((offer.last for offer in main), default=end)
         then = (
-            _after(bed, season, facts, cleared, main, out, wishes, crops) if out < start + timedelta(days=200) else ()
+            _after(bed, season, facts, cleared, main, out, wishes, crops, named) if out < start + timedelta(days=200) else ()
         )
         crops.update(offer.crop for offer in then)
         plans[bed.id] = BedPlan(bed, group, main, then)
@@ -109,10 +115,17 @@ def _offers(bed: Bed, season: Season, facts: Facts, plot: Plot, start: date, end
     return out
 
 
-def _under_roof(offers: list[Offer], facts: Facts, crops: Counter[str]) -> tuple[str, tuple[Offer, ...]] | None:
+def _fresh(offers: list[Offer], crops: Counter[str], named: Sequence[str]) -> list[Offer]:
+    """Return offers with what already has a bed counting less, and what was asked for and has none counting most."""
+    return [
+        replace(o, score=o.score * (_ASKED_FOR if o.crop in named and not crops[o.crop] else _AGAIN ** crops[o.crop]))
+        for o in offers
+    ]
+
+
+def _under_roof(offers: list[Offer], facts: Facts) -> tuple[str, tuple[Offer, ...]] | None:
     """Return the best crops for a roof, whatever their families: it is filled with what needs it."""
-    fresh = [replace(o, score=o.score * _AGAIN ** crops[o.crop]) for o in offers]
-    main = _at_peace(ranked(fresh, facts, 2 * _CROPS_A_BED + 2), facts, _CROPS_A_BED + 1)
+    main = _at_peace(ranked(offers, facts, 2 * _CROPS_A_BED + 2), facts, _CROPS_A_BED + 1)
     return (facts.crops[main[0].crop].family.rotation_group, _in_order(main)) if main else None
 
 
@@ -134,15 +147,14 @@ def _in_order(main: tuple[Offer, ...]) -> tuple[Offer, ...]:
 
 
 def _best_group(
-    offers: list[Offer], facts: Facts, groups: Counter[str], crops: Counter[str]
+    offers: list[Offer], facts: Facts, groups: Counter[str]
 ) -> tuple[str, tuple[Offer, ...]] | None:
     by_group: dict[str, list[Offer]] = {}
     for offer in offers:
         by_group.setdefault(facts.crops[offer.crop].family.rotation_group, []).append(offer)
     best: tuple[float, str, tuple[Offer, ...]] | None = None
     for group, some in by_group.items():
-        fresh = [replace(o, score=o.score * _AGAIN ** crops[o.crop]) for o in some]
-        main = _at_peace(ranked(fresh, facts, 2 * _CROPS_A_BED), facts, _CROPS_A_BED)
+        main = _at_peace(ranked(some, facts, 2 * _CROPS_A_BED), facts, _CROPS_A_BED)
         alike = len(main) == 2 and len({facts.crops[o.crop].botanical.split()[1] for o in main}) == 1
         if alike:
             main = main[:1]  # a bed of potatoes is a bed of potatoes
@@ -163,6 +175,7 @@ def _after(
     out: date,
     wishes: Wishes,
     crops: Counter[str],
+    named: Sequence[str],
 ) -> tuple[Offer, ...]:
     """Return what can follow in the same bed once the main crops are out."""
     length, width = (bed.length_m or 1.0) * 100, (bed.width_m or 1.0) * 100
@@ -181,6 +194,5 @@ def _after(
         for method in ways(crop, trial):
             result = attempt(crop, method, trial)
             if not isinstance(result, Miss):
-                offer = scored(result, trial, wishes)
-                found.append(replace(offer, score=offer.score * _AGAIN ** crops[offer.crop]))
-    return tuple(ranked(found, facts, 1))
+                found.append(scored(result, trial, wishes))
+    return tuple(ranked(_fresh(found, crops, named), facts, 1))

@@ -12,6 +12,7 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from bot.facts.crop import Crop
+from bot.growing.hurdles import warmth_between
 from bot.growing.outcomes import Offer, Trial
 from bot.growing.rotation import history
 from bot.growing.wishes import Wishes, weight
@@ -22,6 +23,7 @@ if TYPE_CHECKING:
 
 _RAISED = ("module", "indoors", "tray", "pot", "seedbed")
 _MANURE_DAYS = 200
+_FIRST_DAYS = 60
 
 
 def scored(offer: Offer, trial: Trial, wishes: Wishes) -> Offer:
@@ -75,6 +77,9 @@ def scored(offer: Offer, trial: Trial, wishes: Wishes) -> Offer:
     if offer.hot:
         score *= 0.75
         notes.append("heat")
+    if not offer.hot and _begun_in_heat(crop, offer, trial):
+        score *= number("rank.hot_start")
+        notes.append("heat")
     score *= _under_roof(crop, offer, trial)
     raised = crop.sowing is not None and any(rule.weeks_as_seedling for rule in crop.sowing.rules)
     if offer.method == "plants":
@@ -114,6 +119,15 @@ def _names(crop_id: str, facts: Facts) -> tuple[str, str]:
     """Return species and plain crop: to a kitchen savoys and summer cabbage are one, and garlic and its giant kin."""
     crop = facts.crops[crop_id]
     return " ".join(crop.botanical.split()[:2]), crop.like or crop.id
+
+
+def _begun_in_heat(crop: Crop, offer: Offer, trial: Trial) -> bool:
+    """Tell whether the first two months after a beginning are much warmer than the crop can use: cabbages set out in June in the South."""
+    ceiling = crop.growth.ceiling_c if crop.growth else None
+    if ceiling is None or trial.roofed:
+        return False
+    start = trial.year.count(offer.start)
+    return warmth_between(start, start + _FIRST_DAYS, trial) > ceiling + trial.facts.growing.number("rank.hot_start_over_c")
 
 
 def _under_roof(crop: Crop, offer: Offer, trial: Trial) -> float:

@@ -12,7 +12,7 @@ from bot.handlers.context import Context
 from bot.handlers.crop_asking import which_crop
 from bot.handlers.jar_questions import jar_question
 from bot.handlers.jar_yields import weight_fills, with_yield
-from bot.handlers.preserving_asks import ask_height, keyed, usable_height
+from bot.handlers.preserving_asks import ask_height, keyed, of_its_own, usable_height
 from bot.handlers.recipe_telling import recipe_reply
 from bot.preserving.altitude import boiling_point_c, jelly_point_c, to_feet
 from bot.preserving.blanching import canned_yields
@@ -35,11 +35,11 @@ from bot.reply import Choice, Reply, ask
 from bot.request import Request
 from bot.wording import capital, listing, small
 
-#: Words that ask for the recipe and not only its time.
 
 @answers("can")
 def can(request: Request, ctx: Context) -> Reply:
     """Answer a bottling question: tested with exact minutes, refused with a reason and safe routes, or one question."""
+    request = of_its_own(request, ctx)
     return keyed("can", with_yield(_can(request, ctx), request, ctx))
 
 
@@ -96,6 +96,10 @@ def tested_reply(found: Verdict, request: Request, ctx: Context, metres: float) 
         f"{product.name.capitalize()}: {row.jar} jars, {row.pack} pack, {row.minutes:g} "
         f"minutes{pressure} {METHODS[row.method]} at {say.height(metres)}."
     )
+    before = ctx.memory.reply.data.get("can", {}) if ctx.memory.reply is not None else {}
+    if find(words_of(request), ctx.facts.preserving.words.height_matters) and isinstance(before, dict) and before.get("altitude_m") is not None:
+        same = rows_at(product, float(before["altitude_m"])) == rows_at(product, metres)
+        head = f"{'No, it stays the same' if same else 'Yes, it changes'}: {small(head)}"
     lines = time_lines(found.rows, ctx)
     if len(lines) == 1 and len(found.rows) == 1:
         lines = []
@@ -272,8 +276,6 @@ def _ask_reply(found: Verdict, request: Request, ctx: Context, metres: float | N
         wants="crop",
         lines=["Name the crop, and the product if it is a sauce, pickle or jam."],
     ).with_(data=data)
-
-
 
 
 def _jar_asked(row: Row, request: Request, ctx: Context) -> bool:

@@ -190,6 +190,8 @@ def climate(request: Request, ctx: Context) -> Reply:
     roof = request.cover or (bed.cover if bed else None)
     if roof is not None and is_roof(roof, ctx) and not request.when:
         return _under(roof, bed.name if bed and bed.cover else None, season, ctx)
+    if ctx.facts.asking.cold.soil.search(request.text):
+        return _soil(request, season, ctx)
     year = season.arrays()
     lows, highs = monthly(year.low), monthly(year.high)
     rain = season.normals.rain
@@ -221,6 +223,20 @@ def climate(request: Request, ctx: Context) -> Reply:
         head = f"The warmest month is {said[warm]}"
     return Reply(head, (*lines, *_doubts(season)), more=tuple(said), working=working, sources=sources,
                  data={"climate": data})
+
+
+def _soil(request: Request, season: Season, ctx: Context) -> Reply:
+    """Tell the usual warmth of the soil at seed depth on a day, and a month later."""
+    day = request.when.start + (request.when.end - request.when.start) / 2 if request.when else ctx.today
+    later = day + timedelta(days=30)
+    warmth = season.soil(day)
+    when = "just now" if day == ctx.today else f"about {ctx.say.day(day, ctx.today)}"
+    head = f"The soil at seed depth is usually about {ctx.say.temp(round(warmth))} here {when}."
+    lines = (f"By {ctx.say.day(later, ctx.today)} it is usually about {ctx.say.temp(round(season.soil(later)))}.",
+             f"Worked out from the usual air, not measured: a thermometer pushed in {ctx.say.length(5, 10)} deep at nine in the "
+             "morning tells you this year's.")
+    return Reply(head, lines, working=season.notes, sources=_rests_on(season),
+                 data={"climate": {"day": day.isoformat(), "soil_c": round(warmth, 1)}})
 
 
 def _under(roof: str, named: str | None, season: Season, ctx: Context) -> Reply:

@@ -32,7 +32,8 @@ def lime_feed(request: Request, ctx: Context) -> Reply:
     )
     if asks.green_manure.search(request.text) or green:
         return green_manures(request, ctx)
-    if topic is not None and topic.id in ("lime-with-manure", "ash-lime"):
+    own = request.crops and "crops" not in request.inherited
+    if topic is not None and (topic.id in ("lime-with-manure", "ash-lime") or topic.id in feeds.of_ground and not own and not asks.lime.search(request.text)):
         return topic_reply(topic, "lime_feed", ctx)
     kind = _feed_kind(materials, request, ctx)
     liming = "lime" in materials or bool(asks.lime.search(request.text))

@@ -17,6 +17,8 @@ from bot.reply import Choice, Reply
 from bot.request import Request
 from bot.wording import number
 
+_LATELY_DAYS = 21  # so long after its picking a crop is still dried whole
+
 
 @answers("freeze")
 def freeze(request: Request, ctx: Context) -> Reply:
@@ -137,11 +139,17 @@ def dry(request: Request, ctx: Context) -> Reply:
         return known
     if cures(known):
         cure = f"how do I cure {ctx.say.crop(known.id)}"
-        asks = ctx.facts.asking.keeping
-        if asks.lifted.search(str(request.extra.get("message", ""))) and not asks.cut.search(request.text):
+        if _whole(known.id, request, ctx) and not ctx.facts.asking.keeping.cut.search(request.text):
             return handler_for("store")(request.with_(intent="store", text=cure), ctx)  # just lifted, it is dried whole
         return keyed("dry", _dried(request, ctx, known.id)).with_(choices=(Choice("Cure them whole", cure),))
     return keyed("dry", _dried(request, ctx, known.id))
+
+
+def _whole(crop: str, request: Request, ctx: Context) -> bool:
+    """Tell whether drying means curing whole: lifted in this message or lately, or to be kept as it is."""
+    lately = any(h.crop == crop and 0 <= (ctx.today - h.day).days <= _LATELY_DAYS for h in ctx.plot.harvests)
+    asks = ctx.facts.asking.keeping
+    return lately or bool(asks.lifted.search(str(request.extra.get("message", ""))) or asks.kept_whole.search(request.text))
 
 
 def _dried(request: Request, ctx: Context, crop: str) -> Reply:

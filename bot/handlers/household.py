@@ -11,9 +11,12 @@ from bot.handlers.context import Context
 from bot.handlers.crop_asking import cited, one_by_one, which_crop
 from bot.handlers.jar_yields import for_a_jar
 from bot.keeping.household import Amount, for_people, for_plants, for_row, for_weight
+from bot.preserving.blanching import canned_yields
+from bot.preserving.canning import JAR_LITRES
+from bot.preserving.measures import kg_of
 from bot.reply import Choice, Reply
 from bot.request import Request
-from bot.wording import number, plural
+from bot.wording import KG_PER_LB, M_PER_FOOT, number, plural
 
 _WORDS = ("one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve")
 _COUNT = r"(\d{1,2}|" + "|".join(_WORDS) + r")"
@@ -38,6 +41,9 @@ def how_many(request: Request, ctx: Context) -> Reply:
     jarred = for_a_jar(request.with_(crops=(crop.id,)), ctx)
     if jarred is not None:
         return jarred
+    for_jars = _for_jars(crop, request, ctx)
+    if for_jars is not None:
+        return for_jars
     name = ctx.say.crop(crop.id)
     weight = request.amount("kg")
     if weight is not None:
@@ -97,6 +103,31 @@ def how_many(request: Request, ctx: Context) -> Reply:
                 "store": _figures(store) if store.known else None,
             }
         },
+    )
+
+
+def _for_jars(crop: Crop, request: Request, ctx: Context) -> Reply | None:
+    """Tell how many plants fill the jars counted; None where no jars are spoken of or no figure is known."""
+    rows = canned_yields(crop.id, ctx.facts.preserving)
+    counted = request.amount("jar") or request.amount("l")
+    if counted is None or not rows or not ctx.facts.asking.harvest.for_jars.search(request.text):
+        return None
+    size = "pint" if "pint" in counted.words.lower() else "quart"
+    quarts = (counted.value * JAR_LITRES[size] if counted.unit == "jar" else counted.value) / JAR_LITRES["quart"]
+    row = rows[0]
+    assert row.lb_per_quart is not None
+    kg = kg_of(sum(row.lb_per_quart) / 2) * quarts
+    amount = for_weight(crop, kg)
+    if not amount.known:
+        return None
+    jars = "" if "quart" in counted.words.lower() or size == "pint" or counted.unit == "l" else f" of {ctx.say.volume(JAR_LITRES['quart'])}"
+    head = f"For {counted.words}{jars} of {ctx.say.crop(crop.id)}, grow {_said(amount, ctx)}."
+    return Reply(
+        head,
+        lines=(f"That takes about {ctx.say.mass(kg)} of fresh ones ({row.form}).", *_seed_lines(crop, amount, ctx)),
+        working=_working(crop),
+        sources=tuple(dict.fromkeys((*cited(crop.yields, crop.spacing), *row.source))),
+        data={"how_many": {"crop": crop.id, "kg_wanted": round(kg, 2), **_figures(amount)}},
     )
 
 
@@ -185,12 +216,24 @@ def _list(pair: tuple[float, float] | None) -> list[float] | None:
 
 
 def _span_mass(pair: tuple[float, float], ctx: Context) -> str:
-    low, high = ctx.say.mass(pair[0]), ctx.say.mass(pair[1])
+    unit = KG_PER_LB if ctx.say.us else 1.0
+    low, high = (ctx.say.mass(_rough(kg / unit) * unit) for kg in pair)
     return low if low == high else f"{low} to {high}"
 
 
 def _span_length(pair: tuple[float, float], ctx: Context) -> str:
-    return ctx.say.length(pair[0] * 100, pair[1] * 100)
+    unit = M_PER_FOOT if ctx.say.us else 1.0
+    low, high = (_rough(m / unit) * unit if m / unit > 20 else m for m in pair)
+    return ctx.say.length(low * 100, high * 100)
+
+
+def _rough(value: float) -> float:
+    """Return a figure to two places, as far as a yield is known.
+
+    >>> _rough(99.9), _rough(207.2), _rough(3.44)
+    (100.0, 210.0, 3.4)
+    """
+    return float(f"{value:.2g}")
 
 
 def _working(crop: Crop) -> tuple[str, ...]:

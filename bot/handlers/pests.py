@@ -14,7 +14,7 @@ from bot.plot.state import PlotPlace
 from bot.preserving.matching import find, plain
 from bot.reply import Choice, Reply
 from bot.request import Request
-from bot.tending.diagnosis import Cause, Clinic, clinic, host_odds, region_of, season_odds, season_of
+from bot.tending.diagnosis import Cause, Clinic, clinic, host_odds, months_off, region_of, season_of
 from bot.tending.sightings import last_sighting, sightings
 from bot.tending.units import in_units
 from bot.wording import capital, listing, small
@@ -67,7 +67,10 @@ def case_of(request: Request, ctx: Context) -> Case:
         text += ", in the greenhouse"
     place = ctx.plot.settings.place
     region = region_of(place.lat, place.lon) if place else None
-    named = ctx.facts.tending.pest(request.pest) if request.pest else _by_name(text, region, ctx)
+    # What tells of a crop of its own, and points to nothing before it, is no more of the pest talked of then.
+    own = bool(request.crop_choices) or bool(request.crops) and "crops" not in request.inherited
+    anew = "pest" in request.inherited and own and not ctx.facts.asking.talk.onward.search(text)
+    named = ctx.facts.tending.pest(request.pest) if request.pest and not anew else _by_name(text, region, ctx)
     if named and "crops" in request.inherited and not set(crops) & clinic(ctx.facts.tending).hosts_of(named.id):
         crops = ()  # "what is codling moth" after a talk of garlic
     return Case(text, crops, _season(ctx, place), region,
@@ -137,10 +140,15 @@ def _agreed(cause: Cause) -> str:
 
 def _after(trouble: Pest, ctx: Context, case: Case) -> list[str]:
     """Return hygiene, whether it still matters, next year, whom to tell, and what the plot remembers."""
-    late = "Out of its usual season now. " if season_odds(trouble, case.season) < 0 else ""
-    lines = [f"Clearing up: {_first_small(in_units(trouble.hygiene, ctx.say))}",
-             f"Does it still matter? {late}{in_units(trouble.late, ctx.say)}",
-             f"Next year: {_first_small(in_units(trouble.next_year, ctx.say))}"]
+    off = months_off(trouble, ctx.today.month, _southern(ctx, ctx.plot.settings.place))
+    lines = [f"Clearing up: {_first_small(in_units(trouble.hygiene, ctx.say))}"]
+    if off >= 0:  # before its season there is no late to speak of
+        # Months only roughly follow the weather of a place: one to either side is near enough.
+        late = "Out of its usual season now. " if off > 1 else ""
+        lines.append(f"Does it still matter? {late}{in_units(trouble.late, ctx.say)}")
+    elif off < -1:
+        lines.append(f"Early for it: it is usually seen from {trouble.seasons[0].replace('-', ' ')} on.")
+    lines.append(f"Next year: {_first_small(in_units(trouble.next_year, ctx.say))}")
     seen = last_sighting(ctx.plot, trouble.id, ctx.today)
     if seen:
         bed = ctx.plot.beds.get(seen.bed) if seen.bed else None
@@ -151,7 +159,9 @@ def _after(trouble: Pest, ctx: Context, case: Case) -> list[str]:
 
 def _reply(trouble: Pest, ctx: Context, headline: str, lines: Sequence[str], *, data: list[dict[str, object]],
            choices: Sequence[Choice] = (), working: Sequence[str] = (), more: Sequence[str] = ()) -> Reply:
-    cautions = [trouble.notify] if trouble.notify else []
+    place = ctx.plot.settings.place
+    told = not trouble.notify_in or place is None or region_of(place.lat, place.lon) in trouble.notify_in
+    cautions = [trouble.notify] if trouble.notify and told else []
     topics = {trouble.id} | ({"spray"} if any(_BOTTLE.search(line) for line in trouble.now) else set())
     warnings = [c for c in ctx.facts.tending.cautions if topics & set(c.when)]
     cautions += [c.say for c in warnings]
@@ -247,9 +257,12 @@ def _was(trouble: Pest, ctx: Context) -> str:
     return "were" if last.endswith("s") and not last.endswith(("ss", "us", "is")) else "was"
 
 
+def _southern(ctx: Context, place: PlotPlace | None) -> bool:
+    return ctx.season.southern if ctx.season else bool(place and place.lat < 0)
+
+
 def _season(ctx: Context, place: PlotPlace | None) -> str:
-    southern = ctx.season.southern if ctx.season else bool(place and place.lat < 0)
-    return season_of(ctx.today.month, southern)
+    return season_of(ctx.today.month, _southern(ctx, place))
 
 
 def _first_small(text: str) -> str:

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import re
+
 from bot.handlers import answers
 from bot.handlers.bottling_refusals import ruled_out, weak_vinegar
 from bot.handlers.context import Context
 from bot.handlers.crop_asking import which_crop
 from bot.handlers.fermenting import fermented
-from bot.handlers.preserving_asks import keyed, usable_height
+from bot.handlers.preserving_asks import keyed, of_its_own, usable_height
 from bot.handlers.recipe_telling import recipe_figures, recipe_reply
 from bot.preserving.matching import find, whole_of, words_of
 from bot.preserving.recipes import named_recipe, pick, recipes_for
@@ -19,6 +21,7 @@ from bot.request import Request
 @answers("pickle")
 def pickle(request: Request, ctx: Context) -> Reply:
     """Give a tested pickle, relish, salsa or jam scaled to the amount, its time here, and what must not change."""
+    request = of_its_own(request, ctx)
     return keyed("pickle", _pickle(request, ctx))
 
 
@@ -40,6 +43,10 @@ def _pickle(request: Request, ctx: Context) -> Reply:
             if named.kind == "ferment"
             else recipe_reply(named, (), request, ctx, metres, fridge)
         )
+    # "Dill pickles" are of cucumbers: the recipe's own words settle which crop is meant.
+    called = [c for c in request.crop_choices if any(find(text, [re.escape(w) for w in r.words if " " in w]) for r in recipes_for(c, facts))]
+    if request.crop is None and len(called) == 1:
+        request = request.with_(crops=(called[0],), crop_choices=())
     if request.crop is None and (request.crop_choices or request.unknown_crop):
         known = which_crop(request, ctx, "What do you want to pickle?", "pickle")
         if isinstance(known, Reply):
@@ -69,7 +76,7 @@ def _no_recipe(request: Request, ctx: Context, metres: float | None, fridge: boo
         f"Safe instead: a fridge pickle of {name} with vinegar of 5 % or more, dated, kept at "
         f"{ctx.say.temp(4)} and eaten within a month; or freeze, dry or store them.",
     ]
-    head = f"No tested pickle recipe for {name}, so none for the shelf."
+    head = f"No: I hold no tested pickle recipe for {name}, so none for the shelf."
     if fridge:
         head = f"A fridge pickle of {name} is fine, but it must stay in the fridge."
         lines[0] = "No sealed jars on a shelf: there is no tested recipe for them."

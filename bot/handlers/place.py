@@ -208,8 +208,10 @@ def _set(place: PlotPlace, request: Request, ctx: Context, *, guessed: bool,
     zone = step_at(season.climate, "USDA", winter.usual)
     stored: dict[str, Any] = {"lat": place.lat, "lon": place.lon, "elevation_m": place.elevation_m, "tz": place.tz,
                               "name": place.name}
+    # A plot in US units that is found to lie where American names are used takes those names too.
+    names = {"wording": "us"} if ctx.say.us and gazetteer(ctx.facts.root).american(place.lat, place.lon) else {}
     return Reply(f"Your plot is set to {where}, {height} above the sea.", tuple(lines),
-                 events=(NewEvent("plot_set", ctx.today, words=f"set the place to {where}", data={"place": stored, **gone}),),
+                 events=(NewEvent("plot_set", ctx.today, words=f"set the place to {where}", data={"place": stored, **gone, **names}),),
                  choices=tuple(Choice(label, says) for label, says in others or []), working=season.notes,
                  sources=("geonames-places",),
                  data={"set_location": {**stored, "zone": zone.code if zone else None}})

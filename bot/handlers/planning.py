@@ -10,9 +10,10 @@ from typing import Any
 
 from bot.facts.crop import Crop
 from bot.facts.crop_sowing import PIECES
+from bot.growing.calendar import GardenYear
 from bot.growing.outcomes import Offer
 from bot.growing.planning import BedPlan, plan_beds, season_start
-from bot.growing.wishes import wishes_of
+from bot.growing.wishes import Wishes, wishes_of
 from bot.handlers import answers
 from bot.handlers.context import Context, ask_place
 from bot.handlers.growing_words import begin, part
@@ -28,6 +29,7 @@ from bot.wording import capital, listing, plural
 
 _SOURCES = ("computed:need-from-days", "common-practice")
 _CALENDAR = re.compile(r"\b(calendar|strip|chart|when|dates|months?)\b", re.I)
+_BEFORE_SEASON = 60  # what is to crop in autumn or winter is begun so many days sooner
 _SPARE = 1.3  # seed sown over what should stand
 _LARGE = ("runner-bean", "french-bean", "french-bean-climbing", "broad-bean", "pea", "pea-sugar")
 
@@ -47,15 +49,15 @@ def plan(request: Request, ctx: Context) -> Reply:
         )
     if not plans:
         return Reply("I found nothing to plan: there are only fruit beds and frames.", data={"plan": {"beds": []}})
-    start = season_start(ctx.season, ctx.facts, ctx.today)
+    start = _start(request, ctx)
     if request.bed:
         plans = [p for p in plans if p.bed.id in request.beds] or plans
     head = (
         f"A plan from {part(start, ctx)}: "
-        + listing([f"{ctx.say.crop(p.main[0].crop)} in {p.bed.name}" for p in plans[:4] if p.main])
+        + listing([f"{ctx.say.crop(_first_named(p, request))} in {p.bed.name}" for p in plans[:4] if p.main])
         + "."
     )
-    lines = [_bed_line(p, ctx) for p in plans]
+    lines = [*_unplaced(request, plans, ctx), *(_bed_line(p, ctx) for p in plans)]
     beds = tuple(ctx.plot.beds.values())
     labels = {bed.id: standing_in(bed.id, ctx) for bed in beds} | {p.bed.id: _label(p, ctx) for p in plans}
     picture = _strip(plans, start, ctx) if _CALENDAR.search(request.text) else _drawn(beds, labels, ctx)
@@ -154,7 +156,39 @@ def seed_order(request: Request, ctx: Context) -> Reply:
 def _plans(request: Request, ctx: Context) -> list[BedPlan]:
     assert ctx.season is not None
     wishes = wishes_of(request, ctx.plot.settings.wishes, ctx.facts)
-    return plan_beds(ctx.season, ctx.facts, ctx.plot, ctx.today, wishes)
+    return plan_beds(ctx.season, ctx.facts, ctx.plot, ctx.today, wishes, _start(request, ctx), _named(request, wishes))
+
+
+def _named(request: Request, wishes: Wishes) -> tuple[str, ...]:
+    """Return the crops asked for by name, which a plan must hold."""
+    return () if request.group else tuple(c for c in request.crops if c not in wishes.refused)
+
+
+def _first_named(bed_plan: BedPlan, request: Request) -> str:
+    """Return the crop a bed is told by: one that was asked for, else the first."""
+    held = [o.crop for o in (*bed_plan.main, *bed_plan.then)]
+    return next((c for c in held if c in request.crops), held[0])
+
+
+def _start(request: Request, ctx: Context) -> date:
+    """Return the day a plan begins on: that of the season or month asked for, or the coming spring's."""
+    assert ctx.season is not None
+    usual = season_start(ctx.season, ctx.facts, ctx.today)
+    if request.when is not None and request.when.start > ctx.today:
+        opens = request.when.start
+        return opens if request.when.end - opens < timedelta(days=300) else max(opens, usual)
+    season = ctx.facts.asking.sowing.season(request.text)
+    if season is None:
+        return usual
+    year = GardenYear.around(ctx.today, ctx.season.southern)
+    return max(ctx.today, year.coming(season, ctx.today)[0] - timedelta(days=_BEFORE_SEASON))
+
+
+def _unplaced(request: Request, plans: list[BedPlan], ctx: Context) -> list[str]:
+    """Say which crops asked for by name found no bed."""
+    held = {o.crop for p in plans for o in (*p.main, *p.then)}
+    left = [c for c in _named(request, wishes_of(request, (), ctx.facts)) if c not in held]
+    return [f"No place found for {listing([ctx.say.crop(c) for c in left])}."] if left else []
 
 
 def _bed_line(bed_plan: BedPlan, ctx: Context) -> str:

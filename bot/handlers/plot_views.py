@@ -13,6 +13,7 @@ from bot.handlers.checking import unknown_bed
 from bot.handlers.coming_free import coming_free
 from bot.handlers.context import Context
 from bot.handlers.growing_words import part
+from bot.handlers.harvests_due import expected
 from bot.handlers.naming import bed_name, bed_said, place_said
 from bot.handlers.telling import sentence
 from bot.plot.state import Bed, Planting
@@ -22,9 +23,8 @@ from bot.season import Season
 from bot.wording import capital, listing, plural
 
 _LIGHT = {"sun": "sun", "part-shade": "half shade", "shade": "shade"}
+_SURELY_DAYS = 30  # so long after its last picking a crop is over, however slow the year
 _COUNTED = {"garlic": "clove", "potato": "tuber"}
-
-
 
 
 @answers("plot")
@@ -75,13 +75,27 @@ def _whole(ctx: Context) -> Reply:
         if crops
         else f"Nothing is growing in {'any of ' * (len(ctx.plot.beds) > 1)}your {beds} yet."
     )
+    over = _over(ctx)
+    room = 10 if over else 11
+    done = [f"Surely over by now: {listing([f'{ctx.say.crop(p.crop)} ({bed_name(p.bed, ctx)})' for p in over[:4]])}; tell me when they are cleared."] if over else []
+    clear = tuple(
+        Choice(f"{bed_name(p.bed, ctx)}: clear {ctx.say.crop(p.crop)}", f"cleared {ctx.say.crop(p.crop)} from {bed_said(p.bed, ctx)}")
+        for p in over[:2] if p.bed
+    )
     return Reply(
         head,
-        lines=tuple(lines[:11]),
-        more=tuple(lines[11:]),
-        choices=_fill(empty),
+        lines=(*lines[:room], *done),
+        more=tuple(lines[room:]),
+        choices=(*clear, *_fill(empty))[:4],
         data={"plot": {"rows": rows(ctx.plot.standing(), ctx)}},
     )
+
+
+def _over(ctx: Context) -> list[Planting]:
+    """Return the plantings on record whose last picking must be well past, the longest past first."""
+    due = [(found.last, p) for p in ctx.plot.standing() if not is_manure(p, ctx.facts) and (found := expected(p, ctx)) is not None]
+    gone = [(last, p) for last, p in due if (ctx.today - last).days > _SURELY_DAYS]
+    return [p for _, p in sorted(gone, key=lambda pair: pair[0])]
 
 
 def _free_by(when: When, season: Season, ctx: Context) -> Reply:

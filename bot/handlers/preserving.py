@@ -2,24 +2,27 @@
 
 from __future__ import annotations
 
+import math
+
 from bot.facts.preserving import Blanching
 from bot.handlers import answers, handler_for
 from bot.handlers.context import Context
 from bot.handlers.crop_asking import one_by_one, which_crop
 from bot.handlers.kitchen_timers import start_timer, stop_timer
-from bot.handlers.preserving_asks import keyed
+from bot.handlers.preserving_asks import keyed, of_its_own
 from bot.preserving.altitude import height_of
 from bot.preserving.blanching import WATER_L_PER_KG, Time, form_of, rows_of, times
 from bot.preserving.matching import find, words_of
 from bot.preserving.measures import prose, small_length
 from bot.reply import Choice, Reply
 from bot.request import Request
-from bot.wording import number
+from bot.wording import KG_PER_LB, number
 
 
 @answers("blanch")
 def blanch(request: Request, ctx: Context) -> Reply:
     """Say how long to blanch a crop, by form and size, in water and steam, and start a timer when asked."""
+    request = of_its_own(request, ctx)
     facts, text = ctx.facts.preserving, words_of(request)
     if find(text, facts.words.timer_stop):
         return stop_timer(ctx)
@@ -125,7 +128,9 @@ def _blanch_lines(request: Request, ctx: Context, first: Time, timed: list[Time]
             f"each in {say.volume(per_kg * kg.value / batches)} of boiling water."
         )
     else:
-        lines.append(f"Small batches: {say.volume(per_kg * 0.5)} of boiling water for each {say.mass(0.5)}.")
+        batch = KG_PER_LB if say.us else 0.5
+        water = per_kg * batch if say.us else math.ceil(per_kg * batch)
+        lines.append(f"Small batches: {say.volume(water)} of boiling water for each {say.mass(batch)}.")
     if row.preparation:
         lines.insert(0, f"{prose(say, row.preparation)}" + (f" ({prose(say, row.size)})." if row.size else "."))
     return lines

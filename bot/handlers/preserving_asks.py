@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import re
+
+from bot.facts.crop import Crop
 from bot.handlers.context import Context
 from bot.preserving.altitude import height_of
-from bot.preserving.matching import keep_words
+from bot.preserving.matching import find, keep_words, plain
 from bot.reply import Reply, ask
 from bot.request import Request
 
@@ -35,6 +38,25 @@ def ask_height(request: Request, ctx: Context, why: str = "") -> Reply:
             "Set your place once and I will always know.",
         ],
     )
+
+
+def of_its_own(request: Request, ctx: Context) -> Request:
+    """Return a request without the crop it took from the talk before, where its own words name another.
+
+    A time for one crop must never be given for another: "can I can squash" after beans asks of squash.
+    """
+    text, words = plain(request.text), ctx.facts.preserving.words
+    if "crops" not in request.inherited or find(text, (*words.leaning, *words.pointing)):
+        return request
+    named = tuple(c.id for c in ctx.facts.crops.values() if find(text, _names(c)))
+    if not named or set(named) & set(request.crops):
+        return request
+    own = {"crops": named, "crop_choices": ()} if len(named) == 1 else {"crops": (), "crop_choices": named}
+    return request.with_(**own, inherited=tuple(name for name in request.inherited if name != "crops"))
+
+
+def _names(crop: Crop) -> tuple[str, ...]:
+    return tuple(re.escape(plain(form)) for name in crop.names for form in (name.name, name.plural) if form)
 
 
 def usable_height(request: Request, ctx: Context) -> float | None:

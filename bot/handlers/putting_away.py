@@ -150,7 +150,7 @@ def _preserved(request: Request, ctx: Context, crop: str, product: str, amount: 
 def _echo_preserved(request: Request, ctx: Context, events: tuple[NewEvent, ...], product: str) -> Reply:
     first = events[0]
     lots = [as_lot(e) for e in events]
-    said = " and ".join(f"{amount_said(lot.left, lot.unit, ctx.say)} of {lot_name(lot, ctx.say)}" for lot in lots)
+    said = " and ".join(f"{amount_said(lot.left, lot.unit, ctx.say)} {'' if lot.unit == 'count' else 'of '}{lot_name(lot, ctx.say)}" for lot in lots)
     where = in_place(lots[0].where)
     best = (
         f", best before {ctx.say.month(lots[0].best_before.month)} {lots[0].best_before.year}"

@@ -20,6 +20,8 @@ PICKED = Doing("picked", "Picked", "from")
 GLUT_KG = 1.5
 #: Nothing but cress is picked sooner than this after sowing: it is said, in case another crop or bed was meant.
 YOUNG_DAYS = 21
+#: Kinds whose picking takes the plant: whether the bed is clear is worth asking.
+_LIFTED = ("root", "allium", "tuber")
 
 
 @answers("log_harvest")
@@ -174,6 +176,10 @@ def _after_picking(
         if high <= 10:
             lines.append(f"Pick again in {again} day{'s' if high > 1 else ''} to keep them coming.")
             sources += known.harvest.source
+    row = ctx.facts.growing.worth.get(crop)
+    if row and row.kind in _LIFTED and first.bed and any(p.bed == first.bed for p in standing):
+        where = bed_said(first.bed, ctx)
+        choices.append(Choice(f"That was all: clear {where}", f"cleared {name} from {where}"))
     if known and first.unit == "kg" and (first.amount or 0) >= GLUT_KG and len(events) == 1:
         if "freeze" in known.preserving:
             choices.append(Choice(f"Freeze {name}", f"how do I freeze {name}", "freeze"))

@@ -14,6 +14,7 @@ from bot.handlers.converting import converted
 from bot.plot.events import NewEvent
 from bot.reply import Choice, Reply, ask
 from bot.request import Request
+from bot.season.place import gazetteer
 from bot.wording import listing
 
 _DAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
@@ -63,6 +64,10 @@ def set_units(request: Request, ctx: Context) -> Reply:
     data: dict[str, Any] = {}
     if units:
         data["units"] = units
+    # Pounds and inches are used in Britain too: the names go with the place.
+    place = ctx.plot.settings.place
+    if units == "us" and not ctx.say.us and words is None and place and gazetteer(ctx.facts.root).american(place.lat, place.lon):
+        words = "us"
     if words:
         data["wording"] = words
     if not data:

@@ -32,8 +32,6 @@ from bot.tending.topics import best
 from bot.tending.water import Day
 from bot.wording import capital, listing, number, plural, small
 
-#: Asks for the days between, before the amount.
-_OFTEN = re.compile(r"\b(?:how often|how (?:many|frequent\w*)\b.{0,12}\b(?:times?|days?|water)|every (?:day|other day|\w+ days?)|daily)\b", re.I)
 _PLANT = re.compile(r"\b(per plant|one \w+ plant|each plant|a plant)\b", re.I)
 #: Topics that are the whole answer when no figure could be given; the others lead a figure.
 _ALONE = ("time-of-day", "grey-water", "seed-drill", "containers", "drip", "chlorine")
@@ -105,7 +103,7 @@ def _crop(crop: Crop, request: Request, ctx: Context) -> Reply:
             f"{cans(thirst, ctx)}."
         )
         lines.append(how_often(found, ctx))
-        if _OFTEN.search(request.text):
+        if ctx.facts.asking.ground.often.search(request.text):
             soaks = lines.pop()
             lines.append(capital(head.split(": ", 1)[1]))
             head = f"{capital(thirst.name)}: {small(soaks)}"

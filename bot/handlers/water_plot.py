@@ -7,6 +7,7 @@ from bot.handlers.water_reckoning import days_meant, rows_of
 from bot.handlers.water_words import (
     basis,
     cans_of,
+    how_often,
     known_days,
     per_m2,
     when_said,
@@ -65,11 +66,16 @@ def plot_reply(request: Request, ctx: Context) -> Reply:
             f"{ctx.say.volume(wanting[0][0])} "
             f"{when_said(request, days, ctx)}{cans_of(wanting[0][0], ctx)}."
         )
+    often = asks.often.search(request.text) if wanting else None
+    soaked = max((r for _, _, rows in wanting for r in rows), key=lambda r: r.budget.need, default=None)
     lines = [
         f"{bed.name}: {ctx.say.volume(litres)}{cans_of(litres, ctx)}, for "
         f"{listing(list(dict.fromkeys(ctx.say.crop(r.crops[0]) for r in sorted(rows, key=lambda r: -r.litres)))[:3])}."
         for litres, bed, rows in wanting[1:5]
     ]
+    if often and soaked is not None:
+        lines.insert(0, head.removeprefix("Yes: "))
+        head = how_often(soaked.budget, ctx)
     young = list(dict.fromkeys(ctx.say.crop(r.crops[0]) for _, _, rows in totals for r in rows if r.budget.young))
     if young:
         lines.append(f"A little every day or two to what is newly planted: {listing(young)}.")

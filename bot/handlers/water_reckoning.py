@@ -18,6 +18,8 @@ from bot.plot.state import Bed, Planting
 from bot.request import Request
 from bot.tending.water import Day, budget, holds_mm, kc_at, soil_of, weather
 
+#: Planted asleep: they want no water until they have roots.
+_DORMANT = ("sets", "cloves", "tubers")
 _RAIN = re.compile(r"(\d+(?:\.\d+)?)\s*(mm|cm|in|inch|inches)\b", re.I)
 _HOT = re.compile(r"\b(\d{2,3})\s*(?:°|degrees?|deg|c\b|f\b)|\bhit\s+(\d{2,3})\b", re.I)
 HOT_C = 30.0
@@ -39,6 +41,7 @@ def thirst_of(
         planting is not None
         and planting.in_ground is not None
         and planting.planted_out is not None
+        and planting.method not in _DORMANT
         and 0 <= (start - planting.planted_out).days <= room.number("new_plants.days")
     )
     share = share_of(crop, planting, start, ctx)

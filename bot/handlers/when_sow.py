@@ -82,12 +82,14 @@ def when_sow(request: Request, ctx: Context) -> Reply:
     elif words.from_seed.search(request.text):  # "from seed": the sets and tubers are not asked about
         found = [w for w in found if w.method in ("direct", "plants", *RAISED)] or found
     lines = [_window_line(w, ctx) for w in found]
+    # "Is it safe to put tomatoes out" asks of today where no other day is named.
+    today = bool(words.now.search(request.text) or (request.when is None and words.whether.search(request.text)))
     out = words.out.search(request.text) or (words.early.search(request.text) and words.outside.search(request.text))
     open_air = bool(words.outside.search(request.text)) and not out
     meant = [w for w in found if w.method == ("plants" if out else "direct")] if out or open_air else []
-    head = _headline(crop, meant or found, where, ctx, request.text) if found else f"{capital(name)} are for a tunnel or greenhouse here."
+    head = _headline(crop, meant or found, where, ctx, request.text, of_today=today) if found else f"{capital(name)} are for a tunnel or greenhouse here."
     if found:
-        lines = lines[1:] if len(found) == 1 and not words.now.search(request.text) else lines
+        lines = lines[1:] if len(found) == 1 and not today else lines
     if out and (found or inside) and not meant:
         lines = [head, *lines] if found else lines
         head = _no_setting_out(name, [w for w in inside if w.method == "plants"], under, ctx)
@@ -126,7 +128,7 @@ def when_sow(request: Request, ctx: Context) -> Reply:
     )
 
 
-def _headline(crop: Crop, found: list[Window], where: str, ctx: Context, asked: str) -> str:
+def _headline(crop: Crop, found: list[Window], where: str, ctx: Context, asked: str, *, of_today: bool) -> str:
     """Say the answer: is it now, and if not when next."""
     words = ctx.facts.asking.sowing
     name, southern = ctx.say.crop(crop.id), bool(ctx.season and ctx.season.southern)
@@ -134,7 +136,7 @@ def _headline(crop: Crop, found: list[Window], where: str, ctx: Context, asked: 
     count = year.count(ctx.today)
     now = [w for w in found if w.holds(count) is not None]
     early = bool(words.early.search(asked))
-    if len(found) == 1 and (early or not words.now.search(asked)):
+    if len(found) == 1 and (early or not of_today):
         said = f"{_clause(found[0], name, ctx)}{where}."
         return f"{'No, not' if now else 'Yes,'} too early: {said}" if early else capital(said)
     if now:

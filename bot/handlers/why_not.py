@@ -7,11 +7,11 @@ from dataclasses import replace
 from bot.facts.asking import SowingWords
 from bot.facts.crop import Anchor, Crop
 from bot.growing.anchors import INF, opens
-from bot.growing.asking import ground_for
+from bot.growing.asking import Ground, ground_for
 from bot.growing.choosing import choose, explain
 from bot.growing.maturity import picking
 from bot.growing.outcomes import Miss, Offer, Trial
-from bot.growing.space import Place
+from bot.growing.space import Place, place_in
 from bot.growing.trial import trial_for
 from bot.handlers import answers
 from bot.handlers.beds import SHOWN, SOURCES, full, offer_working, where_said
@@ -50,6 +50,8 @@ def why_not(request: Request, ctx: Context) -> Reply:
         ctx.season, ctx.facts, ground.plot, ground.place, ground.first_day, ground.last_day, request.cover
     )
     results = explain(trial, crop.id)
+    if not request.beds and request.cover is None and (better := _other_bed(crop, results, ground, ctx)) is not None:
+        ground, trial, results = better
     where = where_said(ground, ctx)
     nowhere = ground.place.bed is None and ground.place.assumed and ground.first_day <= ctx.today
     if ground.first_day > ctx.today:
@@ -109,6 +111,24 @@ def why_not(request: Request, ctx: Context) -> Reply:
         ),
         data={"why_not": {**miss_data(best, ctx), "numbers": _plain(best.numbers)}},
     )
+
+
+def _other_bed(
+    crop: Crop, results: list[Offer | Miss], ground: Ground, ctx: Context
+) -> tuple[Ground, Trial, list[Offer | Miss]] | None:
+    """Return another empty bed where the crop would do, with what becomes of it there; None where this one does as well."""
+    assert ctx.season is not None
+    if ground.no_bed_empty or any(isinstance(r, Offer) for r in results):
+        return None
+    for bed in ground.others:
+        place = place_in(bed, ground.plot, ctx.facts, ground.first_day)
+        if place is None:
+            continue
+        there = trial_for(ctx.season, ctx.facts, ground.plot, place, ground.first_day, ground.last_day)
+        found = explain(there, crop.id)
+        if any(isinstance(r, Offer) for r in found):
+            return replace(ground, place=place), there, found
+    return None
 
 
 def _yes(asked: str, words: SowingWords) -> str:

@@ -42,7 +42,8 @@ def for_weight(crop: Crop, kg: float) -> Amount:
     if yields is None:
         return Amount()
     plants = (kg / yields.kg_per_plant[1], kg / yields.kg_per_plant[0]) if yields.kg_per_plant else None
-    row = (kg / yields.kg_per_m_row[1], kg / yields.kg_per_m_row[0]) if yields.kg_per_m_row else None
+    # Plants and row come from different tables: where plants are known the row is as long as they take.
+    row = (kg / yields.kg_per_m_row[1], kg / yields.kg_per_m_row[0]) if yields.kg_per_m_row and plants is None else None
     return _amount(crop, plants, row)
 
 

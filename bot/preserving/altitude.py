@@ -24,6 +24,9 @@ _HEIGHTS = (
         _NUMBER + r"(?: (?:of|in))? ?(?:up(?![a-z])|high(?![a-z])|above|altitude|elevation|asl|amsl|over the sea)"
     ),
 )
+#: Without such a word, only what is higher than any row or bed is long.
+_BARE = re.compile(r"(?<![\w.,])" + _NUMBER + r"(?! (?:row|bed|long|wide|apart|by|x|of))")
+_NO_ROW_M = 150.0
 _SEA_LEVEL = re.compile(r"\bat sea level\b|\bsea level\b|by the sea\b")
 
 
@@ -69,11 +72,12 @@ def jelly_point_c(metres: float) -> float:
 def stated_height(request: Request) -> float | None:
     """Return a height in metres that the message itself gives ('at 880 m', '2,900 ft up', 'sea level'), or None."""
     text = request.text.lower()
-    for pattern in _HEIGHTS:
+    for pattern in (*_HEIGHTS, _BARE):
         match = pattern.search(text)
         if match:
-            value = float(match[1].replace(",", ""))
-            return value * M_PER_FOOT if match[2].startswith("f") else value
+            value = float(match[1].replace(",", "")) * (M_PER_FOOT if match[2].startswith("f") else 1.0)
+            if pattern is not _BARE or value >= _NO_ROW_M:
+                return value
     return 0.0 if _SEA_LEVEL.search(text) else None
 
 

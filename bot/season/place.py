@@ -172,6 +172,14 @@ class Gazetteer:
         km = np.hypot(lats - lat, east * math.cos(math.radians(lat))) * KM_PER_DEGREE
         return [(float(km[i]), self.towns[i]) for i in np.argsort(km)[:count]]
 
+    def names_of(self, tz: str) -> str | None:
+        """Return the country whose own crop names are said in a time zone, for those that have names of their own."""
+        return next((country for country, zones in self._regions["crop_names"].items() if tz.startswith(tuple(zones))), None)
+
+    def american(self, lat: float, lon: float) -> bool:
+        """Tell whether the gardeners round a spot use American names."""
+        return self.nearest(lat, lon)[0][1].country in self._regions["american_words"]["countries"]
+
     def height(self, lat: float, lon: float) -> float | None:
         """Guess a height from the towns around, m; None where none is near."""
         near = [(km, t.elevation_m) for km, t in self.nearest(lat, lon, 8)

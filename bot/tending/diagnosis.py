@@ -245,6 +245,14 @@ def season_odds(pest: Pest, season: str | None) -> float:
     return OUT_OF_SEASON
 
 
+def months_off(pest: Pest, month: int, southern: bool = False) -> int:
+    """Return how many months a month (1..12) lies outside a pest's seasons: 0 in them, -1 the month before, 1 the month after."""
+    here = (month - 1 + (6 if southern else 0)) % 12
+    own = [n for n, season in enumerate(_SEASONS) if season in pest.seasons]
+    before, after = min((n - here) % 12 for n in own), min((here - n) % 12 for n in own)
+    return after if after <= before else -before
+
+
 def season_of(month: int, southern: bool = False) -> str:
     """Return the season word of a month (1..12) in one hemisphere.
 

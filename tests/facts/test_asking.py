@@ -9,7 +9,6 @@ import pytest
 from pydantic import ValidationError
 
 import bot
-
 from bot.facts import Facts
 from bot.facts.asking import RecordKinds
 from bot.plot.events import KINDS
