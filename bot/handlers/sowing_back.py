@@ -62,7 +62,7 @@ def _wanted_for(request: Request) -> bool:
 def _said_before_it(crop: Crop, text: str, autumn: re.Pattern[str]) -> str | None:
     """Return the season said before a crop's name ("fall tomatoes"); none for a kind that is called by it ("autumn cabbage")."""
     forms = "|".join(re.escape(form) for name in crop.names for form in (name.name, name.plural) if form)
-    found = re.search(rf"{autumn.pattern} (?:{forms})\b", text, re.IGNORECASE)
+    found = re.search(rf"(?:{autumn.pattern}) (?:{forms})\b", text, re.IGNORECASE)
     if found is None or any(found[0].lower() in (name.name.lower(), (name.plural or "").lower()) for name in crop.names):
         return None
     return "autumn"
