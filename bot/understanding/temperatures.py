@@ -9,12 +9,15 @@ from bot.understanding.quantities import unit_at
 
 _DEGREES = ("degrees", "degree", "\u00b0", "celsius", "centigrade", "fahrenheit")
 _MINUS = ("minus", "negative", "-")
+#: °C: nothing in a garden is as hot; °F: water freezes.
+_TOO_HOT_C, _FREEZING_F = 45, 32
 
 
 def mark_temperatures(sheet: Sheet, lexicon: Lexicon, region: str) -> None:
-    """Mark every temperature in °C; a figure without a scale is °F where American measures are used, when it would be odd in °C."""
+    """Mark every temperature in °C; a figure without a scale is in that of the region, save where the words around make it absurd."""
     tokens = sheet.tokens
-    talk = any(t.word in lexicon.beside["of_temperature"] for t in tokens)
+    words = {t.word for t in tokens}
+    talk = bool(words & lexicon.beside["of_temperature"])
     for at, token in enumerate(tokens):
         if sheet.taken[at]:
             continue
@@ -43,9 +46,11 @@ def mark_temperatures(sheet: Sheet, lexicon: Lexicon, region: str) -> None:
                 negative = True
             said = True
             end += 1
-        if sheet.word(end) == "below" or (said and sheet.word(end) == "of" and sheet.word(end + 1) == "frost"):
+        of_frost = said and sheet.word(end) == "of" and sheet.word(end + 1) == "frost"
+        if sheet.word(end) == "below" or of_frost:
             negative = True
             end += 1
+        from_freezing = of_frost or (sheet.word(end - 1) == "below" and sheet.word(end) == "freezing")
         unit = unit_at(sheet, end, lexicon)
         lead = sheet.word(start - 1) in lexicon.beside["before_degrees"] and talk and number.digits
         is_temp = (said or (negative and not unit)
@@ -55,9 +60,24 @@ def mark_temperatures(sheet: Sheet, lexicon: Lexicon, region: str) -> None:
         if not is_temp:
             continue
         value = -number.value if negative else number.value
-        if scale == "f" or (not scale and (value > 45 or (region in ("US", "CA") and (value > 12 or value <= -10)))):
-            value = (value - 32) / 1.8
+        if scale == "f" or (not scale and _fahrenheit(value, words, region, lexicon)):
+            value = (value if from_freezing else value - _FREEZING_F) / 1.8
         sheet.mark(Found("temp", start, end, round(value, 2)))
+
+
+def _fahrenheit(value: float, words: set[str], region: str, lexicon: Lexicon) -> bool:
+    """Tell whether a figure without a scale is in °F: what is too hot in °C, and in America all that is not absurd beside its words.
+
+    Beans do not come up in soil of 12 °F, nor is a day of 35 °F hot; and in Canada nobody asks whether a crop survives 20 °C.
+    """
+    beside = lexicon.beside
+    cold = bool(words & beside["of_cold"])
+    if value > _TOO_HOT_C:
+        return True
+    if region == "CA":
+        return cold and value > 12
+    mild = bool(words & beside["of_heat"] or value < _FREEZING_F and words & beside["of_growth"])
+    return region == "US" and (cold or value < 0 or not mild)
 
 
 def _counts(sheet: Sheet, end: int, lexicon: Lexicon) -> bool:

@@ -96,6 +96,14 @@ def test_bed_sizes(one, text: str, region: str, size: tuple[float, float]) -> No
         ("will kale stand -9C", "GB", -9), ("will kale survive 5 degrees", "GB", 5),
         ("will kale survive 20F", "GB", -6.67), ("will kale survive 20 degrees", "US", -6.67),
         ("will leeks stand minus 5", "GB", -5), ("is kale ok down to -12", "GB", -12),
+        ("will chard survive 12 degrees", "US", -11.11), ("will chard survive 12 degrees", "CA", 12), ("will chard survive 12 degrees", "GB", 12),
+        ("10 degrees tonight", "US", -12.22), ("10 degrees tonight", "CA", 10), ("15 degrees tonight", "CA", 15),
+        ("will kale survive 20 degrees", "CA", -6.67), ("will kale survive -15 degrees", "CA", -15), ("will kale survive -5 degrees", "US", -20.56),
+        ("will kale survive 12C", "US", 12), ("will kale survive 55 degrees", "GB", 12.78),
+        ("will carrots germinate at 7 degrees", "US", 7), ("will carrots germinate at 45 degrees", "US", 7.22),
+        ("how often do I water tomatoes in a heatwave of 35 degrees", "US", 35), ("can I sow beans when the soil is 12 degrees", "US", 12),
+        ("will leeks stand 5 degrees of frost", "GB", -5), ("will leeks stand 9 degrees of frost", "US", -5),
+        ("will leeks stand 9 degrees below freezing", "US", -5),
     ],
 )
 def test_temperatures(one, text: str, region: str, celsius: float) -> None:
