@@ -5,7 +5,8 @@ from __future__ import annotations
 from bot.request import Quantity
 from bot.understanding.found import Found, Sheet
 from bot.understanding.lexicon import Lexicon
-from bot.understanding.numbers import read_number
+from bot.understanding.numbers import Number, read_number
+from bot.understanding.quantities import inches
 
 _BY = ("x", "by")
 #: What so many plants by so many stand in.
@@ -18,7 +19,7 @@ def find_sizes(sheet: Sheet, lexicon: Lexicon, region: str) -> None:
         first = read_number(sheet, at, lexicon)
         if not first or first.article or sheet.taken[at]:
             continue
-        unit_a = _length_unit(sheet, first.end, lexicon)
+        unit_a = _length_unit(sheet, first, lexicon)
         join = unit_a[0] if unit_a else first.end
         while sheet.word(join) in ("long", "wide", "in", "length"):
             join += 1
@@ -27,7 +28,7 @@ def find_sizes(sheet: Sheet, lexicon: Lexicon, region: str) -> None:
         second = read_number(sheet, join + 1, lexicon)
         if not second or second.article:
             continue
-        unit_b = _length_unit(sheet, second.end, lexicon)
+        unit_b = _length_unit(sheet, second, lexicon)
         weighed = lexicon.unit_trie.longest(sheet.tokens, second.end)
         if weighed and weighed[1].unit in ("kg", "l"):
             continue  # "2 x 500 g" is no bed
@@ -42,13 +43,22 @@ def find_sizes(sheet: Sheet, lexicon: Lexicon, region: str) -> None:
         sheet.mark(Found("size", at, end, pair))
 
 
-def _length_unit(sheet: Sheet, at: int, lexicon: Lexicon) -> tuple[int, float] | None:
+def _length_unit(sheet: Sheet, number: Number, lexicon: Lexicon) -> tuple[int, float] | None:
+    """Return the end and the size of the unit of length after a number; the "in" of "in part shade" is none."""
+    at = number.end
     if sheet.word(at) == "'":
         return at + 1, 0.3048
     hit = lexicon.unit_trie.longest(sheet.tokens, at)
-    if hit and hit[1].unit == "m":
-        return hit[0], hit[1].size
-    return None
+    if hit is None or hit[1].unit != "m":
+        return None
+    if sheet.word(at) == "in" and not inches(sheet, hit[0], number, lexicon) and not _of_a_bed(sheet, hit[0], lexicon):
+        return None
+    return hit[0], hit[1].size
+
+
+def _of_a_bed(sheet: Sheet, at: int, lexicon: Lexicon) -> bool:
+    """Tell whether what was measured follows the size, as in "a 24 x 48 in planter", and no place, as in "in bed 2"."""
+    return sheet.word(at) in lexicon.beside["after_a_bed_in_inches"] and read_number(sheet, at + 1, lexicon) is None
 
 
 def _guess_unit(sheet: Sheet, a: float, b: float, region: str) -> float:

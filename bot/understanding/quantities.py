@@ -75,7 +75,7 @@ def _quantity_at(sheet: Sheet, at: int, lexicon: Lexicon, region: str) -> int | 
     if holder and holder[1].unit in _HOLDERS and sheet.word(holder[0] - 1).endswith("s") and (
             start == 0 or sheet.tokens[start - 1].kind != "number"):
         end, unit = holder  # "4 quart bags" are four bags
-    if sheet.word(end - 1) == "in" and not _inches(sheet, end, number):
+    if sheet.word(end - 1) == "in" and not inches(sheet, end, number, lexicon):
         return None
     if sheet.word(end - 1) == "l" and number.article:
         return None
@@ -128,14 +128,11 @@ def _smaller_unit(sheet: Sheet, end: int, unit: Unit, total: float, lexicon: Lex
     return end, total
 
 
-def _inches(sheet: Sheet, end: int, number: Number) -> bool:
-    """Tell whether "6 in" is inches and not the start of "in the bed"."""
+def inches(sheet: Sheet, end: int, number: Number, lexicon: Lexicon) -> bool:
+    """Tell whether the "in" before `end`, as in "6 in", is inches and not the start of "in the bed"."""
     if sheet.tokens[end - 1].glued:
         return True
-    follows = sheet.word(end)
-    return number.digits and (follows in ("", "apart", "deep", "wide", "high", "tall", "long", "x", "by", "?", ".", ",",
-                                          "of", "spacing")
-                              or sheet.tokens[end].kind == "mark")
+    return number.digits and (sheet.word(end) in lexicon.beside["after_inches"] or sheet.tokens[end].kind == "mark")
 
 
 #: Units of which "row and a half" or "tray of" is no amount by itself.

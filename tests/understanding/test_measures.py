@@ -83,6 +83,10 @@ def test_a_pint_is_the_pint_of_the_place(read, region: str, oracle: pint.Unit) -
         ("add a 4x8 bed", "US", (1.2192, 2.4384)), ("add a 4x8 bed", "GB", (1.2192, 2.4384)),
         ("add a bed 4ft x 8ft", "GB", (1.2192, 2.4384)), ("add a polytunnel 3x6", "GB", (3.0, 6.0)),
         ("add a bed 80 cm by 2 m", "GB", (0.8, 2.0)),
+        ("add a bed 3x20 in part shade", "US", (0.9144, 6.096)), ("add a bed 3x20 in part shade", "GB", (0.9144, 6.096)),
+        ("add a bed 3 ft x 20 in full sun", "US", (0.9144, 6.096)), ("add a bed 1x2 in the tunnel", "GB", (1.0, 2.0)),
+        ("add a bed 4x8 in size", "US", (1.2192, 2.4384)), ("add a 48 in x 96 in bed", "US", (1.2192, 2.4384)),
+        ("add a bed 48 x 96in in part shade", "US", (1.2192, 2.4384)), ("add a bed 48 x 96 in, in the shade", "US", (1.2192, 2.4384)),
     ],
 )
 def test_bed_sizes(one, text: str, region: str, size: tuple[float, float]) -> None:
