@@ -56,6 +56,7 @@ class Almanac:
     shy: set[str]
     seasons: dict[str, tuple[int, int]]
     feasts: Trie
+    elsewhere: dict[str, dict[str, str]]
     region: str = "GB"
     southern: bool = False
 
@@ -77,6 +78,7 @@ def read_almanac(root: Path, lexicon: Lexicon) -> Almanac:
         shy=set(words["shy"]),
         seasons={k: (int(v[0]), int(v[1])) for k, v in words["seasons"].items()},
         feasts=feasts,
+        elsewhere=words["elsewhere"],
     )
 
 

@@ -62,7 +62,7 @@ class BedFinder:
     def find(self, sheet: Sheet) -> None:
         """Mark known beds, then beds that are clearly meant but unknown."""
         for i in range(len(sheet.tokens)):
-            if sheet.taken[i] or sheet.tokens[i].kind == "mark":
+            if sheet.taken[i] or (sheet.tokens[i].kind == "mark" and sheet.word(i) != "#"):
                 continue
             hit = self.trie.longest(sheet.tokens, i) or self.trie.longest(sheet.tokens, i, raw=True)
             if hit and hit[0] == i + 1 and len(sheet.word(i)) == 1 and not self._is_letter(sheet, i):
@@ -84,6 +84,9 @@ class BedFinder:
     def find_unknown(self, sheet: Sheet) -> None:
         """Mark "<word> bed" where no known bed has that name; near misses in spelling are taken."""
         for i, token in enumerate(sheet.tokens):
+            if (token.word == "one" and sheet.free(i - 2, i + 1) and sheet.word(i - 2) == "the" and sheet.word(i - 3) in self.beside["before_beds"]
+                    and sheet.word(i - 1) in self.lexicon.sets["mere_places"] and any(f.kind == "bed" and f.end < i for f in sheet.found)):
+                sheet.mark(Found("unknown_bed", i - 2, i + 1, sheet.said(i - 2, i + 1)))  # "… in the top bed and 3 in the bottom one"
             if token.word not in _BED or sheet.taken[i] or i == 0:
                 continue
             before = sheet.word(i - 1)
@@ -126,11 +129,14 @@ class BedFinder:
                 sheet.word(i - 1) in ("the", "my", "our", "in")
                 or (ordinal(sheet, i) in self.numbered and sheet.word(i - 1) not in ("a", "every", "per", "each"))):
             self._mark_number(sheet, i, i + 2, ordinal(sheet, i) or 0)
-        elif word in ("no", "number", "#"):
+        elif word in ("no", "number", "#", "numbers", "nos"):
             j = i + 2 if sheet.word(i + 1) == "." else i + 1
             number = _small(sheet, j, self.lexicon)
-            if number is not None and (sheet.word(j + 1) == "bed" or sheet.word(i - 1) in self.beside["before_beds"]):
-                self._mark_number(sheet, i, j + 2 if sheet.word(j + 1) == "bed" else j + 1, number)
+            listed = word in ("numbers", "nos") and sheet.word(j + 1) in (",", "and", "&") and _small(sheet, j + 2, self.lexicon) in self.numbered
+            if number is not None and (sheet.word(j + 1) == "bed" or sheet.word(i - 1) in self.beside["before_beds"] or listed):
+                end = j + 2 if sheet.word(j + 1) == "bed" else j + 1
+                self._mark_number(sheet, i, end, number)
+                self._more_numbers(sheet, end)
 
     def _mark_number(self, sheet: Sheet, start: int, end: int, number: int) -> None:
         bed = self.numbered.get(number)
@@ -153,7 +159,7 @@ class BedFinder:
             return
         while sheet.word(at) in (",", "and", "&", "+", "or"):
             j = at + 1
-            while sheet.word(j) in ("and", "&", "bed") or (sheet.word(j) == "in" and sheet.word(at) in ("and", "or")):
+            while sheet.word(j) in ("and", "&", "bed", "#", "no", "number") or (sheet.word(j) == "in" and sheet.word(at) in ("and", "or")):
                 j += 1
             another = _small(sheet, j, self.lexicon)
             follows = sheet.tokens[j + 1] if j + 1 < len(sheet.tokens) else None
@@ -182,6 +188,10 @@ class BedFinder:
             sheet.mark(Found("bed", i, hit[0] + 1, hit[1]))
         elif sheet.word(hit[0]) in ("end", "side") and sheet.word(hit[0] + 1) in _BED:
             sheet.mark(Found("bed", i, hit[0] + 2, hit[1]))
+        elif i == 0 and sheet.word(hit[0]) == ":":
+            sheet.mark(Found("bed", i, hit[0], hit[1]))  # "arch: 10 runners planted"
+        elif sheet.word(hit[0]) == "end" and sheet.word(i - 1) == "the" and sheet.word(i) not in self.lexicon.sets["mere_places"]:
+            sheet.mark(Found("bed", i, hit[0] + 1, hit[1]))  # "in the shady end"
         elif sheet.word(hit[0]) in self.beside["after_short_beds"] and (sheet.word(i - 1) in ("in", "from") or (
                 i > 0 and sheet.tokens[i - 1].kind == "mark" and hit[0] == len(sheet.tokens)
                 and sheet.word(i) not in self.lexicon.sets["mere_places"])
@@ -255,7 +265,7 @@ def _small(sheet: Sheet, at: int, lexicon: Lexicon) -> int | None:
     if value is None:
         number = read_number(sheet, at, lexicon)
         if (number is None or number.article or number.value != int(number.value) or number.vague
-                or sheet.word(at) in ("couple", "pair", "half")):
+                or sheet.word(at) in ("couple", "pair", "brace", "half")):
             return None
         value = number.value
     return int(value) if value == int(value) and 1 <= value <= 999 and len(sheet.word(at)) <= 9 else None

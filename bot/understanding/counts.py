@@ -65,7 +65,7 @@ def _counts(sheet: Sheet, at: int, number: Number, lexicon: Lexicon) -> bool:
     made = follows == "of" and sheet.at(number.end + 1, "product") is not None  # "ate one of chutney"
     alone = before in ("just", "only") or (before == "the" and sheet.word(at - 2) in ("just", "only"))
     closes = number.end >= len(sheet.tokens) or sheet.tokens[number.end].kind == "mark"
-    return (number.value == int(number.value) and (2 <= number.value <= 2000 or (number.value == 1 and (made or (alone and closes))))
+    return (number.value == int(number.value) and (2 <= number.value <= 2000 or (number.value == 1 and (made or (alone and closes) or follows in ("each", "apiece"))))
             and (follows not in lexicon.beside["after_no_counts"] or wee or made) and before not in ("at", "by", "past", "#", "number"))
 
 

@@ -44,6 +44,7 @@ class Marker:
         self.lexicon.domain = set(domain)
         self.lexicon.everyday -= set(foreign)
         self.speller = Speller(self.lexicon, self._vocabulary(words))
+        self.speller.known |= set(self.lexicon.rules["heard_numbers"])  # "bed III"
         self.crops.known = self.speller.known
 
     def _vocabulary(self, words: dict[str, int]) -> dict[str, float]:
@@ -104,7 +105,7 @@ class Marker:
         sheet = Sheet.of(text, tokens)
         for i in range(len(tokens)):
             hit = self.lexicon.traps.longest(tokens, i)
-            if hit:
+            if hit and not _numbered(tokens, hit[0]):
                 sheet.mark(Found("trap", i, hit[0], hit[1]))
         find_sizes(sheet, self.lexicon, region)
         mark_terms(self, sheet)
@@ -232,6 +233,11 @@ def shown_by(found: Found, inner: list[str]) -> tuple[str, list[str]]:
     elif found.kind == "bed" and any(w in ("tunnel", "polytunnel", "greenhouse", "frame") for w in inner):
         beside = ["<cover>"]
     return f"<{kind}>" if kind else "", beside
+
+
+def _numbered(tokens: list[Token], at: int) -> bool:
+    """Tell whether a saying ends in a bed that goes by a number: "water bed 2" is no water bed."""
+    return tokens[at - 1].word == "bed" and at < len(tokens) and tokens[at].kind == "number"
 
 
 def _unnumbered(tokens: list[Token]) -> None:

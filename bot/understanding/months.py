@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import date, timedelta
+
 from bot.understanding.almanac import LEADS, ORDINALS, PARTS, Almanac, Moment, way_of
 from bot.understanding.found import Sheet
 from bot.understanding.numbers import figure
@@ -29,6 +31,8 @@ def named_month(sheet: Sheet, i: int, almanac: Almanac) -> tuple[int, Moment] | 
         n = ORDINALS[word]
         part = (7 * n - 6, 7 * n) if sheet.word(i + 1) == "week" else ((1, 15) if n == 1 else (16, 31))
         i += 2
+    elif word == "last" and sheet.word(i + 1) == "day" and sheet.word(i + 2) == "of":
+        part, i = (31, 31), i + 2
     elif word == "last" and sheet.word(i + 1) == "week" and sheet.word(i + 2) == "of":
         part, i = (25, 31), i + 2
     while part and sheet.word(i) in ("of", "in", "the", "-"):
@@ -100,12 +104,17 @@ def named_season(sheet: Sheet, i: int, almanac: Almanac) -> tuple[int, Moment] |
 
 
 def feast_or_year(sheet: Sheet, i: int, almanac: Almanac) -> tuple[int, Moment] | None:
-    """Read "Christmas", "Easter", "in 2024"."""
+    """Read "Christmas", "Easter", "the day after Easter", "in 2024"."""
+    if sheet.word(i) == "day" and (shift := {"before": -1, "after": 1}.get(sheet.word(i + 1))):
+        at = i + 3 if sheet.word(i + 2) == "the" else i + 2
+        feast = feast_or_year(sheet, at, almanac) if almanac.feasts.longest(sheet.tokens, at) else None
+        return (feast[0], Moment(lambda t, past: _beside(feast[1], shift, t, past))) if feast else None
     hit = almanac.feasts.longest(sheet.tokens, i)
     if hit and sheet.word(i - 1) == "the" and sheet.word(i - 2) in ("is", "s", "was"):
         return None  # "when is the shortest day" asks for it
     if hit:
-        rules = str(hit[1]).split(", ")
+        named = " ".join(sheet.word(k) for k in range(i, hit[0]))
+        rules = str(almanac.elsewhere.get(almanac.region, {}).get(named, hit[1])).split(", ")
         if sheet.word(hit[0]) == "weekend":
             return hit[0] + 1, Moment(lambda t, past: long_weekend(feast_near(t, rules, past)))
         return hit[0], Moment(lambda t, past: single_day(feast_near(t, rules, past)))
@@ -115,3 +124,9 @@ def feast_or_year(sheet: Sheet, i: int, almanac: Almanac) -> tuple[int, Moment] 
         year = int(value)
         return i + 1, Moment(lambda t, past: whole_year(year))
     return None
+
+
+def _beside(feast: Moment, shift: int, today: date, past: bool) -> tuple[date, date] | None:
+    """Return the day before (-1) or after (1) a feast of one day or more."""
+    days = feast.resolve(today, past)
+    return single_day(days[0 if shift < 0 else 1] + timedelta(shift)) if days else None

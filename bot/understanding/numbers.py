@@ -14,7 +14,7 @@ _BIG = {"hundred": 100, "thousand": 1000}
 _OF_WHOLE = ("of", "a", "an", "the")
 _PARTS = {"half": 0.5, "quarter": 0.25, "quarters": 0.25, "third": 1 / 3, "thirds": 1 / 3}
 #: Number words that begin a number of their own and never run on one ("twenty a", "two few").
-_NEW_NUMBERS = ("a", "an", "half", "quarter", "third", "couple", "few", "several", "pair", "dozen")
+_NEW_NUMBERS = ("a", "an", "half", "quarter", "third", "couple", "few", "several", "pair", "brace", "dozen")
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,7 +86,7 @@ def read_number(sheet: Sheet, at: int, lexicon: Lexicon) -> Number | None:
         return _part(sheet, at, 1.0)
     if word == "dozen":
         return _dozens(sheet, at + 1, 1.0)
-    if word in ("couple", "few", "several", "pair"):
+    if word in ("couple", "few", "several", "pair", "brace"):
         return Number(lexicon.numbers[word], _past_of(sheet, at + 1), word in ("few", "several"))
     run = [word]
     i = at + 1
@@ -138,6 +138,8 @@ def _fraction_tail(sheet: Sheet, number: Number, lexicon: Lexicon) -> Number:
     word = sheet.word(i)
     if word == "and" and sheet.word(i + 1) == "a" and sheet.word(i + 2) in _PARTS:
         return Number(value + _PARTS[sheet.word(i + 2)], i + 3)
+    if word == "and" and sheet.word(i + 1) in ("half", "quarter") and sheet.word(i + 2) in lexicon.unit_trie.root:
+        return Number(value + _PARTS[sheet.word(i + 1)], i + 2)  # "two and half kilos"
     if word == "dozen":
         return _dozens(sheet, i + 1, value)
     if word in ("lots", "batches", "groups") and sheet.word(i + 1) == "of":
@@ -151,7 +153,7 @@ def _fraction_tail(sheet: Sheet, number: Number, lexicon: Lexicon) -> Number:
             digits += str(int(lexicon.numbers[sheet.word(j)]))
             j += 1
         return Number(value + float(f"0.{digits}"), j) if digits else number
-    if word in ("quarters", "thirds"):
+    if word in ("quarters", "thirds") or (word == "quarter" and value == 3) or (word == "third" and value == 2 and sheet.word(i + 1) in _OF_WHOLE):
         return _part(sheet, i, value)
     if word == "and" and sheet.word(i + 1) in lexicon.numbers and sheet.word(i + 2) in ("quarter", "quarters", "third", "thirds"):
         return Number(value + lexicon.numbers[sheet.word(i + 1)] * _PARTS[sheet.word(i + 2)], i + 3)  # "two and three quarter pounds"
@@ -164,7 +166,7 @@ def _after_article(sheet: Sheet, at: int, lexicon: Lexicon) -> Number:
         return _part(sheet, at + 1, 1.0)
     if word == "dozen":
         return _dozens(sheet, at + 2, 1.0)
-    if word in ("couple", "few", "pair"):
+    if word in ("couple", "few", "pair", "brace"):
         return Number(lexicon.numbers[word], _past_of(sheet, at + 2), word == "few")
     if word == "score":
         return Number(20.0, _past_of(sheet, at + 2))

@@ -26,10 +26,10 @@ def unit_at(sheet: Sheet, at: int, lexicon: Lexicon) -> tuple[int, Unit] | None:
 
 
 def tells_a_size(sheet: Sheet, found: Found, lexicon: Lexicon) -> bool:
-    """Tell whether an amount says how far apart, how deep, how big or how old: "15 cm apart", "in 30 litre pots", "3 years old"."""
+    """Tell whether an amount says how far apart, how deep, how big, how old or how long: "15 cm apart", "in 30 litre pots", "3 years old", "on a 3 year rotation"."""
     at = found.end + 1 if sheet.word(found.end) == "-" else found.end
     unit, beside = found.value.unit, lexicon.beside
-    return unit == "m" and sheet.word(at) in beside["after_a_size"] or unit == "l" and sheet.word(at) in beside["after_a_filling"] or unit == "day" and sheet.word(at) == "old"
+    return unit == "m" and sheet.word(at) in beside["after_a_size"] or unit == "l" and sheet.word(at) in beside["after_a_filling"] or unit == "day"
 
 
 def mark_quantities(sheet: Sheet, lexicon: Lexicon, region: str) -> None:
@@ -51,7 +51,8 @@ def _quantity_at(sheet: Sheet, at: int, lexicon: Lexicon, region: str) -> int | 
     if minus and not (number.digits or sheet.word(at) == "minus"):
         return None
     value, end, vague = number.value, number.end, number.vague
-    if sheet.word(end) in ("-", "or", "to") and not number.article:
+    spanned = sheet.word(end) == "and" and sheet.word(start - 1) == "between"  # "between 2 and 3 kilos"
+    if (sheet.word(end) in ("-", "or", "to") or spanned) and not number.article:
         other = read_number(sheet, end + 1, lexicon)
         if other and not other.article and other.digits == number.digits and other.value > value and unit_at(sheet, other.end, lexicon):
             value, end, vague = (value + other.value) / 2, other.end, True
@@ -125,6 +126,10 @@ def _smaller_unit(sheet: Sheet, end: int, unit: Unit, total: float, lexicon: Lex
     closes = number.end >= len(sheet.tokens) or sheet.tokens[number.end].kind == "mark" or sheet.at(number.end, "bed", "date") is not None
     if unit == pound and at == end and number.digits and closes and number.value < pound.size / ounce.size and sheet.word(number.end) not in ("/", "-"):
         return number.end, total + number.value * ounce.size
+    glued = at == end and sheet.tokens[at].glued and sheet.tokens[at - 1].glued
+    if (unit == lexicon.units["kg"] and at == end and number.digits and 50 <= number.value < 1000 and hit is None
+            and (glued or closes or sheet.word(number.end) == "of")):
+        return number.end, total + number.value * lexicon.units["g"].size  # "one kilo 200 of peas", "1kg200"
     return end, total
 
 
@@ -135,6 +140,8 @@ def inches(sheet: Sheet, end: int, number: Number, lexicon: Lexicon) -> bool:
     return number.digits and (sheet.word(end) in lexicon.beside["after_inches"] or sheet.tokens[end].kind == "mark")
 
 
+#: What may stand before what it holds with no "of": "pulled bunch beetroots".
+_BARE = (*_HOLDERS, "bunch", "handful", "punnet")
 #: Units of which "row and a half" or "tray of" is no amount by itself.
 _LENGTHS_AND_TIMES = ("day", "percent", "m", "m2")
 
@@ -149,7 +156,11 @@ def _bare_unit(sheet: Sheet, at: int, lexicon: Lexicon, region: str) -> int | No
         sheet.mark(Found("qty", at, hit[0] + 3,
                          Quantity(round(1.5 * size, 6), hit[1].unit, sheet.said(at, hit[0] + 3))))
         return hit[0] + 3
-    if hit is None or (sheet.word(hit[0]) != "of" and before != "another"):
+    if hit is not None and sheet.word(hit[0]) == "full" and sheet.word(hit[0] + 1) == "of":
+        hit = hit[0] + 1, hit[1]  # "ice cream tub full of raspberries"
+    bare = (hit is not None and hit[1].unit in _BARE and before in lexicon.told and not sheet.word(hit[0] - 1).endswith("s")
+            and sheet.at(hit[0], "crop", "variety") is not None)  # "pulled bunch beetroots"
+    if hit is None or (sheet.word(hit[0]) != "of" and before != "another" and not bare):
         return None
     if (hit[1].unit in _LENGTHS_AND_TIMES
             or before in ("many", "much", "each", "per", "every", "which", "what", "the")):

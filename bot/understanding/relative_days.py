@@ -46,6 +46,8 @@ def plain_words(sheet: Sheet, i: int, almanac: Almanac) -> tuple[int, Moment] | 
     if word == "tomorrow":
         end = i + (2 if after in _PARTS_OF_DAY else 1)
         return end, Moment(lambda t, past: single_day(t + timedelta(1)))
+    if word == "this" and after == "time" and third == "last" and sheet.word(i + 3) == "week":
+        return i + 4, Moment(lambda t, past: single_day(t - timedelta(7)))
     if word == "last" and after in ("night", "evening"):
         return i + 2, Moment(lambda t, past: single_day(t - timedelta(1)))
     if word == "overnight" and after == "last":
@@ -157,7 +159,7 @@ def _day_meant(sheet: Sheet, i: int, almanac: Almanac) -> bool:
         return True
     told = almanac.lexicon.told
     opens = i == 0 or sheet.tokens[i - 1].kind == "mark"
-    ends = i + 1 >= len(sheet.tokens) or sheet.tokens[i + 1].kind == "mark" or sheet.at(i + 1, *_NAMED) is not None
+    ends = i + 1 >= len(sheet.tokens) or sheet.tokens[i + 1].kind == "mark" or sheet.at(i + 1, *_NAMED) is not None or (opens and sheet.tokens[i + 1].kind == "number")
     amount = before in almanac.lexicon.unit_trie.words and read_number(sheet, i - 2, almanac.lexicon) is not None
     named = sheet.at(i - 1, *_NAMED) is not None or amount or before in told or before in _DONE_WITH
     return (opens and (ends or after in told)) or (named and ends)
@@ -201,7 +203,8 @@ def ago(sheet: Sheet, i: int, almanac: Almanac) -> tuple[int, Moment] | None:
     weeks_before = None if lead or months or unit in ("day", "days", "night", "nights") else _before_a_day(sheet, back, days, almanac)
     if weeks_before is not None:
         return weeks_before
-    if sheet.word(back) in ("ago", "back"):
+    closes = back + 1 >= len(sheet.tokens) or sheet.tokens[back + 1].kind == "mark"
+    if sheet.word(back) in ("ago", "back") or (sheet.word(back) == "since" and closes and number is not None):
         if sheet.word(back) == "back" and lead:
             return None
         return back + 1, Moment(lambda t, past: single_day(days_back(t, days, -months)))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 from typing import TYPE_CHECKING
 
@@ -10,7 +11,7 @@ from bot.understanding.counts import count_of_made
 from bot.understanding.dates import resolve
 from bot.understanding.each import repeated, said_of_each
 from bot.understanding.found import Found, Sheet
-from bot.understanding.quantities import like_before
+from bot.understanding.quantities import like_before, tells_a_size
 from bot.understanding.slots import beside_it, one_of
 
 if TYPE_CHECKING:
@@ -25,6 +26,8 @@ def several(reader: Understander, request: Request, clause: Clause, sheet: Sheet
     inside = sorted((f for f in sheet.found if clause.start <= f.start < clause.end and f.kind in ("crop", "variety", "stranger", "qty", "bed", "product", "date")),
                     key=lambda f: f.start)
     beds, amounts, days = ([f for f in inside if f.kind == kind] for kind in ("bed", "qty", "date"))
+    if request.intent in reader.rules["counted"]:
+        amounts = [f for f in amounts if not tells_a_size(sheet, f, reader.lexicon)]  # "15 cm spacing"
     if len(beds) > 1 and len(amounts) < 2 and any(sheet.word(i) == "each" for i in range(clause.start, clause.end)) and len(things(sheet, inside, reader.lexicon)) < 2:
         return [request.with_(beds=(bed.value,)) for bed in beds]  # "2 lettuces each from bed 1 and bed 3"
     items = _once(things(sheet, inside, reader.lexicon), amounts)
@@ -33,6 +36,8 @@ def several(reader: Understander, request: Request, clause: Clause, sheet: Sheet
             return [request.with_(beds=(bed.value,), quantities=(amount.value,)) for amount, bed in zip(amounts, beds, strict=True)]
         if _by_turns(amounts, days) and len(beds) < 2:  # "2 punnets on Monday, 3 on Tuesday"
             return [request.with_(when=resolve(day, sheet, today, True), quantities=(amount.value,)) for amount, day in zip(amounts, days, strict=True)]
+    if len(items) == 1 and len(amounts) < 2 and len(days) == 2 and len(beds) < 2 and {sheet.word(i) for i in range(days[0].end, days[1].start)} <= _AGAIN:
+        return [request.with_(when=resolve(day, sheet, today, True)) for day in days]  # "on the 21st of May and again on the 11th of June"
     made_of = [(f.start, hit) for f in items if f.kind == "product" and (hit := count_of_made(sheet, f.start, reader.lexicon))]
     amounts = sorted([*amounts, *(Found("qty", hit[0], start - 1, hit[1]) for start, hit in made_of)], key=lambda f: f.start)
     if len(beds) == len(items) > 1 and any(sheet.word(i) == "respectively" for i in range(clause.start, clause.end)):
@@ -47,18 +52,20 @@ def several(reader: Understander, request: Request, clause: Clause, sheet: Sheet
     each = len(request.quantities) == 1 and len(items) > 1 and items is not beds and said_of_each(sheet, clause.start, clause.end, reader.lexicon)
     if each and len(request.crops) > 1 and len(days) < 2 and not retold and not _open(request, items):
         return [repeated(request)]
-    between = items is not beds and len(amounts) == 1 and _of_a_later(amounts[0], items, sheet)
+    between = items is not beds and len(items) > 1 == len(amounts) and not each and (_of_a_later(amounts[0], items, sheet) or _of_the_first(amounts[0], items, sheet))
     plain = len(places) < 2 and counted < 2 and len(days) < 2 and not retold and not _open(request, items) and not each and not between
     if len(items) < 2 or (items is beds and not retold) or plain:
         return [request]
-    lead = between or (bool(amounts) and amounts[0].start < items[0].start)
+    lead = (between and amounts[0].start != items[0].end) or (bool(amounts) and amounts[0].start < items[0].start)
     made: list[Request] = []
     for n, item in enumerate(items):
         low = items[n - 1].end if n else clause.start
         high = items[n + 1].start if n + 1 < len(items) else clause.end
         before, after = [f for f in amounts if low <= f.start < item.start], [f for f in amounts if item.end <= f.start < high]
+        turns = len(amounts) == len(items) > 1 and items is not beds and low <= amounts[n].start < high  # "leeks, one row, and a row of kale"
         both = len(before) > 1 and request.intent == "log_preserve" and before[-1].value.unit == "kg" != before[-2].value.unit
         mine = (before[-2 if both else -1:] if lead else after[:1]) if len(amounts) > 1 or counted > 1 or retold or between else amounts[:1]
+        mine = mine or ([amounts[n]] if turns and not each else [])
         leads = bool(beds) and items is not beds and beds[0].start < items[0].start and _by_turns(beds, items)  # "bed 1 carrots, bed 3 beetroot"
         shared = beds[:1] if len(places) == 1 == len(beds) and (not retold or beds[0].start < items[0].start) else []
         near = [item] if items is beds else [beds[n]] if leads else [f for f in places if item.end <= f.start < high] or shared
@@ -70,11 +77,26 @@ def several(reader: Understander, request: Request, clause: Clause, sheet: Sheet
         own = request.with_(quantities=request.quantities if each else tuple(measured), beds=tuple(f.value for f in near) or (request.beds if not beds else ()))
         if roofs and len(places) > 1:
             own = own.with_(cover=told_place.get("cover"), unknown_bed=told_place.get("unknown_bed"), beds=() if told_place and not near else own.beds)
-        day = next((f for f in days if item.end <= f.start < high), None) if len(days) > 1 else None
+        dated = items is not beds and len(days) > 1 and days[0].start < items[0].start and _by_turns(days, items)  # "Monday: 1 kg of peas, Tuesday: 2 kg of beans"
+        day = days[n] if dated else next((f for f in days if item.end <= f.start < high), None) if len(days) > 1 else None
         if day is not None:
             own = own.with_(when=resolve(day, sheet, today, True))
         made.append(own if items is beds else _of_item(request, own, item, items, sheet))
     return made
+
+
+def led_by_beds(sheet: Sheet, parts: list[Clause]) -> list[Clause]:
+    """Give the bed that ends a clause to the next where every thing follows its bed: "bed 1 carrots sown, bed 2 | beetroot sown"."""
+    done: list[Clause] = []
+    for part in parts:
+        last = done[-1] if done else None
+        said = [f for f in sheet.found_in_order() if last is not None and last.start <= f.start < last.end and f.kind in ("bed", "crop", "variety")]
+        beds, crops = [f for f in said if f.kind == "bed"], [f for f in said if f.kind != "bed"]
+        if last is not None and crops and _by_turns(beds[:-1], crops) and said[0] is beds[0] and said[-1] is beds[-1] and beds[-1].end == part.start:
+            done[-1] = replace(last, end=beds[-1].start)
+            part = replace(part, start=beds[-1].start)
+        done.append(part)
+    return done
 
 
 def _of_each_span(reader: Understander, request: Request, clause: Clause, sheet: Sheet, today: date) -> list[Request]:
@@ -86,6 +108,8 @@ def _of_each_span(reader: Understander, request: Request, clause: Clause, sheet:
     return [request.with_(when=resolve(span, sheet, today, True)) for span in spans]
 
 
+#: What may stand between two days of the same deed.
+_AGAIN = frozenset((",", "and", "&", "again", "also", "then", "on", "the"))
 #: So many words may join two spans: ", and in".
 _JOINED = 3
 
@@ -106,6 +130,13 @@ def _of_a_later(amount: Found, items: list[Found], sheet: Sheet) -> bool:
     stands_before = any(item.start - amount.end in (0, 1) for item in items[1:])
     behind = any(item.end == amount.start or (amount.start - item.end == 1 and sheet.tokens[item.end].kind == "mark") for item in items)
     return len(crops) > 1 and items[0].end <= amount.start and stands_before and not behind and all(item.kind != "product" for item in items)
+
+
+def _of_the_first(amount: Found, items: list[Found], sheet: Sheet) -> bool:
+    """Tell whether the one amount of a list is of its first name alone: "11 lettuces and some radish", "pak choi half a tray, and celtuce"."""
+    some = amount.end <= items[0].start and any(sheet.word(item.start - 1) in ("some", "any") for item in items[1:])
+    own = amount.start == items[0].end and sheet.word(amount.end) in (",", "and") and items[1].start >= amount.end
+    return len({str(item.value) for item in items}) > 1 and (some or own)
 
 
 def _by_turns(amounts: list[Found], beds: list[Found]) -> bool:
@@ -129,6 +160,9 @@ def things(sheet: Sheet, inside: list[Found], lexicon: Lexicon) -> list[Found]:
     """Return what a list of records names: its crops, and its products that stand beside no crop ("a jar of passata", not "a jar of dried beans")."""
     crops = [f for f in inside if (f.kind in ("crop", "stranger") or (f.kind == "variety" and f.value)) and not beside_it(sheet, f, lexicon)]
     made = [f for f in inside if f.kind == "product" and not any(_beside(sheet, f, c) or _done_to(sheet, f, c, inside) for c in crops)]
+    amounts = [f for f in inside if f.kind == "qty"]
+    if made and crops and len(amounts) == len(crops) and made[0].end <= min(f.start for f in (*amounts, *crops)):
+        made = made[1:]  # "jam done: 9 jars strawberry, 4 jars gooseberry"
     return sorted([*crops, *made], key=lambda f: f.start)
 
 

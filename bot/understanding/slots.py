@@ -38,7 +38,18 @@ def next_to(sheet: Sheet, place: Found, lexicon: Lexicon) -> bool:
     at = place.start - 1
     while sheet.word(at) in ("the", "my", "our", "some", "those"):
         at -= 1
-    return sheet.word(at) in lexicon.beside["next_to"] or (sheet.word(at) == "to" and sheet.word(at - 1) in ("next", "close"))
+    return (sheet.word(at) in lexicon.beside["next_to"] or (sheet.word(at) == "to" and sheet.word(at - 1) in ("next", "close"))
+            or (sheet.word(at) == "of" and sheet.word(at - 1) == "front"))
+
+
+def not_there(sheet: Sheet, bed: Found, lexicon: Lexicon) -> bool:
+    """Tell whether a bed is named for what will stand there later, or was not taken: "in the frame for bed 2", "for planting in bed 2", "instead of bed 1"."""
+    at = bed.start - 1
+    while sheet.word(at) in ("the", "my", "our", "in", "into", "out", "on"):
+        at -= 1
+    before = sheet.word(at - 1)
+    return (sheet.word(at) == "for" or (sheet.word(at) in lexicon.beside["to_come"] and before in ("for", "to", "be", "later"))
+            or (sheet.word(at) == "of" and before == "instead") or (sheet.word(at) == "than" and before == "rather"))
 
 
 def only_compares(sheet: Sheet, crop: Found) -> bool:

@@ -73,7 +73,7 @@ def _mending(sheet: Sheet, start: int, lexicon: Lexicon) -> int | None:
     """Return the token after the words that put something right, where only a bed, a day and small words stand before them."""
     i, taken_back = start, False
     while i < len(sheet.tokens):
-        hit = lexicon.follow["mended"].longest(sheet.tokens, i)
+        hit = lexicon.follow["mended"].longest(sheet.tokens, i) if sheet.at(i, "bed", "unknown_bed") is None else None  # "from no 3"
         passed = sheet.at(i, "bed", "unknown_bed", "date") if not taken_back else None
         if hit is None and passed is None and sheet.tokens[i].kind != "mark" and (taken_back or sheet.word(i) not in _BEFORE_A_PLACE):
             break

@@ -17,6 +17,9 @@ _QUOTES = str.maketrans({"\u2018": "'", "\u2019": "'", "\u02bc": "'", "`": "'", 
                          "\u201d": '"', "\u2013": "-", "\u2014": " - ", "\u2212": "-", "\u2026": "... ", "\u00d7": "x",
                          "\u00a0": " ", "\u00ba": "\u00b0"})
 _FRACTION = re.compile(r"(\d*)\s?([\u00bc-\u00be\u2150-\u215e])")
+#: The point of "bed no. 3" and "no.3", and of a day such as "04.06." that begins with a nought: none of them ends a sentence.
+_NUMBER_POINT = re.compile(r"\b((?:beds?|plots?) ?(?:no|nr|nos))\.\s*(?=\d)|\b(no|nr|nos)\.(?=\d)", re.IGNORECASE)
+_DOTTED_DAY = re.compile(r"(?<![\d.,])(0[1-9]|[12]\d|3[01])\.(0[1-9])\.(?!\d)|(?<![\d.,])(0[1-9])\.(0[1-9]|1[0-2])\.(?!\d)")
 _LETTER_RUN = re.compile(r"([a-z])\1{3,}", re.IGNORECASE)
 _TOKEN = re.compile(
     r"""
@@ -50,7 +53,7 @@ class Token:
 def clean(text: str) -> str:
     """Return the message in plain characters on one or more lines: no control characters, tags, emoji or odd quotes.
 
-    Vulgar fractions become decimals ("2½" is "2.5"). At most KEEP characters are looked at.
+    Vulgar fractions become decimals ("2½" is "2.5"), the day "04.06." becomes "04/06". At most KEEP characters are looked at.
     """
     text = html.unescape(text[:KEEP]).translate(_QUOTES)
     text = _FRACTION.sub(_decimal, text)
@@ -64,6 +67,8 @@ def clean(text: str) -> str:
         group = unicodedata.category(char)
         kept.append(" " if group[0] == "C" or group in ("So", "Sk", "Mn") else char)
     text = _LETTER_RUN.sub(r"\1\1", "".join(kept))
+    text = _NUMBER_POINT.sub(lambda m: f"{m[1] or m[2]} ", text)
+    text = _DOTTED_DAY.sub(lambda m: f"{m[1] or m[3]}/{m[2] or m[4]}", text)
     text = re.sub(r"[^\S\n]+", " ", text)
     return re.sub(r"\s*\n\s*", "\n", text).strip()
 

@@ -54,6 +54,13 @@ D = date
         ("sowed carrots bed 1 mon", D(2026, 6, 15), D(2026, 6, 15)),
         ("sat picked 2 kg of peas", D(2026, 6, 13), D(2026, 6, 13)),
         ("picked 3 lettuces sat and sun", D(2026, 6, 13), D(2026, 6, 14)),
+        ("planted leeks 4 days since", D(2026, 6, 13), D(2026, 6, 13)),
+        ("sowed carrots this time last week", D(2026, 6, 10), D(2026, 6, 10)),
+        ("sowed carrots 04.06.", D(2026, 6, 4), D(2026, 6, 4)),
+        ("sat 2kg peas picked", D(2026, 6, 13), D(2026, 6, 13)),
+        ("sowed peas on the last day of may", D(2026, 5, 31), D(2026, 5, 31)),
+        ("sowed carrots the day after the bank holiday", D(2026, 5, 26), D(2026, 5, 26)),
+        ("sowed carrots the day before Good Friday", D(2026, 4, 2), D(2026, 4, 2)),
         ("sowed carrots on Good Friday", D(2026, 4, 3), D(2026, 4, 3)),
         ("sowed carrots at the bank holiday weekend", D(2026, 5, 23), D(2026, 5, 25)),
     ],
@@ -74,6 +81,11 @@ def test_words_that_are_no_dates(read, text: str) -> None:
 def test_figures_are_read_as_the_place_writes_them(one) -> None:
     assert one("sowed carrots on 4/5/26", region="GB").when.start == D(2026, 5, 4)
     assert one("sowed carrots on 4/5/26", region="US").when.start == D(2026, 4, 5)
+
+
+def test_a_feast_falls_where_the_place_keeps_it(one) -> None:
+    assert one("planted 4 tomatoes on mothers day", region="US").when.start == D(2026, 5, 10)
+    assert one("planted 4 tomatoes on mothers day", region="GB").when.start == D(2026, 3, 15)
 
 
 def test_figures_after_a_bed_are_a_day(one) -> None:

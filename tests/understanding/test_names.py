@@ -24,7 +24,8 @@ from tests.language.rows import DEMO
         ("when do I sow corriander", "coriander"), ("when do i sow brocoli", "broccoli-calabrese"),
         ("when do I sow calliflower", "cauliflower"), ("when do I sow peas please", "pea"),
         ("when do I sow runner beans", "runner-bean"), ("when do I sow sweet corn", "sweetcorn"), ("when do I sow paprika", "pepper-sweet"),
-        ("when do I sow springonions", "spring-onion"), ("when do I sow mange tout", "pea-sugar"),
+        ("when do I sow springonions", "spring-onion"), ("when do I sow cavolo", "kale-black"),
+        ("when do I sow cherry toms", "tomato"), ("when do I sow mange tout", "pea-sugar"),
     ],
 )
 def test_names_of_many_regions_and_spellings(one, text: str, crop: str) -> None:
@@ -136,6 +137,10 @@ def test_a_plant_whose_name_holds_a_crops_is_not_taken_for_it(one, text: str) ->
     ("picked 3 lb of runners off the arch this morning", ("bed-2",)), ("what fits the shady one", ("bed-4",)),
     ("sowed peas in bed 1 and bed 2", ("bed-1", "bed-2")),
     ("planted lettuces 12 in bed to on sunday", ("bed-2",)), ("100 onion sets in no. 1 bed", ("bed-1",)),
+    ("put the leeks out in numbers 1 and 3", ("bed-1", "bed-3")), ("sowed beets in #2 and #3", ("bed-2", "bed-3")),
+    ("sowed kale bed no.3", ("bed-3",)), ("sowed 2 rows of kale, Bed No. 3", ("bed-3",)), ("planted 6 kale in bed IV", ("bed-4",)),
+    ("Bed III is in carrots, sown today", ("bed-3",)), ("the arch has 16 french beans in it, planted today", ("bed-2",)),
+    ("sowed turnips in the shady end at last", ("bed-4",)), ("dug 2 kg of spuds from no 3", ("bed-3",)), ("arch: 10 runner beans planted", ("bed-2",)),
     ("from 2 picked 400g french beans", ("bed-2",)), ("did I put the swedes in 3 or in 4", ("bed-3", "bed-4")),
 ])
 def test_a_bed_put_right_or_half_named(one, text: str, beds: tuple[str, ...]) -> None:
@@ -236,7 +241,10 @@ def test_peas_and_beans_are_told_one_by_one_and_asked_of_together(read) -> None:
 
 @pytest.mark.parametrize(("text", "beds"), [
     ("sowed lettuce beside the tunnel", ()), ("sowed peas in bed 3 next to the tunnel", ("bed-3",)), ("planted garlic under the arch", ("bed-2",)),
-    ("moved three leeks out of the frame and into the shady bed", ("bed-4",)), ("note: rats near the tunnel", ("tunnel",)),
+    ("moved three leeks out of the frame and into the shady bed", ("bed-4",)), ("planted strawberries in front of the wall bed", ()),
+    ("sowed 3 trays of kale in the frame for bed 2 later on", ("frame",)), ("sowed carrots in bed 2 instead of bed 1", ("bed-2",)),
+    ("sowed 12 fennel in the frame for planting in bed 2", ("frame",)), ("planted 12 kale for bed 2", ("bed-2",)),
+    ("moved the 8 celery outta the tunnel and into bed 3", ("bed-3",)), ("note: rats near the tunnel", ("tunnel",)),
 ])
 def test_a_bed_that_something_stands_next_to_or_came_out_of_is_not_where_it_stands(one, text: str, beds: tuple[str, ...]) -> None:
     assert one(text).beds == beds
@@ -245,3 +253,8 @@ def test_a_bed_that_something_stands_next_to_or_came_out_of_is_not_where_it_stan
 @pytest.mark.parametrize(("text", "beds"), [("fed it too", ("bed-2",)), ("fed the other beds", ()), ("feed the other beds too", ()), ("limed another bed", ())])
 def test_the_other_beds_are_not_the_one_spoken_of(one, read, text: str, beds: tuple[str, ...]) -> None:
     assert one(text, memory=Memory(requests=read("mulched bed 2").requests)).beds == beds
+
+
+def test_the_bottom_one_is_not_the_bed_named_before(read) -> None:
+    told = read("planted 5 leeks in the top bed and 3 pumpkins in the bottom one").requests
+    assert [(r.beds, r.unknown_bed) for r in told] == [(("bed-1",), None), ((), "the bottom one")]
