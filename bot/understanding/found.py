@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 from bot.understanding.text import Token
 
 if TYPE_CHECKING:
-    from bot.understanding.glance import SeenByAll
+    from bot.understanding.glance import Seen
 
 
 @dataclass(slots=True)
@@ -35,7 +35,7 @@ class Sheet:
     tokens: list[Token]
     found: list[Found]
     taken: list[bool]
-    seen: SeenByAll | None = None
+    seen: Seen | None = None
 
     @classmethod
     def of(cls, text: str, tokens: list[Token]) -> Sheet:

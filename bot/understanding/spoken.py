@@ -46,6 +46,13 @@ class Spoken(Shape):
     messages: list[Exchange | Said] = Field(min_length=1)
 
 
+class Hurtful(Shape):
+    """One file of messages by one hand in which something can hurt: each names the answer it needs, as "alarm:poison", or "safe"."""
+
+    source: list[str] = Field(min_length=1)
+    messages: list[dict[str, str]] = Field(min_length=1)
+
+
 @dataclass(frozen=True, slots=True)
 class Message:
     """One message: (intent, text) of each of its parts, in order, the texts in plain characters; `after` is the part said last before it."""
@@ -95,6 +102,12 @@ def load_spoken(root: Path, intents: Collection[str]) -> list[Message]:
     if faults:
         raise KnowledgeError(faults)
     return found
+
+
+def load_dangers(root: Path) -> list[tuple[str, str]]:
+    """Read every message in which something can hurt, as (the answer it needs, text), in file order."""
+    return [(name, text) for path in sorted((root / "dangers").glob("*.yaml"))
+            for row in Hurtful.model_validate(read_yaml(path, root)).messages for name, text in row.items()]
 
 
 @dataclass(frozen=True, slots=True)

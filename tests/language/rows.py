@@ -31,6 +31,8 @@ DEMO = PlotNames(
 )
 _ALIKE = {"plant": "count", "seed": "count", "head": "count", "bulb": "count", "clove": "count", "cob": "count", "stick": "count",
           "fruit": "count", "pod": "count", "spear": "count"}
+#: Beside something else these need no answer, and hands differ in whether they call them a part: they count for nothing there.
+_PLEASANT = ("greeting", "thanks")
 
 
 @dataclass(frozen=True)
@@ -114,8 +116,8 @@ def score(row: Row, reading: Reading) -> Score:
     if asked and not got:
         offered = reading.asked.choices if reading.asked else ()
         return Score(False, got=("asked", *(c.label for c in offered)), asked=True)
-    want_parts = _spread_wants(wants)
-    got_parts = _spread_requests(got, want_parts)
+    want_parts = _spread_wants([w for w in wants if w["intent"] not in _PLEASANT] or wants)
+    got_parts = _spread_requests([r for r in got if r.intent not in _PLEASANT] or got, want_parts)
     want_names = [w["intent"] for w in want_parts]
     got_names = [g.intent for g in got_parts]
     right = len(want_names) == len(got_names) and all(

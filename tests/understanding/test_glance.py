@@ -12,7 +12,7 @@ import pytest
 from bot.handlers.context import Memory
 from bot.understanding import PlotNames, Understander
 from bot.understanding.found import Sheet
-from bot.understanding.glance import MOST, Glance, Glances, SeenByAll, load, save, words_at
+from bot.understanding.glance import MOST, SAFE, Glance, Place, Seen, load, places_of, save
 from bot.understanding.text import clean
 
 NAMES = PlotNames(beds={"bed-1": ("Bed 1",), "bed-3": ("Bed 3",)})
@@ -22,7 +22,7 @@ def _sheet(reader: Understander, text: str) -> Sheet:
     return reader.sheet(clean(text), NAMES, "GB")[0]
 
 
-def _look(reader: Understander, text: str) -> tuple[Sheet, SeenByAll]:
+def _look(reader: Understander, text: str) -> tuple[Sheet, Seen]:
     sheet = _sheet(reader, text)
     seen = reader.look(sheet)
     assert seen is not None, "what was learned is not of the intents there are: python -m bot.understanding.learn --glance"
@@ -52,9 +52,23 @@ def test_any_message_can_be_looked_at(reader: Understander, text: str) -> None:
     assert not seen.odds(9000, 9001).any()
 
 
-def test_a_slot_stands_in_one_place_and_its_kind_comes_first(reader: Understander) -> None:
-    sheet = _sheet(reader, "picked 2 kg of runner beans from bed 3")
-    assert [words[0] for _, words in words_at(sheet)] == ["picked", "<qty>", "of", "<crop>", "from", "<bed>"]
+def test_a_slot_stands_in_one_place_with_its_words_and_its_marks(reader: Understander) -> None:
+    places = places_of(_sheet(reader, "picked 2 kg of runner beans from bed 3"))
+    assert [place.words for place in places] == ["picked", "2 kg", "of", "runner beans", "from", "bed 3"]
+    assert [place.marks for place in places] == [(), ("<qty>", "<kg>"), (), ("<crop>",), (), ("<bed>",)]
+
+
+@pytest.mark.parametrize(("text", "answer"), [
+    ("the toddler has been sucking on foxglove flowers", "alarm:poison"),
+    ("my little girl has eaten some laburnum pods", "alarm:poison"),
+    ("bottled the runner beans an hour in the big pan, how long do they keep", "safety:low-acid-done"),
+    ("slugs ate all the lettuces last night", ""),
+    ("picked 2 kg of runner beans and had them for tea", ""),
+])
+def test_what_hurts_is_told_from_what_only_sounds_like_it(reader: Understander, text: str, answer: str) -> None:
+    sheet, seen = _look(reader, text)
+    assert reader.hurts(sheet)[0] == answer
+    assert sum(chance for _, chance in seen.hurts()) == pytest.approx(1.0, abs=1e-3)
 
 
 def test_what_was_learned_is_kept_and_refused_for_other_intents(reader: Understander, tmp_path: Path) -> None:
@@ -64,7 +78,7 @@ def test_what_was_learned_is_kept_and_refused_for_other_intents(reader: Understa
     sheet = _sheet(reader, "when do I sow leeks")
     kept = load(path, reader.glance.intents)
     assert kept is not None
-    assert np.allclose(kept.look(sheet, reader.lexicon).odds(0, 5), reader.glance.look(sheet, reader.lexicon).odds(0, 5))
+    assert np.allclose(kept.look(sheet).odds(0, 5), reader.glance.look(sheet).odds(0, 5), atol=0.02)
     assert load(path, reader.glance.intents[:-1]) is None
     path.write_bytes(path.read_bytes()[:200])
     assert load(path, reader.glance.intents) is None
@@ -76,33 +90,24 @@ def test_without_it_messages_are_still_read(reader: Understander, monkeypatch: p
     assert [r.intent for r in reading.requests] == ["spacing"]
 
 
-def test_several_are_believed_in_the_mean(reader: Understander) -> None:
-    assert reader.glance is not None and len(reader.glance.each) > 1
-    sheet = _sheet(reader, "how deep do broad beans go")
-    one, two = (Glances((glance,)).look(sheet, reader.lexicon).odds(0, 6) for glance in reader.glance.each[:2])
-    mean = Glances(reader.glance.each[:2]).look(sheet, reader.lexicon).odds(0, 6)
-    assert not np.allclose(one, two) and np.exp(mean).sum() == pytest.approx(1.0, abs=1e-3)
-    assert np.allclose(mean - (one + two) / 2, (mean - (one + two) / 2)[0], atol=1e-4)
-    assert len(reader.glance.look(_sheet(reader, "picked beans and " * 40), reader.lexicon).each) == 1
-
-
 def test_reading_runs_through_the_layers_that_were_learned(reader: Understander) -> None:
     """The layers in numpy give what PyTorch gives for them: an outside check, where the `learn` extra is installed."""
     torch = pytest.importorskip("torch")
     from bot.understanding import glance_school as school
+    from bot.understanding.pieces import Pieces
 
     torch.manual_seed(3)
-    sheet = _sheet(reader, "pulled the onions from bed 3, can kale follow them?")
-    row = school._Row([words for _, words in words_at(sheet)], [(0, 0, 4)], [])
-    words = school._Words([row] * 4, reader.marker)
-    net = school._Net(len(words.index), 7).eval()
-    for layer in net.layers:
-        torch.nn.init.normal_(layer.apart)
-    glance: Glance = school._kept(net, list("abcdefg"), words.index)
-    ids, heft, starts = school._ids([row], len(row.words), words)
+    places = [Place(0, "pulled"), Place(1, "onions", ("<crop>",)), Place(2, "from"), Place(3, "bed 3", ("<bed>", "<num>")), Place(5, "?")]
+    pieces, marks = Pieces(["[PAD]", "[UNK]", "[MASK]", "[CLS]", "[SEP]", "pull", "##ed", "onions", "from", "bed", "3", "?"]), {"<crop>": 0, "<bed>": 1}
+    net = school._Net(len(pieces.names), 48, 2, len(marks), 7, 3).eval()
+    step = school._numbers([school._Row(places, [], [])], pieces, marks)
     with torch.no_grad():
-        x: Any = net.look(torch.tensor(ids), torch.tensor(starts), torch.tensor(heft), torch.ones(1, len(row.words), dtype=torch.bool))
-        wanted = net.odds(x, torch.tensor([0]), torch.tensor([0]), torch.tensor([len(row.words)])).log_softmax(-1)[0].numpy()
+        x: Any = net.look(step)
+        one, first, last = torch.tensor([0]), torch.tensor([0]), torch.tensor([4])
+        wanted = net.odds(x, one, first, last, net.gate, net.out).log_softmax(-1)[0].numpy()
+        hurts = net.odds(x, one, first, torch.tensor([5]), net.danger_gate, net.danger).softmax(-1)[0].numpy()
         begins = net.begin(x).squeeze().numpy()
-    seen = glance.look(words_at(sheet), reader.lexicon)
-    assert np.allclose(seen.odds(0, len(sheet.tokens)), wanted, atol=0.02) and np.allclose(seen.begins, begins, atol=0.02)
+    glance: Glance = school._kept(net, list("abcdefg"), [SAFE, "alarm:a", "hazard:b"], marks, pieces)
+    seen = glance.see(places)
+    assert np.allclose(seen.odds(0, 5), wanted, atol=0.02) and np.allclose(seen.begins, begins, atol=0.02)
+    assert np.allclose([dict(seen.hurts())[name] for name in glance.dangers], hurts, atol=0.02)
