@@ -140,24 +140,25 @@ def take_turn(house: House, plot: Plot, preview: Preview, memory: Memory, text: 
     if len(text) > LONGEST:
         request, reply = Request("none", text=text[:200]), Reply(TOO_LONG)
         return Turn(text, (request,), (reply,), _remember(memory, (request,), (reply,), moment.now))
-    return _minding(_read_and_answered(house, plot, preview, memory, text, moment), house, plot, memory, moment)
-
-
-def _minding(turn: Turn, house: House, plot: Plot, memory: Memory, moment: Moment) -> Turn:
-    """Return the turn with the caution of a danger its message names in passing."""
-    from bot.handlers.dangers import danger_in, minded
-
-    row = danger_in(turn.message, house.facts.root)
-    if row is None:
-        return turn
-    replies, first = minded(row, turn.replies, turn.requests, _context(house, plot, memory, moment))
-    kept = _remember(memory, turn.requests, replies, moment.now) if first else turn.memory
-    return replace(turn, replies=replies, memory=kept)
-
-
-def _read_and_answered(house: House, plot: Plot, preview: Preview, memory: Memory, text: str, moment: Moment) -> Turn:
-    """Read one message that is no alarm, and answer it."""
     reading = house.reader.read(text, plot_names(plot), memory, moment.today, _region(plot))
+    return _minding(_answered(house, plot, preview, memory, text, moment, reading), reading, house, plot, memory, moment)
+
+
+def _minding(turn: Turn, reading: Reading, house: House, plot: Plot, memory: Memory, moment: Moment) -> Turn:
+    """Return the turn with what is to be said of the danger its message tells of or names in passing; an alarm records nothing."""
+    from bot.handlers.dangers import minding
+
+    replies, first = minding(reading.hurts, reading.surely, turn.message, turn.replies, turn.requests, _context(house, plot, memory, moment))
+    if not first:
+        return replace(turn, replies=replies)
+    events, requests = turn.events, turn.requests
+    if "alarm" in replies[0].data:
+        events, requests = (), (Request("none", text=turn.message, flags=frozenset({"alarm"})),)
+    return replace(turn, requests=requests, replies=replies, events=events, memory=_remember(memory, requests, replies, moment.now))
+
+
+def _answered(house: House, plot: Plot, preview: Preview, memory: Memory, text: str, moment: Moment, reading: Reading) -> Turn:
+    """Answer one message that is no alarm by its words."""
     before = memory.requests[-1] if memory.requests else None
     kitchen = kitchen_request(text, reading.requests, house.facts, before)
     if kitchen is not None:

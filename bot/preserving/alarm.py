@@ -49,6 +49,13 @@ def alarm(text: str, say: Wording | None = None, alarms: Alarms | None = None, *
     return None
 
 
+def told(kind: str, answer: str, say: Wording, zone: str | None) -> Reply:
+    """Return an answer by its id, as `alarm` does where words tell: of the alarm, or of what is a matter of safety. `data` names it."""
+    if kind == "alarm":
+        return _reply(_alarms().answers, kind, answer, answer, say, _help(_alarms(), zone))
+    return _reply(_safety().answers, kind, answer, answer, say)
+
+
 class _Words:
     """The word groups a message holds, each looked for once."""
 

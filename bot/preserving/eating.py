@@ -35,6 +35,11 @@ def not_to_eat(text: str, crops: Sequence[str], root: Path) -> EatingRow | None:
     return None
 
 
+def eating_row(name: str, root: Path) -> EatingRow:
+    """Return a row by its id."""
+    return next(row for row in _eating(root).rows if row.id == name)
+
+
 def eating_reply(row: EatingRow, text: str, root: Path) -> Reply:
     """Return the answer of a row to a message. `data` is {"eat": {"row": id, "verdict": "no"}}.
 

@@ -23,12 +23,15 @@ from bot.understanding.phrases import load_intents, templates
 from bot.understanding.quantities import tells_a_size
 from bot.understanding.school import Manner, school_of
 from bot.understanding.shapes import PlotNames, Reading
-from bot.understanding.slots import add_special, beside_it, names_a_place, next_to, one_of, only_compares
+from bot.understanding.slots import add_special, beside_it, names_a_place, next_to, not_there, one_of, only_compares
 from bot.understanding.sureness import signs, sure
 from bot.understanding.weighing import read_scales
 
 if TYPE_CHECKING:
     from bot.facts import Facts
+
+#: Words of a clause that are weighed; more tell no more.
+_MOST = 96
 
 
 @dataclass(slots=True)
@@ -99,7 +102,7 @@ class Understander:
 
         Without a look at the nearest phrases, which takes most of the time, when many are compared.
         """
-        words, extra, mark = self.slotted(sheet, start, min(end, start + looking.MOST))  # more words than that tell no more
+        words, extra, mark = self.slotted(sheet, start, min(end, start + _MOST))
         question = asks(words, self.lexicon, mark)
         own = features(words, extra, self.lexicon, question)
         found = among(own, (before.ranked[0][0], before.own) if before else None, after.own if after else None)
@@ -122,11 +125,22 @@ class Understander:
         glanced = None if at_a_glance is None else (float(np.exp(at_a_glance[best[0]])), float(np.exp(at_a_glance[self.model.intents.index("none")])))
         return Clause(start, end, words, extra, question, own, found, ranked, likeness, glanced=glanced)
 
-    def look(self, sheet: Sheet) -> looking.SeenByAll | None:
+    def look(self, sheet: Sheet) -> looking.Seen | None:
         """Return what a glance at a message sees, looked at once; None when none was learned."""
         if sheet.seen is None and self.glance is not None:
-            sheet.seen = self.glance.look(sheet, self.lexicon)
+            sheet.seen = self.glance.look(sheet)
         return sheet.seen
+
+    def hurts(self, sheet: Sheet) -> tuple[str, float, float]:
+        """Return the answer that the likeliest danger in a message needs, the chance that something in it can hurt, and that it is this; "" where either is too small."""
+        seen = self.look(sheet)
+        if seen is None or not seen.tokens:
+            return "", 0.0, 0.0
+        told, rule = seen.hurts(), self.rules["hurts"]
+        chance = 1.0 - dict(told)[looking.SAFE]
+        name, own = next(each for each in told if each[0] != looking.SAFE)
+        heard = chance >= float(rule["chance"]) and own >= float(rule["this"])
+        return name if heard else "", chance, own
 
     def weighed(self, clause: Clause) -> Clause:
         """Return a clause with how sure its reading is."""
@@ -173,6 +187,8 @@ class Understander:
             beds = tuple(f.value for f in inside if f.kind == "bed" and not _left_behind(sheet, f)) or beds
         if intent in ("log_sow", "log_plant_out", "log_harvest"):  # "sowed lettuce beside the tunnel": not in it
             beds = tuple(bed for bed in beds if not all(next_to(sheet, f, self.lexicon) for f in inside if f.kind == "bed" and f.value == bed))
+            taken = tuple(bed for bed in beds if not all(not_there(sheet, f, self.lexicon) for f in inside if f.kind == "bed" and f.value == bed))
+            beds = taken or beds  # "in the frame, for bed 2 later on": in the frame
         if not beds:
             beds = self._bed_of_its_crop(sheet, inside, names, intent)
         crops: list[str] = []

@@ -23,7 +23,7 @@ from bot.understanding.placing import place_told, place_unknown
 from bot.understanding.putting_right import puts_right, tells_anew, weighed
 from bot.understanding.quantities import like_before
 from bot.understanding.same_breath import led_in, put_right
-from bot.understanding.several import several, things
+from bot.understanding.several import led_by_beds, several, things
 from bot.understanding.shapes import PlotNames, Reading
 from bot.understanding.text import clean, tokenise
 
@@ -45,6 +45,16 @@ def converse(reader: Understander, text: str, names: PlotNames, memory: Memory, 
         kept = memory.reply if picked in ("yes", "no") else None
         return converse(reader, picked, names, replace(memory, shown=(), reply=kept), today, region)
     sheet, changed = reader.sheet(cleaned, names, region)
+    reading = _understood(reader, cleaned, sheet, changed, names, memory, today, region)
+    hurts, chance, own = reader.hurts(sheet)
+    if not hurts:
+        return reading
+    surely = own >= float(reader.rules["hurts"]["surely"])
+    return replace(reading, hurts=hurts, surely=surely, explain=(*reading.explain, f"can hurt {chance:.2f}: {hurts} {own:.2f}"))
+
+
+def _understood(reader: Understander, cleaned: str, sheet: Sheet, changed: list[str], names: PlotNames, memory: Memory, today: date, region: str) -> Reading:
+    """Return what the words of a message mean, the harm in them aside."""
     explain = [f"spelling: {c}" for c in changed]
     if _guesswork(changed, sheet):
         return Reading((Request("none", 1.0, cleaned),), explain=(*explain, "most of its words are guessed at"))
@@ -53,7 +63,7 @@ def converse(reader: Understander, text: str, names: PlotNames, memory: Memory, 
     never = next((f for f in sheet.found if f.kind == "date" and f.value.never), None)
     if never is not None:
         says = f"There is no {sheet.said(never.start, never.end)} in any year, so I recorded nothing."
-        return Reading((Request("none", 1.0, text[:200]),), asked=Reply(says, lines=("Send it again with the right day.",)),
+        return Reading((Request("none", 1.0, cleaned[:200]),), asked=Reply(says, lines=("Send it again with the right day.",)),
                        explain=(*explain, "a day no calendar has"))
     recall = Recall(reader, sheet, names, memory, today, region)
     placed = place_told(recall)
@@ -78,6 +88,8 @@ def converse(reader: Understander, text: str, names: PlotNames, memory: Memory, 
         named = len(things(sheet, sheet.found, reader.lexicon)) > 1 and reader.intents[known.intent].kind == "record"  # "plus 2 cucumbers and a lettuce"
         all_told = several(reader, known, reader.clause(sheet, 0, len(sheet.tokens)), sheet, today) if named else [known]
         return Reading(tuple(all_told), explain=(*explain, f"taken from the conversation: {known.intent}"))
+    if recall.last is None and all(token.kind in ("number", "mark") for token in sheet.tokens):
+        return Reading((Request("none", 1.0, cleaned),), explain=(*explain, "a number and nothing that it could answer"))
     if reader.lexicon.sayings["ticks_off"].match(cleaned):  # "done: net the kale": a job ticked off, whatever the job's own words are
         made = reader.request(reader.clause(sheet, 0, len(sheet.tokens)), "jobs", 0.95, sheet, names, today, region)
         return Reading((made.with_(text=cleaned, flags=made.flags | {"done"}),), explain=(*explain, "a job ticked off"))
@@ -87,7 +99,7 @@ def converse(reader: Understander, text: str, names: PlotNames, memory: Memory, 
     if (slots := recall.slots()) and not recall.residue() and all(f.kind == "bed" for f in slots):
         whole = reader.request(reader.clause(sheet, 0, len(sheet.tokens)), "plot", 0.95, sheet, names, today, region)
         return Reading((whole,), explain=(*explain, "a bed and nothing else: what is in it"))
-    parts = led_in(reader, sheet, [reader.weighed(part) for part in parted(reader, sheet)])
+    parts = led_by_beds(sheet, led_in(reader, sheet, [reader.weighed(part) for part in parted(reader, sheet)]))
     leaning = weighed(recall, parts[0]) if len(parts) == 1 else None
     if leaning is None and recall.last is not None and not recall.again():
         parts[0], leaning = next_after(reader, recall, parts[0])
