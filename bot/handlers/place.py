@@ -102,7 +102,7 @@ def place_request(
     if plot.settings.place is not None or not read or len(text) > 120 or "?" in text:
         return None
     asked = after is not None and (after.wants == "place" or any("type a town" in line for line in after.lines))
-    if all(request.intent in ("none", "climate") for request in read) or (asked and _POSTCODE.fullmatch(text)):
+    if all(request.intent in ("none", "climate") or (request.intent == "set_location" and request.spot is None) for request in read) or (asked and _POSTCODE.fullmatch(text)):
         towns = gazetteer(facts.root)
         postcode = _POSTCODE.search(text) if asked or not text.strip().isdigit() else None
         bare = _BESIDE_IT.sub(" ", text).strip(" ,.")

@@ -27,6 +27,8 @@ def sprouting_reply(request: Request, ctx: Context) -> Reply | None:
     seed_shoots = request.crop is not None and asks.seed_shoots.search(request.text)
     if not (asks.chits.search(request.text) or seed_shoots) or (asks.meaning.search(request.text) and not request.crop):
         return None
+    if request.intent in ("spacing", "depth") and not asks.shoots.search(request.text):
+        return None  # "how deep do chitted potatoes go" is of their depth
     return _answer(crop, crop.sprouting, request.text, ctx)
 
 

@@ -30,6 +30,8 @@ def kitchen_request(
     # A choice taken by its number is read in its own words.
     said = read[0].text if len(read) == 1 and read[0].text and len(text) < 4 else text
     intent = _intent(plain(said[:500]), read, facts)
+    if len(read) > 1 and intent in {r.intent for r in read}:
+        return None  # it was heard, and so was what else the message tells: "lifted 42 garlic. How do I dry it"
     crops = next((r.crops for r in read if r.crops), ())
     of_before = before.crops if before is not None and not crops and len(said.split()) <= SHORT else ()
     told = len(read) > 1 or any(r.intent.startswith("log_") for r in read)
