@@ -79,7 +79,7 @@ def test_lengths_are_said_in_the_plots_units() -> None:
 
 def test_every_rule_and_group_is_used() -> None:
     alarms = FACTS.preserving.alarms
-    used = {name for rule in alarms.rules for name in (*rule.all, *rule.unless)}
+    used = {*alarms.after, *(name for rule in alarms.rules for name in (*rule.all, *rule.unless))}
     assert used == {group.name for group in alarms.groups}
     assert {rule.answer for rule in alarms.rules} == {answer.id for answer in alarms.answers}
 
@@ -92,5 +92,8 @@ def test_how_the_person_fares_raises_the_alarm_again() -> None:
     first = alarm("my daughter ate some laburnum pods")
     again = alarm("she is vomiting now", after=first)
     assert again is not None and again.data["answer"] == "poison"
+    well = alarm("he seems fine", after=first)
+    assert well is not None and well.data["answer"] == "poison"
+    assert alarm("he seems fine") is None
     assert alarm("she is vomiting now", after=None) is None
     assert alarm("how far apart are leeks", after=first) is None
