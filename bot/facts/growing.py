@@ -128,6 +128,10 @@ class GrowingFacts(Shape):
         """Return a coefficient's value. Raises KeyError for an unknown one."""
         return self.coefficients[name].value
 
+    def season(self, name: str) -> tuple[float, float]:
+        """Return when crops "for autumn" or "for winter" are wanted, in days from midwinter."""
+        return self.number(f"season.{name}_from_days"), self.number(f"season.{name}_to_days")
+
     def span_of_rows(self, group: str) -> Follower | None:
         """Return what follows a rotation group, or None."""
         return next((row for row in self.followers if row.group == group), None)

@@ -7,8 +7,6 @@ from datetime import date, timedelta
 
 YEAR = 365
 MIDSUMMER = 182
-#: When a crop "for autumn" or "for winter" is wanted, in days from midwinter.
-SEASONS = {"autumn": (260.0, 330.0), "winter": (335.0, YEAR + 70.0)}
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,12 +37,11 @@ class GardenYear:
         """Return the date `count` days after midwinter."""
         return self.start + timedelta(days=int(round(count)))
 
-    def coming(self, season: str, today: date) -> tuple[date, date]:
-        """Return the days of a season of `SEASONS` that is not over yet: the one at hand, or the next.
+    def coming(self, low: float, high: float, today: date) -> tuple[date, date]:
+        """Return the days of a season, told in days from midwinter, that is not over yet: the one at hand, or the next.
 
-        >>> GardenYear.around(date(2026, 8, 20), False).coming("autumn", date(2026, 8, 20))
+        >>> GardenYear.around(date(2026, 8, 20), False).coming(260, 330, date(2026, 8, 20))
         (datetime.date(2026, 9, 7), datetime.date(2026, 11, 16))
         """
-        low, high = SEASONS[season]
         shift = next(years for years in (-YEAR, 0, YEAR) if self.day(high + years) > today)
         return self.day(low + shift), self.day(high + shift)

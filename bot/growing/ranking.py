@@ -23,7 +23,6 @@ if TYPE_CHECKING:
 
 _RAISED = ("module", "indoors", "tray", "pot", "seedbed")
 _MANURE_DAYS = 200
-_FIRST_DAYS = 60
 
 
 def scored(offer: Offer, trial: Trial, wishes: Wishes) -> Offer:
@@ -127,7 +126,7 @@ def _begun_in_heat(crop: Crop, offer: Offer, trial: Trial) -> bool:
     if ceiling is None or trial.roofed:
         return False
     start = trial.year.count(offer.start)
-    return warmth_between(start, start + _FIRST_DAYS, trial) > ceiling + trial.facts.growing.number("rank.hot_start_over_c")
+    return warmth_between(start, start + trial.facts.growing.number("rank.hot_start_days"), trial) > ceiling + trial.facts.growing.number("rank.hot_start_over_c")
 
 
 def _under_roof(crop: Crop, offer: Offer, trial: Trial) -> float:

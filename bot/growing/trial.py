@@ -10,7 +10,7 @@ from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
 from bot.facts.crop import Crop
-from bot.growing.calendar import SEASONS, YEAR, GardenYear
+from bot.growing.calendar import YEAR, GardenYear
 from bot.growing.curves import curves
 from bot.growing.hurdles import (
     best_warmth,
@@ -184,8 +184,8 @@ def _offer(
         window.purpose,
         row.kind if row else "leaf",
         in_hungry_gap=_meets_span(begin, end, *hungry),
-        in_winter=_meets_span(begin, end, *SEASONS["winter"]),
-        in_autumn=_meets_span(begin, end, *SEASONS["autumn"]),
+        in_winter=_meets_span(begin, end, *trial.facts.growing.season("winter")),
+        in_autumn=_meets_span(begin, end, *trial.facts.growing.season("autumn")),
         window_days=window.closes - window.opens,
         cool_c=_coolness(crop, count, found, trial),
         hot=(best := best_warmth(crop)) is not None and mean_at(found, trial) > best - 1,

@@ -17,8 +17,6 @@ from bot.reply import Choice, Reply
 from bot.request import Request
 from bot.wording import number
 
-_LATELY_DAYS = 21  # so long after its picking a crop is still dried whole
-
 
 @answers("freeze")
 def freeze(request: Request, ctx: Context) -> Reply:
@@ -147,7 +145,7 @@ def dry(request: Request, ctx: Context) -> Reply:
 
 def _whole(crop: str, request: Request, ctx: Context) -> bool:
     """Tell whether drying means curing whole: lifted in this message or lately, or to be kept as it is."""
-    lately = any(h.crop == crop and 0 <= (ctx.today - h.day).days <= _LATELY_DAYS for h in ctx.plot.harvests)
+    lately = any(h.crop == crop and 0 <= (ctx.today - h.day).days <= ctx.facts.growing.number("dry.lately_days") for h in ctx.plot.harvests)
     asks = ctx.facts.asking.keeping
     return lately or bool(asks.lifted.search(str(request.extra.get("message", ""))) or asks.kept_whole.search(request.text))
 

@@ -29,7 +29,6 @@ from bot.wording import capital, listing, plural
 
 _SOURCES = ("computed:need-from-days", "common-practice")
 _CALENDAR = re.compile(r"\b(calendar|strip|chart|when|dates|months?)\b", re.I)
-_BEFORE_SEASON = 60  # what is to crop in autumn or winter is begun so many days sooner
 _SPARE = 1.3  # seed sown over what should stand
 _LARGE = ("runner-bean", "french-bean", "french-bean-climbing", "broad-bean", "pea", "pea-sugar")
 
@@ -181,7 +180,7 @@ def _start(request: Request, ctx: Context) -> date:
     if season is None:
         return usual
     year = GardenYear.around(ctx.today, ctx.season.southern)
-    return max(ctx.today, year.coming(season, ctx.today)[0] - timedelta(days=_BEFORE_SEASON))
+    return max(ctx.today, year.coming(*ctx.facts.growing.season(season), ctx.today)[0] - timedelta(days=ctx.facts.growing.number("plan.before_season_days")))
 
 
 def _unplaced(request: Request, plans: list[BedPlan], ctx: Context) -> list[str]:

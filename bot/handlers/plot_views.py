@@ -23,7 +23,6 @@ from bot.season import Season
 from bot.wording import capital, listing, plural
 
 _LIGHT = {"sun": "sun", "part-shade": "half shade", "shade": "shade"}
-_SURELY_DAYS = 30  # so long after its last picking a crop is over, however slow the year
 _COUNTED = {"garlic": "clove", "potato": "tuber"}
 
 
@@ -94,7 +93,7 @@ def _whole(ctx: Context) -> Reply:
 def _over(ctx: Context) -> list[Planting]:
     """Return the plantings on record whose last picking must be well past, the longest past first."""
     due = [(found.last, p) for p in ctx.plot.standing() if not is_manure(p, ctx.facts) and (found := expected(p, ctx)) is not None]
-    gone = [(last, p) for last, p in due if (ctx.today - last).days > _SURELY_DAYS]
+    gone = [(last, p) for last, p in due if (ctx.today - last).days > ctx.facts.growing.number("plot.surely_over_days")]
     return [p for _, p in sorted(gone, key=lambda pair: pair[0])]
 
 

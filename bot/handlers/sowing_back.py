@@ -18,9 +18,6 @@ from bot.request import Request, When
 from bot.wording import capital
 
 _STEP_DAYS = 3
-_SURE_DAYS = 14  # for a day that does not wait
-_KEEPER_WEEKS = 8  # fruit that keeps so long is a keeper
-_FRESH_WEEKS = 6
 _AHEAD_DAYS = 14  # a day nearer than this is a day to sow on
 
 
@@ -35,7 +32,7 @@ def for_target(request: Request, crop: Crop, found: list[tuple[Window, Curves, s
     season = ctx.facts.asking.sowing.season(request.text) or _said_before_it(crop, request.text, ctx.facts.asking.cold.autumn)
     when = request.when
     if season is not None and (when is None or not _wanted_for(request)):
-        when = When(*year.coming(season, ctx.today), season)
+        when = When(*year.coming(*ctx.facts.growing.season(season), ctx.today), season)
     elif when is None or (when.start - ctx.today).days < _AHEAD_DAYS or not _wanted_for(request):
         return None
     today, low, high = year.count(ctx.today), year.count(when.start), year.count(when.end)
@@ -75,13 +72,13 @@ def _ready(crop: Crop, window: Window, day: float, low: float, high: float, here
         weeks = window.rule.weeks_as_seedling or (4.0, 6.0)
         method, start = "plants", day + 7 * (weeks[0] + weeks[1]) / 2
     found = picking(crop, method, start, here, with_chance=False)
-    if found is None or (min(found.late, found.first + _SURE_DAYS) if sure else found.first) > high:
+    if found is None or (min(found.late, found.first + here.number("target.sure_days")) if sure else found.first) > high:
         return False
     stands = crop.growth is not None and crop.growth.stands_winter and low - found.first <= here.number("standing.coarse_days")
-    return max(found.last + _kept_days(crop), found.weather_end if stands else 0.0) >= low
+    return max(found.last + _kept_days(crop, here), found.weather_end if stands else 0.0) >= low
 
 
-def _kept_days(crop: Crop) -> float:
+def _kept_days(crop: Crop, here: Curves) -> float:
     """Return how long what was picked is still as good as fresh: fruit that keeps for months lies that long."""
     weeks = max((row.weeks[0] for row in crop.storage if row.weeks and row.form == "fruit"), default=0.0)
-    return 7 * min(weeks, _FRESH_WEEKS) if weeks >= _KEEPER_WEEKS else 0.0
+    return 7 * min(weeks, here.number("target.as_fresh_weeks")) if weeks >= here.number("target.keeper_weeks") else 0.0

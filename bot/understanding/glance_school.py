@@ -12,7 +12,7 @@ import json
 import math
 import random
 from collections import Counter
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from importlib.resources import files
 from typing import TYPE_CHECKING, Any
 
@@ -42,9 +42,7 @@ _LAYERS, _COMMON, _PASSES, _BATCH, _STEP, _STEP_NEW, _DROP = 6, 20_000, 3, 64, 2
 _HIDE_SLOT, _HIDE_MARK, _HIDE_WORD = 0.10, 0.03, 0.04
 #: How far no label is believed; the share of rare intents; a message in so many is joined to others; how often a danger is seen in a pass, and the
 #: chance of none below which a message not said to hurt is no longer believed to be safe (Reed and others, ICLR workshop 2015).
-_DOUBT, _RARE, _JOINED, _AGAIN, _UNSAFE = 0.05, 0.35, 10, 2, 0.4
-#: Of the ear for dangers learned alone: passes, the first step size, what is hidden of the units, and how many ordinary messages are heard.
-_PASSES_EAR, _STEP_EAR, _DROP_EAR, _EVERYDAY = 10, 2e-3, 0.2, 20_000
+DOUBT, _RARE, _JOINED, _AGAIN, UNSAFE = 0.05, 0.35, 10, 2, 0.4
 #: What stands between messages that are joined.
 _JOINS = (".", ".", ".", ",", ",", "and", "and", ";", "then", "also", "-", "?", "", "", "")
 _SHORT, _LONG, _SEED = 16, 64, 1
@@ -107,7 +105,7 @@ class _Net(nn.Module):
         """Return the log odds of the intents or dangers of stretches of places."""
         places = torch.arange(x.shape[1])
         inside = (places[None] >= low[:, None]) & (places[None] < high[:, None])
-        return _told(x[row], inside, gate, out)
+        return told_of(x[row], inside, gate, out)
 
 
 @dataclass(frozen=True)
@@ -137,7 +135,7 @@ def learn_glance(heard: list[Lesson], spread: list[Template], dangers: list[tupl
     said = [_row(lesson, column) for lesson in heard if not lesson.message.leans]
     said = [row for row in said if row.parts and len(row.places) <= _LONG]
     phrases = [row for row in (_phrase(template, column, marker) for template in spread) if row.places]
-    harmful = [_Row(_marked(text, marker), [], [], hurt.index(name)) for name, text in dangers]
+    harmful = [_Row(marked(text, marker), [], [], hurt.index(name)) for name, text in dangers]
     marks = _often(mark for row in (*said, *phrases, *harmful) for place in row.places for mark in place.marks)
     words = {place.words for row in (*said, *harmful) for place in row.places}
     net, pieces = _encoder(words, len(marks), len(intents), len(hurt))
@@ -169,39 +167,7 @@ def learn_glance(heard: list[Lesson], spread: list[Template], dangers: list[tupl
     return _kept(net, intents, hurt, marks, pieces)
 
 
-def hearing(glance: Glance, dangers: list[tuple[str, str]], ordinary: list[str], marker: Marker, seed: int = _SEED) -> Glance:
-    """Return what was learned with its ear for dangers learned anew, from those messages and from ordinary ones; the layers below stay as they are."""
-    order = random.Random(seed)
-    torch.manual_seed(seed)
-    names = [SAFE, *sorted({name for name, _ in dangers} - {SAFE})]
-    heard = [(torch.tensor(glance.see(_marked(text, marker)).units), names.index(name), True) for name, text in dangers]
-    heard += [(torch.tensor(glance.see(_marked(text, marker)).units), 0, False) for text in order.sample(ordinary, min(_EVERYDAY, len(ordinary)))]
-    heard = [row for row in heard if len(row[0])]
-    units = len(glance.scale)
-    gate, out = nn.Linear(units, 1), nn.Linear(2 * units, len(names))
-    steps = torch.optim.AdamW([*gate.parameters(), *out.parameters()], lr=_STEP_EAR, weight_decay=0.05)
-    done, last = 0, _PASSES_EAR * math.ceil(len(heard) / _BATCH)
-    for turn in range(_PASSES_EAR):
-        order.shuffle(heard)
-        for low in range(0, len(heard), _BATCH):
-            rows = heard[low:low + _BATCH]
-            x = functional.dropout(nn.utils.rnn.pad_sequence([row[0] for row in rows], batch_first=True), _DROP_EAR)
-            odds = _told(x, torch.tensor([len(row[0]) for row in rows])[:, None] > torch.arange(x.shape[1]), gate, out)
-            wanted = torch.tensor([row[1] for row in rows])
-            believed = torch.tensor([row[2] for row in rows]) | (odds.detach().softmax(-1)[:, 0] > _UNSAFE) if turn > 0 else wanted >= 0
-            loss = functional.cross_entropy(odds[believed], wanted[believed], label_smoothing=_DOUBT)
-            for group in steps.param_groups:
-                group["lr"] = _STEP_EAR * (0.5 * (1 + math.cos(math.pi * done / last)) + 0.02)
-            steps.zero_grad()
-            loss.backward()
-            steps.step()
-            done += 1
-    ear = {f"{name}.{kind}": np.ascontiguousarray(value.detach().numpy().T, np.float32)
-           for name, layer in (("danger_gate", gate), ("danger", out)) for kind, value in layer.named_parameters()}
-    return replace(glance, dangers=names, layers={**glance.layers, **ear})
-
-
-def _told(x: Tensor, inside: Tensor, gate: nn.Module, out: nn.Module) -> Tensor:
+def told_of(x: Tensor, inside: Tensor, gate: nn.Module, out: nn.Module) -> Tensor:
     """Return the log odds of what stretches of places are: summed up by attention, and by the largest value of each unit."""
     shares = gate(x).squeeze(-1).masked_fill(~inside, -1e4).softmax(-1)
     most = x.masked_fill(~inside[..., None], -1e4).max(1).values
@@ -245,7 +211,7 @@ def _often(marks: Any) -> dict[str, int]:
     return {mark: n for n, mark in enumerate(sorted(mark for mark, many in Counter(marks).items() if many >= 3))}
 
 
-def _marked(text: str, marker: Marker) -> list[Place]:
+def marked(text: str, marker: Marker) -> list[Place]:
     sheet: Sheet = marker.sheet(clean(text), PlotNames(beds=USUAL_BEDS), "GB")[0]
     return places_of(sheet)[:MOST]
 
@@ -332,7 +298,7 @@ def _loss(net: _Net, rows: list[_Row], step: _Step, share: Tensor, cleaned: bool
     spans = torch.tensor([(n, *part) for n, row in enumerate(rows) for part in row.parts], dtype=torch.long).view(-1, 4)
     if len(spans):
         odds = net.odds(x, spans[:, 0], spans[:, 2], spans[:, 3], net.gate, net.out)
-        loss = functional.cross_entropy(odds, spans[:, 1], weight=share, label_smoothing=_DOUBT)
+        loss = functional.cross_entropy(odds, spans[:, 1], weight=share, label_smoothing=DOUBT)
     start, news = torch.zeros(len(rows), step.places, dtype=torch.bool), torch.zeros(len(rows), step.places)
     for n, row in enumerate(rows):
         start[n, 1:len(row.begins)] = True
@@ -345,10 +311,10 @@ def _loss(net: _Net, rows: list[_Row], step: _Step, share: Tensor, cleaned: bool
         odds = net.odds(x, at, torch.zeros_like(at), torch.tensor([len(rows[n].places) for n in at]), net.danger_gate, net.danger)
         if cleaned:
             bare = torch.tensor([bool(rows[n].parts) for n in at])  # an ordinary message: nobody said that it is safe
-            believed = ~bare | (odds.detach().softmax(-1)[:, 0] > _UNSAFE)
+            believed = ~bare | (odds.detach().softmax(-1)[:, 0] > UNSAFE)
             odds, wanted = odds[believed], wanted[believed]
         if len(wanted):
-            loss = loss + functional.cross_entropy(odds, wanted, label_smoothing=_DOUBT)
+            loss = loss + functional.cross_entropy(odds, wanted, label_smoothing=DOUBT)
     return loss
 
 

@@ -29,7 +29,8 @@ def main() -> None:
         ways.save(facts.root / "phrases" / ways.SHIPPED, weigher)
     reader = Understander(facts)
     if "--glance" in sys.argv[1:] or "--dangers" in sys.argv[1:]:
-        from bot.understanding.glance_school import glance_of, hearing
+        from bot.understanding.ear_school import hearing
+        from bot.understanding.glance_school import glance_of
 
         seen = glance_of(facts, reader.marker) if "--glance" in sys.argv[1:] else reader.glance
         assert seen is not None, "there is no glance whose ear for dangers could be learned anew: --glance"

@@ -197,7 +197,7 @@ class Understander:
         many = sum(f.kind == "crop" for f in inside)
         record = self.intents[intent].kind == "record"
         told = [f for f in inside if f.kind == "crop" and not only_compares(sheet, f)] or inside
-        for found in inside:
+        for found in sorted(inside, key=lambda f: f.start):  # a name with a slip is found last, wherever it stands
             if record and many > 1 and found.kind == "crop" and beside_it(sheet, found, self.lexicon):
                 continue
             if not record and intent != "companion" and many > 1 and found.kind == "crop" and found not in told:
