@@ -40,6 +40,7 @@ class ColdWords(Shape):
     frosty: Saying
     foretold: Saying
     to_come: Saying
+    cold_to_come: Saying
     asks: Saying
     first: Saying
     last: Saying

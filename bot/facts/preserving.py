@@ -112,6 +112,9 @@ class Life(Sourced):
     where: str
     words: list[str]  # words that mean it in a message
     past: str  # begins a message that tells of it: "froze"
+    keep: str | None = None  # where it is best kept unopened
+    opened: str | None = None  # how long an opened one keeps, and where
+    opened_low: str | None = None  # the same of food low in acid, and of what is not known
 
 
 class Idea(Sourced):
@@ -150,6 +153,8 @@ class Vocabulary(Shape):
     old_lids: list[str]
     how_many_jars: list[str]
     still_good: list[str]
+    kept_how: list[str]
+    once_opened: list[str]
     acid_question: list[str]
     kitchen_intents: list[str]  # intents left alone when they stand
     wants_recipe: list[str]

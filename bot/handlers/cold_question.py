@@ -7,6 +7,7 @@ from datetime import date
 from bot.facts.crop import Crop
 from bot.handlers.cold import cold_of, cover_name, is_many
 from bot.handlers.context import Context
+from bot.reply import Reply
 from bot.request import Request
 from bot.season import Season
 from bot.season.winter import winter_of, winter_span
@@ -67,6 +68,17 @@ def winters(season: Season, ctx: Context) -> str:
     """Say the coldest night of a usual winter here, and of a hard one."""
     winter = winter_of(season)
     return f"The coldest night of a usual winter here is {ctx.say.temp(round(winter.usual))}, of a hard one {ctx.say.temp(round(winter.hard))}"
+
+
+def stranger_in_cold(request: Request, ctx: Context, intent: str) -> Reply | None:
+    """Tell what frost does to a plant that is no kitchen crop, beside the cold nights of the place; None where that is not known."""
+    stranger = ctx.facts.groups.stranger(request.unknown_crop) if request.unknown_crop and not request.crops else None
+    if stranger is None or not stranger.cold:
+        return None
+    head, _, rest = ctx.say.prose(stranger.cold).partition(". ")
+    nights = f"{winters(ctx.season, ctx)}." if ctx.season is not None else ""
+    return Reply(f"{head.removesuffix('.')}.", tuple(line for line in (nights, rest) if line),
+                 sources=tuple(stranger.source), data={intent: {}})
 
 
 def _cover(request: Request, ctx: Context) -> str | None:

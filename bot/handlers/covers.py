@@ -6,11 +6,11 @@ from bot.facts.climate import CoverKind
 from bot.facts.crop import Crop
 from bot.handlers import answers, handler_for
 from bot.handlers.cold import cover_name, harmed_below, is_many, worth
+from bot.handlers.cold_question import stranger_in_cold
 from bot.handlers.context import Context
 from bot.reply import Reply, Table
 from bot.request import Request
 from bot.season.covering import middle
-from bot.season.winter import winter_of
 from bot.tending.units import in_units
 from bot.wording import capital, listing
 
@@ -32,9 +32,8 @@ def protect(request: Request, ctx: Context) -> Reply:
         return _netted(crop, ctx)
     if crop is not None and asks.cover_needed.search(request.text):  # whether they come through without one
         return handler_for("hardy")(request.with_(intent="hardy", cover=None), ctx)
-    stranger = ctx.facts.groups.stranger(request.unknown_crop) if request.unknown_crop and crop is None else None
-    if stranger is not None and stranger.cold:
-        return _for_stranger(stranger.cold, tuple(stranger.source), ctx)
+    if (of_stranger := stranger_in_cold(request, ctx, "protect")) is not None:
+        return of_stranger
     if cover_id:
         return _one_cover(cover_id, covers[cover_id], request, ctx)
     if crop is not None:
@@ -47,17 +46,6 @@ def protect(request: Request, ctx: Context) -> Reply:
                  more=("Plastic lying flat on leaves gives almost nothing.",), working=_cover_notes(ranked, ctx),
                  sources=_cited(ranked, ctx),
                  data={"protect": {"covers": {c: list(covers[c].night_c) for c in ranked}}})
-
-
-def _for_stranger(cold: str, sources: tuple[str, ...], ctx: Context) -> Reply:
-    """Tell what frost does to a plant that is no kitchen crop, beside the cold nights of the place."""
-    head, _, rest = ctx.say.prose(cold).partition(". ")
-    lines = [rest] if rest else []
-    if ctx.season is not None:
-        winter = winter_of(ctx.season)
-        lines.insert(0, f"The coldest night of a usual winter here is about {ctx.say.temp(round(winter.usual))}, of a hard one "
-                        f"{ctx.say.temp(round(winter.hard))}.")
-    return Reply(f"{head}.", lines=tuple(lines), sources=sources, data={"protect": {}})
 
 
 def _netted(crop: Crop, ctx: Context) -> Reply:

@@ -10,6 +10,7 @@ from bot.handlers.bottling_refusals import ruled_out
 from bot.handlers.bottling_telling import time_lines
 from bot.handlers.context import Context
 from bot.handlers.crop_asking import which_crop
+from bot.handlers.jar_keeping import asks_of_keeping, kept_jars
 from bot.handlers.preserving_asks import keyed, usable_height
 from bot.handlers.weeds import advised
 from bot.preserving.canning import rows_at
@@ -34,6 +35,8 @@ def fermented(request: Request, ctx: Context) -> Reply:
     stop = ruled_out("pickle", request, ctx, metres)
     if stop is not None:
         return stop
+    if request.product and asks_of_keeping(request, ctx) and (kept := kept_jars(request.product, request.crop, None, request, ctx)) is not None:
+        return kept
     wrong = advised(text, facts.ferment_troubles)
     if wrong is not None and find(text, facts.words.standing):
         return Reply(prose(ctx.say, wrong.say), lines=tuple(prose(ctx.say, line) for line in wrong.lines), sources=tuple(wrong.source),

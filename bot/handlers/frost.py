@@ -14,13 +14,14 @@ from bot.handlers.context import Context, ask_place
 from bot.plot.state import Planting
 from bot.reply import Choice, Reply
 from bot.request import Request
-from bot.season import Season
+from bot.season import Season, day_in_year
 from bot.season.covering import middle
 from bot.season.tonight import NightAhead, night_ahead
 from bot.wording import capital, listing
 
 _LIKELY, _POSSIBLE, _AT_RISK, _WATCH = 0.5, 0.12, 0.25, 0.08
-_NIGHTS_MOST = 14
+_OUT_OF_SEASON = 0.01  # fewer frosts than one in a hundred such nights
+_NIGHTS_MOST, _NAMED_MOST = 14, 6
 _SOFT_C = -2.5  # a crop hurt above this is worth a cover on any frosty night
 #: Warmer than this is no cold night; and what "a frost" without a figure is taken for.
 _COLD_C, _LIGHT_FROST_C = 4.0, -2.0
@@ -35,7 +36,7 @@ def frost_tonight(request: Request, ctx: Context) -> Reply:
     if season is None:
         return ask_place(request)
     nights = [night_ahead(season, evening) for evening in _evenings(request, ctx)]
-    told = _foretold(request, ctx)
+    told = _foretold(request, nights[0], ctx)
     if told is not None and not nights[0].forecast:
         return _as_told(told, nights[0], request, ctx)
     worst = max(nights, key=lambda n: (n.chance, -n.low_c))
@@ -76,12 +77,16 @@ def frost_tonight(request: Request, ctx: Context) -> Reply:
                  data={"frost_tonight": data})
 
 
-def _foretold(request: Request, ctx: Context) -> float | None:
-    """Return the cold a gardener says is coming, °C: a figure, or a light frost where only a frost is spoken of; None when it is asked about."""
+def _foretold(request: Request, night: NightAhead, ctx: Context) -> float | None:
+    """Return the cold a gardener says is coming, °C: a figure, or a light frost where only a frost is spoken of.
+
+    None when it is asked about, and for a night that is only called cold out of the season of frosts.
+    """
     if request.temperature_c is not None and request.temperature_c <= _COLD_C:
         return request.temperature_c
     text, words = request.text, ctx.facts.asking.cold
-    return _LIGHT_FROST_C if words.to_come.search(text) and not words.asks.search(text) else None
+    heard = words.to_come.search(text) or (night.chance >= _OUT_OF_SEASON and words.cold_to_come.search(text))
+    return _LIGHT_FROST_C if heard and not words.asks.search(text) else None
 
 
 def _as_told(low_c: float, night: NightAhead, request: Request, ctx: Context) -> Reply:
@@ -116,9 +121,16 @@ def _as_told(low_c: float, night: NightAhead, request: Request, ctx: Context) ->
         named = listing([ctx.say.crop(c) for c in (soft or request.crops)])
         head = f"Yes, cover them: {named} are hurt at {at}." if soft else f"{capital(named)} should be all right at {at}."
         lines = [f"{capital(against_frost(ctx.facts.crops[c], ctx.facts, ctx.say))}." for c in soft[:2]]
-    else:
+    elif ctx.plot.standing():
         head = f"At {at} nothing standing here comes to harm."
         lines = []
+    else:
+        group = ctx.facts.groups.named("tender veg")
+        tender = [c for c in (group.crops if group else []) if harmed_below(ctx.facts.crops[c], ctx.facts) >= low_c][:_NAMED_MOST]
+        head = f"At {at} cover or bring in what is tender: {listing([ctx.say.crop(c) for c in tender])}." if tender else f"At {at} little comes to harm."
+        lines = ["Nothing is written down as growing here, so I can't say what of yours it would hurt."]
+    if request.temperature_c is None:
+        lines.append(f"I took it for a light frost of {at}: tell me the figure if you have heard one.")
     if low_c > -1:
         lines.append("On a clear still night the ground is some degrees colder than that.")
     data = {"date": night.evening.isoformat(), "low_c": round(low_c, 1), "told": True, "cover": [{"crop": r.planting.crop, "bed": r.planting.bed} for r in risky]}
@@ -152,8 +164,12 @@ def _verdict(night: NightAhead, several: bool, ctx: Context) -> str:
     else:
         when, named = "tonight", "Tonight"
     if not night.forecast:
-        if night.chance < 0.01:
-            return f"A frost {when} would be a great surprise: the usual low is about {low}."
+        if night.chance < _OUT_OF_SEASON:
+            dates = ctx.season.frost_dates() if ctx.season else None
+            if dates is None or dates.last.p50 is None or dates.first.p50 is None:
+                return f"A frost {when} would be a great surprise: the usual low is about {low}."
+            ends, starts = (ctx.say.day(day_in_year(night.evening.year, text)) for text in (dates.last.p50, dates.first.p50))
+            return f"A frost {when} is very unlikely: they usually end about {ends} and begin again about {starts}; the usual low is about {low}."
         return f"By past years, a frost {when} comes {odds(night.chance)}; the usual low is about {low}."
     if night.chance >= _LIKELY:
         return f"Yes, expect {_frost_word(night.low_c, ctx)} {when}: down to about {low}."

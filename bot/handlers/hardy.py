@@ -8,7 +8,7 @@ from bot.facts.asking import ColdWords
 from bot.handlers import answers, handler_for
 from bot.handlers.blossoming import blossom_alone, in_flower
 from bot.handlers.cold_nights import at_degrees, in_a_frost
-from bot.handlers.cold_question import ColdQuestion, span_asked, winters
+from bot.handlers.cold_question import ColdQuestion, span_asked, stranger_in_cold, winters
 from bot.handlers.context import Context
 from bot.handlers.crop_asking import cited, which_crop
 from bot.handlers.winter_standing import left_in_ground, lifted, through_winter, which_stand
@@ -26,6 +26,8 @@ def hardy(request: Request, ctx: Context) -> Reply:
             return handler_for("frost_tonight")(request, ctx)
         if words.which.search(request.text):
             return which_stand(ctx.season, span_asked(request, ctx), ctx)
+    if (of_stranger := stranger_in_cold(request, ctx, "hardy")) is not None:
+        return of_stranger
     crop = which_crop(request, ctx, "Which crop are you worried about?", "is it hardy:")
     if isinstance(crop, Reply):
         return crop

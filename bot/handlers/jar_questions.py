@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from bot.handlers.bottling_refusals import DEFER, GUIDE, figures
 from bot.handlers.context import Context
+from bot.handlers.jar_keeping import asks_of_keeping, kept_jars, once_opened
 from bot.preserving.canning import Verdict, candidates
+from bot.preserving.ledger import life_of
 from bot.preserving.matching import find, words_of
 from bot.preserving.measures import prose
 from bot.reply import Reply
@@ -20,6 +22,8 @@ def jar_question(request: Request, ctx: Context, metres: float | None) -> Reply 
         return _unsealed(ctx, metres)
     if find(text, words.sealed):
         return _sealed(ctx, metres)
+    if request.product and asks_of_keeping(request, ctx) and (kept := kept_jars(request.product, request.crop, None, request, ctx)) is not None:
+        return kept.with_(cautions=(*kept.cautions, DEFER), data=figures("ask", Verdict("ask", "keeping"), metres))
     if find(text, words.acid_question):
         return _acid(request, ctx, metres)
     if find(text, words.still_good) and not find(
@@ -96,6 +100,9 @@ def _still_good(request: Request, ctx: Context, metres: float | None) -> Reply:
         lines.append(
             "Vegetables only if they went through a pressure canner. If not, or you do not know: bin it untasted."
         )
+    life = life_of(request.product, facts) if request.product else None
+    if life is not None and (after := once_opened(life, request.crop, ctx)):
+        lines.append(after)
     return Reply(
         f"A well-made jar is at its best for {rule.value} months; after that it loses colour and taste first.",
         lines=tuple(lines),

@@ -11,10 +11,11 @@ from bot.handlers.cold import is_many
 from bot.handlers.context import Context
 from bot.handlers.crop_asking import cited, one_by_one, which_crop
 from bot.handlers.crop_lines import if_left
+from bot.handlers.jar_keeping import asks_of_keeping, kept_jars
 from bot.handlers.winter_standing import left_in_ground, lifted
 from bot.keeping.company import clashes, feels, gives, longest
 from bot.keeping.spans import how_long
-from bot.preserving.ledger import lot_name
+from bot.preserving.ledger import product_in
 from bot.preserving.matching import find, plain
 from bot.reply import Choice, Reply
 from bot.request import Request
@@ -36,7 +37,7 @@ def store(request: Request, ctx: Context) -> Reply:
     asks = ctx.facts.asking.keeping
     named = request.crop_choices or request.unknown_crop or (request.crops and not ("crops" in request.inherited and asks.till.search(request.text)))
     if request.product and not named and any(lot.left > 0 and lot.product == request.product for lot in ctx.plot.lots):
-        return handler_for("stores")(request.with_(intent="stores", crops=()), ctx)  # "will the chutney last till March"
+        return _of_product(request, ctx)
     if len(request.crops) == 2 and asks.side_by_side.search(plain(request.text)):
         return _side_by_side(request, ctx)
     if len(request.crops) > 1:
@@ -109,19 +110,29 @@ def store(request: Request, ctx: Context) -> Reply:
     )
 
 
+def _of_product(request: Request, ctx: Context) -> Reply:
+    """Answer for a product that is in store: where it is kept, opened or not, or what there is of it ("will the chutney last till March")."""
+    assert request.product is not None
+    if asks_of_keeping(request, ctx):
+        lots = [lot for lot in ctx.plot.lots if lot.left > 0 and lot.product == request.product]
+        lot = lots[0] if len({each.crop for each in lots}) == 1 else None
+        told = kept_jars(request.product, lot.crop if lot else None, lot, request, ctx)
+        if told is not None:
+            return told
+    return handler_for("stores")(request.with_(intent="stores", crops=()), ctx)
+
+
 def _just_put_up(request: Request, crop: Crop, ctx: Context) -> Reply | None:
     """Answer "how long will they last" right after something was frozen, bottled or dried: that, and not the fresh crop."""
-    last = ctx.memory.requests[-1] if ctx.memory.requests else None
-    told = last is not None and last.intent in ("log_preserve", "log_use")
-    if "crops" not in request.inherited or not (told or request.product):
+    told = any(before.intent in ("log_preserve", "log_use") for before in ctx.memory.requests[-2:])
+    product = request.product or product_in(plain(str(request.extra.get("message", ""))), None, None, ctx.facts.preserving)
+    if "crops" not in request.inherited or not (told or product):
         return None
-    lots = [lot for lot in ctx.plot.lots if lot.crop == crop.id and lot.product != "stored" and lot.best_before is not None and request.product in (None, lot.product)]
+    lots = [lot for lot in ctx.plot.lots if lot.crop == crop.id and lot.product != "stored" and lot.best_before is not None and product in (None, lot.product)]
     if not lots:
         return None
     lot = max(lots, key=lambda each: each.id)
-    name = lot_name(lot, ctx.say)
-    return Reply(f"{capital(name)}: best before {lot.best_before:%B %Y}.",
-                 choices=(Choice("What is in store", "what's in the stores"),), data={"store": {"crop": crop.id, "lot": lot.id}})
+    return kept_jars(lot.product, crop.id, lot, request, ctx)
 
 
 def cures(crop: Crop) -> bool:

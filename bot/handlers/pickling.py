@@ -9,6 +9,7 @@ from bot.handlers.bottling_refusals import ruled_out, weak_vinegar
 from bot.handlers.context import Context
 from bot.handlers.crop_asking import which_crop
 from bot.handlers.fermenting import fermented
+from bot.handlers.jar_keeping import asks_of_keeping, kept_jars
 from bot.handlers.preserving_asks import keyed, of_its_own, usable_height
 from bot.handlers.recipe_telling import recipe_figures, recipe_reply
 from bot.preserving.matching import find, whole_of, words_of
@@ -31,6 +32,8 @@ def _pickle(request: Request, ctx: Context) -> Reply:
     stop = ruled_out("pickle", request, ctx, metres)
     if stop is not None:
         return stop
+    if request.product and asks_of_keeping(request, ctx) and (kept := kept_jars(request.product, request.crop, None, request, ctx)) is not None:
+        return kept
     strength = vinegar_strength(request, whole_of(request), ctx.plot.settings.vinegar_percent, facts.words)
     fridge = find(text, facts.words.for_fridge) is not None
     if strength is not None and strength < 5 and not fridge:

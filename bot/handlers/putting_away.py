@@ -7,12 +7,12 @@ from datetime import date
 from bot.handlers import answers
 from bot.handlers.checking import Doing, amount_of, crops_of, day_of
 from bot.handlers.context import Context
+from bot.handlers.jar_keeping import shelf_doubts
 from bot.handlers.seed_records import seed_record
 from bot.handlers.stock_taking import stock_take
 from bot.handlers.store_finding import named_lots, where_in
 from bot.plot.events import NewEvent
 from bot.plot.state import Lot
-from bot.preserving.canning import candidates
 from bot.preserving.ledger import (
     amount_said,
     best_before,
@@ -164,7 +164,7 @@ def _echo_preserved(request: Request, ctx: Context, events: tuple[NewEvent, ...]
     )
     if before and len(events) == 1:
         lines.append(f"That makes {amount_said(before + (first.amount or 0), first.unit or '', ctx.say)} in all.")
-    cautions += _making_cautions(first, product, request, ctx)
+    cautions += shelf_doubts(product, first.crop or "", words_of(request), ctx)
     choices = [
         Choice("Label", f"label for {lot_name(lots[0], ctx.say)}"),
         Choice("What is in store", "what's in the stores", "stores"),
@@ -178,31 +178,6 @@ def _echo_preserved(request: Request, ctx: Context, events: tuple[NewEvent, ...]
         sources=best_before(first.crop or "", product, first.day, ctx.facts.crops, ctx.facts.preserving)[1],
         data={"log_preserve": {"rows": [e.as_json() for e in events]}},
     )
-
-
-def _making_cautions(event: NewEvent, product: str, request: Request, ctx: Context) -> list[str]:
-    """Say what must be true of jars of low-acid food before they stand on a shelf."""
-    facts, text = ctx.facts.preserving, words_of(request)
-    crop = event.crop or ""
-    if product == "bottled" and crop in facts.words.low_acid:
-        tested = any(p.acid in ("low", "jar") for p in candidates(crop, facts))
-        if not tested:
-            return [
-                f"There is no tested way to {ctx.say.pick('bottle', 'can')} {ctx.say.crop(crop)}: "
-                "keep these jars in the freezer or "
-                "fridge, not on a shelf, and do not taste any that stood warm."
-            ]
-        if "pressure" not in text or find(text, facts.words.methods["boiling-water"]):
-            return [
-                "Low in acid: safe on a shelf only if done in a pressure canner for the tested time. If "
-                "not, do not taste them: into the bin."
-            ]
-    life = life_of(product, facts)
-    fruit = product == "jam" and crop in facts.words.high_acid
-    if life and life.kinds and not fruit and not any(p.kind in life.kinds for p in candidates(crop, facts)):
-        lot = lot_name(as_lot(event), ctx.say)
-        return [f"No tested recipe covers {lot}: keep it in the fridge and eat it within a month, or freeze it."]
-    return []
 
 
 def as_lot(event: NewEvent, lot_id: int = 0) -> Lot:

@@ -211,6 +211,21 @@ def test_without_a_forecast_it_says_so(facts: Facts) -> None:
     assert not reply.data["frost_tonight"]["forecast"]
 
 
+def test_out_of_season_the_dates_are_said_first(facts: Facts) -> None:
+    for place, day in ((None, date(2026, 7, 10)), (CANTERBURY, date(2027, 1, 10))):
+        ctx = context(facts, day, **({} if place is None else {"place": place}))
+        for text in ("gonna be cold tonight?", "its going to be cold tonight", "will it freeze tonight"):
+            reply = say(ctx, "frost_tonight", text)
+            assert "very unlikely" in reply.headline and "usually end about" in reply.headline, (day, text)
+            assert any("no forecast" in line for line in reply.lines)
+
+
+def test_a_frost_foretold_on_an_empty_plot_names_what_is_tender(facts: Facts) -> None:
+    reply = say(context(facts, date(2026, 4, 20)), "frost_tonight", "they say frost tonight")
+    assert "tomatoes" in reply.headline and "Nothing is written down" in reply.lines[0]
+    assert "light frost" in reply.lines[1]
+
+
 def test_only_the_crop_asked_about(facts: Facts) -> None:
     ctx = context(facts, date(2026, 9, 20), plantings=PLANTED, forecast=COLD)
     assert [c["crop"] for c in say(ctx, "frost_tonight", crops=("runner-bean",)).data["frost_tonight"]["cover"]] == [
