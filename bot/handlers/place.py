@@ -17,7 +17,7 @@ from bot.plot.state import Plot, PlotPlace
 from bot.reply import Choice, Reply, ask
 from bot.request import Request, Spot
 from bot.season import WHOLE_YEAR, Season, day_in_year, season_for
-from bot.season.place import Found, PlaceError, Town, check_coordinates, folded, gazetteer, parse_coordinates, place_at
+from bot.season.place import Found, PlaceError, Town, angles_said, check_coordinates, folded, gazetteer, parse_coordinates, place_at
 from bot.season.winter import step_at, winter_of
 
 if TYPE_CHECKING:
@@ -61,9 +61,20 @@ def set_location(request: Request, ctx: Context) -> Reply:
 def _spot(request: Request, ctx: Context) -> Spot | Reply | None:
     """Return the spot meant; coordinates or a town in the message are read here when understanding did not."""
     towns = gazetteer(ctx.facts.root)
-    if request.spot is not None and (request.spot.lat is not None or request.spot.name):
-        name = request.spot.name
-        if name is None or towns.find(name).exact or towns.area(name):
+    if request.spot is not None and request.spot.lat is not None:
+        return request.spot
+    last = ctx.memory.requests[-1].text if ctx.memory.requests and ctx.memory.reply is not None and ctx.memory.reply.wants == "place" else ""
+    said = angles_said(request.text)
+    lat, lon = (here if here is not None else before for here, before in zip(said, angles_said(last), strict=True))
+    if lat is not None and lon is not None:
+        return Spot(lat=lat, lon=lon)
+    name = request.spot.name if request.spot is not None else None
+    if any(angle is not None for angle in said) and not (name and towns.find(name).exact) and towns.named_in(request.text) is None:
+        known, missing = ("latitude", "longitude") if lat is not None else ("longitude", "latitude")
+        return ask(f"That is a {known}: what is the {missing}, or the nearest town?", waiting=request, wants="place",
+                   lines=("Nothing is changed till I know both.",))
+    if request.spot is not None and name:
+        if towns.find(name).exact or towns.area(name):
             return request.spot
         named = towns.named_in(f"in {request.text}") if name in request.text else None
         return replace(request.spot, name=named or name)
@@ -75,8 +86,7 @@ def _spot(request: Request, ctx: Context) -> Spot | Reply | None:
             return ask(f"{error} Nothing is changed.", waiting=request, wants="place")
         if found:
             return Spot(lat=found[0], lon=found[1], elevation_m=found[2])
-    name = towns.named_in(request.text)
-    if name:
+    if name := towns.named_in(request.text):
         return Spot(name=name)
     if _height(request) is not None:
         return Spot(elevation_m=_height(request))
@@ -128,9 +138,9 @@ def _height_before(ctx: Context) -> float | None:
     """Return the height said just before the place was asked for: "I'm at 120 m", "Where is your plot?", "York"."""
     last = ctx.memory.requests[-1] if ctx.memory.requests else None
     asked = ctx.memory.reply is not None and ctx.memory.reply.wants == "place"
-    if not asked or last is None or last.intent != "set_location" or last.spot is None or last.spot.name:
+    if not asked or last is None or last.intent != "set_location" or (last.spot is not None and last.spot.name):
         return None
-    return last.spot.elevation_m
+    return last.spot.elevation_m if last.spot is not None and last.spot.elevation_m is not None else _height(last)
 
 
 def _height(request: Request) -> float | None:

@@ -253,6 +253,23 @@ def parse_coordinates(text: str) -> tuple[float, float, float | None] | None:
     return first, second, up
 
 
+_SAID = re.compile(r"\b(?P<name>lat|lon|lng)(?:g|itude|gitude)?\W{0,3}(?:of |is )?(?P<v>-?\d{1,3}(?:\.\d+)?)\b(?!\s*[nsew]\b)|(?P<d>\d{1,3}(?:\.\d+)?)\s*(?:°|deg(?:rees?)?)?\s*(?P<h>north|south|east|west|[nsew])\b(?!\s+of\b)", re.IGNORECASE)
+
+
+def angles_said(text: str) -> tuple[float | None, float | None]:
+    """Read the latitude and the longitude said by their name or their quarter of the sky, wherever they stand in a sentence.
+
+    >>> angles_said("we're at 53.2 north, 1.4 west, on a hill"), angles_said("about 45 S"), angles_said("5 m north of the wall")
+    ((53.2, -1.4), (-45.0, None), (None, None))
+    """
+    found: dict[bool, float] = {}
+    for match in _SAID.finditer(text):
+        quarter = (match["h"] or "n")[0].lower()
+        upright = match["name"].lower() == "lat" if match["name"] else quarter in "ns"
+        found.setdefault(upright, float(match["v"] or match["d"]) * (-1 if quarter in "sw" else 1))
+    return found.get(True), found.get(False)
+
+
 def _angle(match: re.Match[str], n: str) -> float:
     value = float(match[f"{n}d"]) + float(match[f"{n}m"] or 0) / 60 + float(match[f"{n}s"] or 0) / 3600
     negative = match[f"{n}sign"] in ("-", "−") or (match[f"{n}h"] or "").upper() in ("S", "W")
