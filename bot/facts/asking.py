@@ -78,6 +78,7 @@ class HarvestWords(Shape):
     by_bed: Saying
     best: Saying
     yields: Saying
+    of_seed: Saying
     for_jars: Saying
     earliest: Saying
     ripens: Saying

@@ -13,6 +13,7 @@ class Yield(Sourced):
     kg_per_m_row: Span | None = None
     kg_per_plant: Span | None = None
     kg_per_m2: Span | None = None
+    kg_per_kg_seed: Span | None = None  # of what is planted by weight: seed potatoes
     plants_per_person: Span | None = None
     row_m_per_person: Span | None = None
     store_plants_per_person: Span | None = None  # as many again, to freeze, bottle or store

@@ -46,6 +46,9 @@ def how_many(request: Request, ctx: Context) -> Reply:
         return for_jars
     name = ctx.say.crop(crop.id)
     weight = request.amount("kg")
+    asks = ctx.facts.asking.harvest
+    if weight is not None and asks.of_seed.search(request.text) and asks.yields.search(request.text) and crop.yields and crop.yields.kg_per_kg_seed:
+        return _from_seed(crop, weight.value, crop.yields.kg_per_kg_seed, ctx)
     if weight is not None:
         amount = for_weight(crop, weight.value)
         if not amount.known:
@@ -73,8 +76,7 @@ def how_many(request: Request, ctx: Context) -> Reply:
     whom = plural(people, "person") if people == 1 else f"{people:g} people"
     head = f"For {whom}, grow {_said(fresh, ctx)} of {name} to eat fresh."
     lines = []
-    if fresh.kg:
-        lines.append(f"Expect about {_span_mass(fresh.kg, ctx)} in a fair year.")
+    lines += _crop_lines(fresh, ctx)
     lines += _seed_lines(crop, fresh, ctx)
     store = for_people(crop, people, to_store=True)
     if store.known:
@@ -83,7 +85,7 @@ def how_many(request: Request, ctx: Context) -> Reply:
     if every:
         lines.append(f"Better a little every {every[0]:g} to {every[1]:g} days than all at once.")
     if crop.yields and crop.yields.family_of_four_kg:
-        lines.append(f"One trial plot gave a family of four {ctx.say.mass(crop.yields.family_of_four_kg)} in a year.")
+        lines.append(f"One trial plot gave a family of four {_span_mass((crop.yields.family_of_four_kg, crop.yields.family_of_four_kg), ctx)} in a year.")
     choices = (
         ()
         if "people" in request.text
@@ -138,7 +140,14 @@ def _from_plants(crop: Crop, plants: float, ctx: Context) -> Reply:
         return _unknown(crop, ctx)
     named = f"{plants:g} {ctx.say.crop(crop.id, 1)} plant{'' if plants == 1 else 's'}"
     head = f"Expect about {_span_mass(amount.kg, ctx)} from {named} in a fair year."
-    return Reply(head, working=_working(crop), sources=cited(crop.yields), data={"how_many": {"crop": crop.id, "plants_asked": plants, **_figures(amount)}})
+    return Reply(head, tuple(_crop_lines(amount, ctx)[1:]), working=_working(crop), sources=cited(crop.yields), data={"how_many": {"crop": crop.id, "plants_asked": plants, **_figures(amount)}})
+
+
+def _from_seed(crop: Crop, kg: float, each: tuple[float, float], ctx: Context) -> Reply:
+    """Tell what a weight of seed tubers or sets may give."""
+    given = (kg * each[0], kg * each[1])
+    return Reply(f"Expect about {_span_mass(given, ctx)} of {ctx.say.crop(crop.id)} from {ctx.say.mass(kg)} of seed in a fair year.",
+                 working=_working(crop), sources=cited(crop.yields), data={"how_many": {"crop": crop.id, "seed_kg": round(kg, 2), "kg": _list(given)}})
 
 
 def _for_row(crop: Crop, row_m: float, request: Request, ctx: Context) -> Reply:
@@ -159,8 +168,11 @@ def _for_row(crop: Crop, row_m: float, request: Request, ctx: Context) -> Reply:
     else:
         head = f"{start} {plants}."
         lines += [f"That takes about {seeds}; sow a third more for losses."] if seeds else []
-    if amount.kg:
-        lines.append(f"Expect about {_span_mass(amount.kg, ctx)} in a fair year.")
+    if amount.kg and ctx.facts.asking.harvest.yields.search(request.text):
+        lines = [*_crop_lines(amount, ctx)[1:], head]
+        head = f"Expect about {_span_mass(amount.kg, ctx)} from {ctx.say.length(row_m * 100)} of {ctx.say.crop(crop.id)} in a fair year."
+    else:
+        lines += _crop_lines(amount, ctx)
     return Reply(head, lines=tuple(lines), working=_working(crop), sources=cited(crop.yields, crop.spacing),
                  data={"how_many": {"crop": crop.id, "row_asked_m": row_m, **_figures(amount)}})
 
@@ -181,8 +193,25 @@ def _said(amount: Amount, ctx: Context) -> str:
     if amount.plants is None:
         return f"{row} of row"
     low, high = amount.plants
+    if row and amount.by_row:
+        near, far = (number(n, 1 if n < 50 else 10) for n in (low, high))
+        return f"{row} of row (about {near if near == far else f'{near} to {far}'} plants)"
     plants = f"{number(low, 1)} plants" if low == high else f"{number(low, 1)} to {number(high, 1)} plants"
     return f"{plants} ({row} of row)" if row and high > 6 else plants
+
+
+#: Published figures further apart than this many times are said beside their middle.
+_APART = 1.5
+
+
+def _crop_lines(amount: Amount, ctx: Context) -> list[str]:
+    """Say what may be picked in a fair year, and how far apart what is published of one plant lies."""
+    if not amount.kg:
+        return []
+    lines = [f"Expect about {_span_mass(amount.kg, ctx)} in a fair year."]
+    if amount.each_kg and amount.each_kg[1] >= _APART * amount.each_kg[0]:
+        lines.append(f"A plant gives {_span_mass(amount.each_kg, ctx)}, by the kind and the year.")
+    return lines
 
 
 def _seed_lines(crop: Crop, amount: Amount, ctx: Context) -> list[str]:
@@ -223,8 +252,8 @@ def _span_mass(pair: tuple[float, float], ctx: Context) -> str:
 
 def _span_length(pair: tuple[float, float], ctx: Context) -> str:
     unit = M_PER_FOOT if ctx.say.us else 1.0
-    low, high = (_rough(m / unit) * unit if m / unit > 20 else m for m in pair)
-    return ctx.say.length(low * 100, high * 100)
+    low, high = ((_rough(m / unit) * unit if m / unit > 20 else m) * 100 for m in pair)
+    return ctx.say.lengths((low, high), (high, high))[0]
 
 
 def _rough(value: float) -> float:

@@ -12,13 +12,19 @@ Pair = tuple[float, float]
 
 @dataclass(frozen=True, slots=True)
 class Amount:
-    """What to grow: plants and/or metres of row (low, high), the seed it takes, and the crop expected in kg."""
+    """What to grow: plants and/or metres of row (low, high), the seed it takes, and the crop expected in kg.
+
+    `each_kg` is what a plant gives, from the lowest published figure to the highest; `kg` goes by the middle of it.
+    `by_row` tells that metres of row are what is published, and the plants only what stands in them.
+    """
 
     plants: Pair | None = None
     row_m: Pair | None = None
     seeds: int | None = None
     seed_g: float | None = None
     kg: Pair | None = None
+    each_kg: Pair | None = None
+    by_row: bool = False
 
     @property
     def known(self) -> bool:
@@ -41,7 +47,8 @@ def for_weight(crop: Crop, kg: float) -> Amount:
     yields = crop.yields
     if yields is None:
         return Amount()
-    plants = (kg / yields.kg_per_plant[1], kg / yields.kg_per_plant[0]) if yields.kg_per_plant else None
+    each = _each_kg(crop) if yields.kg_per_plant else None
+    plants = (kg / _middle(each), kg / _middle(each)) if each else None
     # Plants and row come from different tables: where plants are known the row is as long as they take.
     row = (kg / yields.kg_per_m_row[1], kg / yields.kg_per_m_row[0]) if yields.kg_per_m_row and plants is None else None
     return _amount(crop, plants, row)
@@ -58,15 +65,15 @@ def for_plants(crop: Crop, plants: float) -> Amount:
 
 
 def _amount(crop: Crop, plants: Pair | None, row_m: Pair | None) -> Amount:
-    gap = _gap_cm(crop)
+    gap, by_row = _gap_cm(crop), plants is None
     if plants is not None:
         plants = (max(1, math.ceil(plants[0] - 0.01)), max(1, math.ceil(plants[1] - 0.01)))
     if plants is None and row_m is not None and gap is not None:
         plants = (math.ceil(row_m[0] * 100 / gap), math.ceil(row_m[1] * 100 / gap))
-    elif row_m is None and plants is not None and gap is not None:
+    elif plants is not None and gap is not None:  # from another table than the plants, a row of its own would not agree with them
         row_m = (plants[0] * gap / 100, plants[1] * gap / 100)
     seeds, grams = _seed(crop, plants, row_m)
-    return Amount(plants, row_m, seeds, grams, _crop_kg(crop, plants, row_m))
+    return Amount(plants, row_m, seeds, grams, _crop_kg(crop, plants, row_m), _each_kg(crop), by_row)
 
 
 def _gap_cm(crop: Crop) -> float | None:
@@ -98,14 +105,28 @@ def _sown(crop: Crop) -> bool:
 
 
 def _crop_kg(crop: Crop, plants: Pair | None, row_m: Pair | None) -> Pair | None:
-    yields = crop.yields
+    """Return what so much gives in a fair year: by the middle of the published figures."""
+    each, yields = _each_kg(crop), crop.yields
+    if each and plants:
+        return (plants[0] * _middle(each), plants[1] * _middle(each))
+    if yields and yields.kg_per_m_row and row_m:
+        return (row_m[0] * _middle(yields.kg_per_m_row), row_m[1] * _middle(yields.kg_per_m_row))
+    return None
+
+
+def _each_kg(crop: Crop) -> Pair | None:
+    """Return what a plant gives, kg: the lowest and the highest of what is published of a plant and of a metre of row."""
+    yields, gap = crop.yields, _gap_cm(crop)
     if yields is None:
         return None
-    if yields.kg_per_m_row and row_m:
-        return (row_m[0] * yields.kg_per_m_row[0], row_m[1] * yields.kg_per_m_row[1])
-    if yields.kg_per_plant and plants:
-        return (plants[0] * yields.kg_per_plant[0], plants[1] * yields.kg_per_plant[1])
-    return None
+    by_row = tuple(kg * gap / 100 for kg in yields.kg_per_m_row) if yields.kg_per_m_row and gap else ()
+    known = (*by_row, *(yields.kg_per_plant or ()))
+    return (min(known), max(known)) if known else None
+
+
+def _middle(pair: Pair) -> float:
+    """Return the middle of two figures that may be many times apart: as many times one as the other is it."""
+    return math.sqrt(pair[0] * pair[1])
 
 
 def _times(pair: Pair | None, people: float) -> Pair | None:

@@ -241,3 +241,32 @@ def test_people_given_win_over_the_households_own(facts: Facts) -> None:
                    quantities=(Quantity(4, "person", "four"),))
     assert reply.headline.startswith("For 4 people")
     assert answer("how_many", context(facts, household=2), crops=("beetroot",)).headline.startswith("For 2 people")
+
+
+def test_what_a_household_may_expect_is_no_wider_than_the_plants_told(facts: Facts) -> None:
+    for crop in facts.crops.values():
+        if crop.yields is None:
+            continue
+        told = answer("how_many", context(facts, household=4), crops=(crop.id,)).data["how_many"]
+        kg, plants = told.get("kg"), told.get("plants")
+        if kg and plants:
+            assert kg[1] / kg[0] == pytest.approx(plants[1] / plants[0], rel=0.1), crop.id
+        if plants and told["row_m"] and crop.spacing and crop.spacing.in_row_cm:
+            gap = sum(crop.spacing.in_row_cm) / 200
+            assert told["row_m"][1] == pytest.approx(plants[1] * gap, abs=gap), crop.id
+
+
+def test_a_yield_published_far_apart_is_told_by_its_middle(facts: Facts) -> None:
+    reply = answer("how_many", context(facts, household=4), crops=("tomato",))
+    assert "Expect about 23 kg to 38 kg in a fair year." in reply.lines
+    assert any(line.startswith("A plant gives 800 g to 4.5 kg") for line in reply.lines)
+
+
+def test_what_is_published_by_the_row_is_told_by_the_row(facts: Facts) -> None:
+    assert answer("how_many", context(facts, household=4), crops=("carrot",)).headline == (
+        "For 4 people, grow 6-12 m of row (about 80 to 160 plants) of carrots to eat fresh.")
+
+
+def test_seed_potatoes_by_weight(facts: Facts) -> None:
+    reply = answer("how_many", context(facts), crops=("potato",), text="what will i get from 3 kg of seed", quantities=(Quantity(3, "kg", "3 kg"),))
+    assert reply.headline == "Expect about 30 kg of potatoes from 3 kg of seed in a fair year."
