@@ -55,13 +55,12 @@ def when_sow(request: Request, ctx: Context) -> Reply:
     here = curves(ctx.season, cover, ctx.facts)
     roofed = here.cover in ROOFS
     found = windows(crop, here, roofed=roofed)
-    if here.two_seasons:  # the season at hand is said before the one after it
-        found = sorted(found, key=lambda w: w.dates(ctx.today, here.year.southern)[0])
+    found = _next_first(found, ctx)
     where = f" in the {roof_name(cover, ctx)}" if cover and roofed else ""
     roof = roof_of(request, ctx)
     inside: list[Window] = []
     if not roofed and (roof or not found):
-        inside = _only_inside(crop, found, roof or "polytunnel", ctx)
+        inside = _next_first(_only_inside(crop, found, roof or "polytunnel", ctx), ctx)
     if not found and not inside:
         data = {"when_sow": {"crop": crop.id, "windows": []}}
         if crop.sowing is not None and crop.sowing.hardiness_class != "tender" and here.mild:
@@ -126,6 +125,11 @@ def when_sow(request: Request, ctx: Context) -> Reply:
             }
         },
     )
+
+
+def _next_first(found: list[Window], ctx: Context) -> list[Window]:
+    """Return windows with the season at hand before those after it."""
+    return sorted(found, key=lambda w: w.dates(ctx.today, bool(ctx.season and ctx.season.southern))[0])
 
 
 def _headline(crop: Crop, found: list[Window], where: str, ctx: Context, asked: str, *, of_today: bool) -> str:
