@@ -57,6 +57,8 @@ class ColdWords(Shape):
     frost_free: Saying
     over: Saying
     when: Saying
+    how_far: Saying
+    in_winter: Saying
     sun: Saying
     warmth: Saying
     soil: Saying
@@ -255,6 +257,7 @@ class KeepingWords(Shape):
     hybrid: Saying
     testing: Saying
     storing: Saying
+    how_long: Saying
 
 
 class RotationWords(Shape):

@@ -18,7 +18,7 @@ from bot.season.covering import middle
 from bot.season.curves import day_in_year, monthly
 from bot.season.daylight import sun_times, turning_day
 from bot.season.winter import step_at, winter_of
-from bot.wording import capital, plural
+from bot.wording import capital, plural, small
 
 
 def clock(hours: float) -> str:
@@ -110,6 +110,10 @@ def _sun(season: Season, day: date) -> tuple[str, ...]:
     return (f"The sun rises at {rises:%H:%M} and sets at {sets:%H:%M}.",)
 
 
+#: So many days after midwinter the frosts of a mild place are asked of; a chance less than this is as good as none.
+_SPRING_DAYS, _HARDLY = 150, 0.1
+
+
 @answers("frost_dates")
 def frost_dates(request: Request, ctx: Context) -> Reply:
     """Tell the usual and the safe dates of the last and first air frost."""
@@ -121,7 +125,7 @@ def frost_dates(request: Request, ctx: Context) -> Reply:
     working = (*season.notes, f"A frost somewhere in the year: {yearly:.0%}. "
                f"Dates are of the air at head height, at {ctx.say.temp(0)}.")
     if dates.last.p50 is None or dates.first.p50 is None:
-        return _seldom(season, ctx, yearly, working)
+        return _seldom(season, request, ctx, yearly, working)
     last, first = _said(dates.last.p50, ctx), _said(dates.first.p50, ctx)
     source = "Going by your own dates, the" if season.own else "On average the"
     lines = []
@@ -137,10 +141,28 @@ def frost_dates(request: Request, ctx: Context) -> Reply:
     lines += _doubts(season)
     head = f"{source} last frost here is {last} and the first {first}."
     asks = ctx.facts.asking.cold
+    autumn = bool(asks.first_named.search(request.text))
+    if autumn != bool(asks.last_named.search(request.text)):  # one of the two is asked of: it comes first
+        ours = dates.first.p50 if autumn else dates.last.p50
+        which, other = (f"first frost here is {first}", f"last frost of spring is about {last}") if autumn else (f"last frost here is {last}", f"first frost after it is about {first}")
+        head = f"{source} {which}."
+        if asks.how_far.search(request.text):
+            head = f"{_how_far(ours, ctx)}: {small(head)}"
+        safe = dates.first.p10 if autumn else dates.last.p10
+        holds = f"Nine years in ten it {'holds off until' if autumn else 'is over by'} {_said(safe, ctx)}." if safe else ""
+        lines = [*([holds] if holds else []), f"The {other}.",
+                 *(line for line in lines if not line.startswith("Nine years") and not (autumn and line.startswith("Clear")))]
     if asks.over.search(request.text) and not asks.when.search(request.text):
         lines, head = [head, *lines[:2]], _whether_over(dates.last.p50, dates.last.p10, dates.first.p10, ctx) or head
     return Reply(head, tuple(lines), working=working,
                  sources=_rests_on(season), data={"frost_dates": dates.as_json()})
+
+
+def _how_far(text: str, ctx: Context) -> str:
+    """Say how long it is until the next of a yearly day: 'About 11 weeks away'."""
+    day = day_in_year(ctx.today.year, text)
+    days = ((day if day >= ctx.today else day_in_year(ctx.today.year + 1, text)) - ctx.today).days
+    return f"About {plural(round(days / 7), 'week')} away" if days >= 21 else f"About {plural(days, 'day')} away" if days else "About now"
 
 
 def _whether_over(usual: str, safe: str | None, autumn: str | None, ctx: Context) -> str | None:
@@ -161,13 +183,17 @@ def _in_season(day: str, ctx: Context) -> int:
     return (_day_number(day) - (181 if ctx.season.southern else 0)) % DAYS
 
 
-def _seldom(season: Season, ctx: Context, yearly: float, working: tuple[str, ...]) -> Reply:
+def _seldom(season: Season, request: Request, ctx: Context, yearly: float, working: tuple[str, ...]) -> Reply:
     dates = season.frost_dates()
     if yearly < 0.01:
         head = "You hardly ever get an air frost here."
     else:
         head = f"Most winters pass without an air frost here: one comes {odds(yearly)}."
     lines = []
+    if yearly >= 0.01 and not ctx.facts.asking.cold.first_named.search(request.text) and _in_season(f"{ctx.today:%m-%d}", ctx) < _SPRING_DAYS:
+        left = season.frost_chance(ctx.today, ctx.today + timedelta(days=_SPRING_DAYS))
+        if left < _HARDLY:
+            lines, head = [head], f"This winter's frosts are as good as over: another comes {odds(left)}."
     if yearly >= 0.01:
         start, end = season.nights.frosty_spell()
         lines.append(f"When it comes, it is mostly between {_said(start, ctx)} and {_said(end, ctx)}.")
@@ -218,7 +244,9 @@ def climate(request: Request, ctx: Context) -> Reply:
         lines.append(f"Rain and snow over the year: about {ctx.say.length(round(float(rain.sum()) / 10))}."
                      if ctx.say.us else f"Rain and snow over the year: about {round(float(rain.sum()), -1):.0f} mm.")
     head = f"The coldest night of a usual winter here is about {ctx.say.temp(round(winter.usual))}: {named}."
-    if ctx.facts.asking.cold.warmth.search(request.text):
+    if ctx.facts.asking.cold.in_winter.search(request.text):
+        lines = [line for line in lines if line != said[warm]]
+    elif ctx.facts.asking.cold.warmth.search(request.text):
         lines = [head, *(line for line in lines if line != said[warm])]
         head = f"The warmest month is {said[warm]}"
     return Reply(head, (*lines, *_doubts(season)), more=tuple(said), working=working, sources=sources,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from bot.facts.preserving import Blanching, Drying
 from bot.handlers import answers, handler_for
+from bot.handlers.cold import is_many
 from bot.handlers.context import Context
 from bot.handlers.crop_asking import one_by_one, which_crop
 from bot.handlers.keeping import cures
@@ -72,7 +73,7 @@ def _frozen(request: Request, ctx: Context, crop: str) -> Reply:
         months = f"{number(row.months[0], 1)}-{number(row.months[1], 1)} months"
         if find(text, facts.words.frozen_life):
             return Reply(
-                f"Frozen {name} are at their best for {months} at {say.temp(-18)} or colder.",
+                f"Frozen {name} {'are at their' if is_many(ctx.facts.crops[crop], say.words) else 'is at its'} best for {months} at {say.temp(-18)} or colder.",
                 lines=("Write the date on the bag and take the oldest first.",),
                 more=("How they are frozen:", *lines),
                 sources=tuple(row.source),

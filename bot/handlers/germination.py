@@ -65,7 +65,7 @@ def germination(request: Request, ctx: Context) -> Reply:
             late, more = None, []  # asked of the seed, and not of the row
         head, lines = (late, [*more, *lines[:2]]) if late else (head, [*lines, *more])
     if asks.light.search(request.text) and facts.light in ("yes", "no"):
-        lines = [head, *(line for line in lines if "wants light" not in line)]
+        lines = [capital(head.partition(": ")[2]) if head.startswith(("Yes", "No")) else head, *(line for line in lines if "wants light" not in line)]
         head = (f"Yes, {crop_seed(crop, ctx)} wants light: sow it on the surface." if facts.light == "yes"
                 else f"No, {crop_seed(crop, ctx)} comes up covered.")
     days = [round(at.low), max(round(at.low), round(at.high))] if at.low is not None and at.high is not None else None

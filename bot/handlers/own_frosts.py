@@ -28,7 +28,10 @@ _SHORTEST, _LONGEST = 20, 350
 @answers("set_frost_dates")
 def set_frost_dates(request: Request, ctx: Context) -> Reply:
     """Keep the gardener's own last and first frost dates; they win over the stations'."""
-    own = {which or _by_half_year(text, ctx): text for which, text in _dates_said(request, ctx)}
+    said = _dates_said(request, ctx)
+    own = {which or _by_half_year(text, ctx): text for which, text in said}
+    if len(own) < len(said):  # two dates and one frost: "set my frost dates to 12 May and 28 September"
+        own = {_by_half_year(text, ctx): text for _, text in said}
     if not own:
         return _without_dates(request, ctx)
     wrong = [key for key, text in own.items() if not _plausible(key, text, ctx)]

@@ -17,7 +17,17 @@ from bot.plot.state import Plot, PlotPlace
 from bot.reply import Choice, Reply, ask
 from bot.request import Request, Spot
 from bot.season import WHOLE_YEAR, Season, day_in_year, season_for
-from bot.season.place import Found, PlaceError, Town, angles_said, check_coordinates, folded, gazetteer, parse_coordinates, place_at
+from bot.season.place import (
+    Found,
+    PlaceError,
+    Town,
+    angles_said,
+    check_coordinates,
+    folded,
+    gazetteer,
+    parse_coordinates,
+    place_at,
+)
 from bot.season.winter import step_at, winter_of
 
 if TYPE_CHECKING:

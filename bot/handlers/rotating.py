@@ -156,10 +156,10 @@ def _where(crop: Crop, request: Request, ctx: Context) -> Reply:
     if not found:
         return followers(crop, ctx)
     clear = [(b, g) for b, g in found if g.clear_on(ctx.today)]
-    lines = [
-        f"{capital(bed_name(b, ctx))}: {history_line(g, ctx) if g.last else 'none recorded there.'}"
-        for b, g in found[:6]
-    ]
+    never = [capital(bed_name(b, ctx)) for b, g in found if not g.last]
+    lines = [f"{capital(bed_name(b, ctx))}: {history_line(g, ctx)}" for b, g in found if g.last][:5]
+    if never:
+        lines.insert(0, f"Nothing of the family is on record in {listing(never, 'or')}.")
     if clear:
         head = f"{capital(name)}: {bed_name(clear[0][0], ctx)} is the best place by rotation."
     else:

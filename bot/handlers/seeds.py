@@ -105,10 +105,11 @@ def seed_life(request: Request, ctx: Context) -> Reply:
     year = _year_asked(request, ctx)
     life = crop.seed_life
     span = _years(life.years) if life and life.years else None
+    general = ctx.facts.asking.keeping.how_long.search(request.text) is not None  # of such seed, and not of what lies in the tin
     if year is not None:
         age = judge(crop, year, ctx.today.year)
         head = f"{capital(name)} seed from {year}: {_SAID[age.verdict]}."
-    elif lots and any(lot.year for lot in lots):
+    elif lots and any(lot.year for lot in lots) and not (general and span):
         age = judge(crop, lots[0].year, ctx.today.year)
         variety = f" {lots[0].variety!r}" if lots[0].variety else ""
         head = (
@@ -120,13 +121,15 @@ def seed_life(request: Request, ctx: Context) -> Reply:
         head = f"{capital(name)} seed keeps {span}." if span else f"I have no figure for how long {name} seed keeps."
     lines = [f"It usually keeps {span} in a cool dry place."] if span and not head.endswith(f"keeps {span}.") else []
     lines += [f"In the tin: {_lot(lot)}, {_SAID[judge(crop, lot.year, ctx.today.year).verdict]}." for lot in lots[:4]]
+    must = ""
     if life and life.germination_min_pct:
         kind = (
             f" (the rule's kind: {life.germination_kind})"
             if life.germination_kind and life.germination_kind != name
             else ""
         )
-        lines.append(f"New seed sold in the US must germinate at least {life.germination_min_pct:g} %{kind}.")
+        must = f"New seed sold in the US must germinate at least {life.germination_min_pct:g} %{kind}."
+        lines += [must] if ctx.say.us else []
     test = ctx.facts.keeping.seed_rule("germination-test")
     if ctx.facts.asking.keeping.testing.search(request.text):
         lines.insert(0, head)
@@ -144,7 +147,7 @@ def seed_life(request: Request, ctx: Context) -> Reply:
     }
     if year is not None:
         data["verdict"] = judge(crop, year, ctx.today.year).verdict
-    working = (f"Other figures: {life.other_years}",) if life and life.other_years else ()
+    working = (*((f"Other figures: {life.other_years}",) if life and life.other_years else ()), *((must,) if must and not ctx.say.us else ()))
     return Reply(head, lines=tuple(lines), working=working, sources=cited(life, test), data={"seed_life": data})
 
 

@@ -15,7 +15,7 @@ from bot.plot.events import NewEvent
 from bot.reply import Choice, Reply, ask
 from bot.request import Request
 from bot.season.place import gazetteer
-from bot.wording import listing
+from bot.wording import capital, listing
 
 _DAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
 _METRIC = (
@@ -71,8 +71,9 @@ def set_units(request: Request, ctx: Context) -> Reply:
     if words:
         data["wording"] = words
     if not data:
+        asked_now = re.search(r"\b(?:what|which)\b", text)
         return ask(
-            "Metric or US units?",
+            f"{capital(_now_said(ctx))}." if asked_now else "Metric or US units?",
             [
                 ("Metric", "use metric"),
                 ("US", "use US units"),
@@ -81,7 +82,7 @@ def set_units(request: Request, ctx: Context) -> Reply:
             ],
             waiting=request,
             wants="choice",
-            lines=(f"Now: {_now_said(ctx)}.",),
+            lines=() if asked_now else (f"Now: {_now_said(ctx)}.",),
         )
     if all(getattr(ctx.plot.settings, key) == value for key, value in data.items()):
         return Reply(f"That is how it is set already: {_now_said(ctx)}.")

@@ -124,6 +124,22 @@ def test_frost_dates_by_the_gardeners_own(facts: Facts) -> None:
     assert reply.headline == "Going by your own dates, the last frost here is 20 May and the first 28 September."
 
 
+def test_the_frost_asked_about_comes_first(facts: Facts) -> None:
+    ctx = context(facts, date(2026, 7, 18), last_frost="05-20", first_frost="09-28")
+    assert say(ctx, "frost_dates", "when is the first frost").headline == "Going by your own dates, the first frost here is 28 September."
+    away = say(ctx, "frost_dates", "how long til the first frost")
+    assert away.headline == "About 10 weeks away: going by your own dates, the first frost here is 28 September."
+    assert away.lines[0].startswith("Nine years in ten it holds off until") and "20 May" in away.lines[1]
+    assert say(ctx, "frost_dates", "when is the last frost").lines[0].startswith("Nine years in ten it is over by")
+
+
+def test_where_frost_is_rare_spring_tells_that_it_is_over(facts: Facts) -> None:
+    spring = context(facts, date(2026, 10, 20), place=TASMANIA)
+    assert say(spring, "frost_dates", "when will the frosts stop").headline.startswith("This winter's frosts are as good as over")
+    assert say(spring, "frost_dates", "when is the first frost").headline.startswith("Most winters")
+    assert say(context(facts, date(2026, 6, 20), place=TASMANIA), "frost_dates", "when will the frosts stop").headline.startswith("Most winters")
+
+
 def test_frost_dates_where_frost_is_rare(facts: Facts) -> None:
     reply = say(context(facts, place=TASMANIA), "frost_dates")
     assert reply.headline.startswith("Most winters pass without an air frost here")
@@ -423,6 +439,7 @@ def test_own_dates_are_kept(facts: Facts) -> None:
     for text, want in (
         ("my last frost is 10 May", {"last_frost": "05-10"}),
         ("set first frost to October 5", {"first_frost": "10-05"}),
+        ("set my frost dates to may 12 and september 28", {"last_frost": "05-12", "first_frost": "09-28"}),
         ("frost free from 15 April to 28 October", {"last_frost": "04-15", "first_frost": "10-28"}),
         ("use my own frost dates: may 5 / oct 12", {"last_frost": "05-05", "first_frost": "10-12"}),
         ("forget the averages, first frost here is end of september, the 28th of september", {"first_frost": "09-28"}),
