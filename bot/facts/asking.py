@@ -33,6 +33,7 @@ class ColdWords(Shape):
     dies: Saying
     needs: Saying
     cover_needed: Saying
+    bring_in: Saying
     how_cold: Saying
     which: Saying
     left_in: Saying
@@ -59,6 +60,9 @@ class ColdWords(Shape):
     when: Saying
     how_far: Saying
     in_winter: Saying
+    season_long: Saying
+    rain: Saying
+    ten_hours: Saying
     sun: Saying
     warmth: Saying
     soil: Saying
@@ -158,6 +162,7 @@ class SowingWords(Shape):
     coming_up: Saying
     whether: Saying
     too_for_seed: Saying
+    how_warm: Saying
     light: Saying
     of_seed: Saying
     too_late: Saying
@@ -234,6 +239,7 @@ class JobWords(Shape):
     done: Saying
     done_end: Saying
     drop: Saying
+    before: Saying
     idle: frozenset[str]
 
 

@@ -114,6 +114,7 @@ class Life(Sourced):
     past: str  # begins a message that tells of it: "froze"
     keep: str | None = None  # where it is best kept unopened
     opened: str | None = None  # how long an opened one keeps, and where
+    ready: str | None = None  # how long it is best left before it is eaten
     opened_low: str | None = None  # the same of food low in acid, and of what is not known
 
 
@@ -155,6 +156,8 @@ class Vocabulary(Shape):
     still_good: list[str]
     kept_how: list[str]
     once_opened: list[str]
+    shelf_life: list[str]
+    when_ready: list[str]
     acid_question: list[str]
     kitchen_intents: list[str]  # intents left alone when they stand
     wants_recipe: list[str]

@@ -92,6 +92,9 @@ def daylight(request: Request, ctx: Context) -> Reply:
         head += f"; days fall under ten hours on {ctx.say.day(spell[0], ctx.today)}."
         lines.append(f"Ten hours is back on {ctx.say.day(spell[1] + timedelta(days=1), ctx.today)}. "
                      "Leafy crops hardly grow in between, so have them near full size by the start.")
+    if spell is not None and ctx.facts.asking.cold.ten_hours.search(request.text) and not turn:
+        begun, _, falls = head.partition("; ")
+        head, lines = f"{capital(falls)}", [f"{begun}.", *lines]
     if ctx.facts.asking.cold.sun.search(request.text) and lines[0].startswith("The sun"):
         head, lines = lines[0], [f"{capital(ctx.say.day(day, ctx.today))} is {clock(hours)} long.", lines[1]]
     data = {"date": day.isoformat(), "hours": round(hours, 3),
@@ -152,6 +155,10 @@ def frost_dates(request: Request, ctx: Context) -> Reply:
         holds = f"Nine years in ten it {'holds off until' if autumn else 'is over by'} {_said(safe, ctx)}." if safe else ""
         lines = [*([holds] if holds else []), f"The {other}.",
                  *(line for line in lines if not line.startswith("Nine years") and not (autumn and line.startswith("Clear")))]
+    if asks.season_long.search(request.text):  # "how long is the growing season": the days between come first
+        days = next(line for line in lines if line.startswith("That leaves"))
+        lines = [head, *(line for line in lines if line != days)]
+        head = capital(days.removeprefix("That leaves "))
     if asks.over.search(request.text) and not asks.when.search(request.text):
         lines, head = [head, *lines[:2]], _whether_over(dates.last.p50, dates.last.p10, dates.first.p10, ctx) or head
     return Reply(head, tuple(lines), working=working,
@@ -216,7 +223,8 @@ def climate(request: Request, ctx: Context) -> Reply:
     roof = request.cover or (bed.cover if bed else None)
     if roof is not None and is_roof(roof, ctx) and not request.when:
         return _under(roof, bed.name if bed and bed.cover else None, season, ctx)
-    if ctx.facts.asking.cold.soil.search(request.text):
+    asks = ctx.facts.asking.cold
+    if asks.soil.search(request.text):
         return _soil(request, season, ctx)
     year = season.arrays()
     lows, highs = monthly(year.low), monthly(year.high)
@@ -233,6 +241,9 @@ def climate(request: Request, ctx: Context) -> Reply:
     sources = (*_rests_on(season), "usda-phzm", "rhs-hardiness-2013")
     if request.when and _one_month(request.when.start, request.when.end):
         n = request.when.start.month - 1
+        if rain is not None and asks.rain.search(request.text):
+            return Reply(f"{ctx.say.month(n + 1)}: about {_rain(float(rain[n]), ctx)}.", (said[n].rpartition(", ")[0] + ".", *_doubts(season)), more=tuple(said),
+                         working=working, sources=sources, data={"climate": data})
         return Reply(f"{said[n]}", (*_doubts(season),), more=tuple(said), working=working, sources=sources,
                      data={"climate": data})
     named = " and ".join(text for text in (
@@ -240,13 +251,17 @@ def climate(request: Request, ctx: Context) -> Reply:
     cold, warm = int(np.argmin(lows)), int(np.argmax(highs))
     lines = [f"Plants that stand {ctx.say.temp(round(winter.usual))} come through a usual winter; one winter in ten "
              f"goes down to {ctx.say.temp(round(winter.hard))}.", said[cold], said[warm]]
+    over_year = ""
     if rain is not None:
-        lines.append(f"Rain and snow over the year: about {ctx.say.length(round(float(rain.sum()) / 10))}."
+        over_year = (f"Rain and snow over the year: about {ctx.say.length(round(float(rain.sum()) / 10))}."
                      if ctx.say.us else f"Rain and snow over the year: about {round(float(rain.sum()), -1):.0f} mm.")
+        lines.append(over_year)
     head = f"The coldest night of a usual winter here is about {ctx.say.temp(round(winter.usual))}: {named}."
-    if ctx.facts.asking.cold.in_winter.search(request.text):
+    if over_year and asks.rain.search(request.text):
+        lines, head = [head, *(line for line in lines if line != over_year)], over_year
+    elif asks.in_winter.search(request.text):
         lines = [line for line in lines if line != said[warm]]
-    elif ctx.facts.asking.cold.warmth.search(request.text):
+    elif asks.warmth.search(request.text):
         lines = [head, *(line for line in lines if line != said[warm])]
         head = f"The warmest month is {said[warm]}"
     return Reply(head, (*lines, *_doubts(season)), more=tuple(said), working=working, sources=sources,
@@ -294,12 +309,13 @@ def _under(roof: str, named: str | None, season: Season, ctx: Context) -> Reply:
 
 
 def _month(n: int, lows: np.ndarray, highs: np.ndarray, rain: np.ndarray | None, ctx: Context) -> str:
-    wet = ""
-    if rain is not None:
-        mm = float(rain[n])
-        wet = f", {ctx.say.length(mm / 10)} of rain" if ctx.say.us else f", {round(mm)} mm of rain"
+    wet = f", {_rain(float(rain[n]), ctx)}" if rain is not None else ""
     return (f"{ctx.say.month(n + 1)}: nights about {ctx.say.temp(round(float(lows[n])))}, days about "
             f"{ctx.say.temp(round(float(highs[n])))}{wet}.")
+
+
+def _rain(mm: float, ctx: Context) -> str:
+    return f"{ctx.say.length(mm / 10)} of rain" if ctx.say.us else f"{round(mm)} mm of rain"
 
 
 def _one_month(start: date, end: date) -> bool:

@@ -75,6 +75,10 @@ def in_a_frost(asked: ColdQuestion) -> str:
     if harm <= _LIGHT_FROST_C:
         asked.lines.append(kills)
         return f"Yes, {asked.does('stand', 'stands')} ordinary frosts."
+    picked = asked.crop.harvest.frost if asked.crop.harvest else None
+    if picked and asked.words.bring_in.search(asked.request.text):  # asked of the fruit, and not of the plant
+        asked.lines += [f"{capital(say.prose(picked))}.", *([] if cold.tender else [kills])]
+        return f"{'No, the first frost ends' if cold.tender else 'A frost hurts'} {asked.name}: leaves are hurt from about {say.temp(round(harm))}."
     doing = against_frost(asked.crop, asked.ctx.facts, say)
     asked.lines += [] if cold.tender else [kills]
     asked.lines.append(f"{capital(doing)}.")

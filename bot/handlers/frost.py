@@ -17,7 +17,7 @@ from bot.request import Request
 from bot.season import Season, day_in_year
 from bot.season.covering import middle
 from bot.season.tonight import NightAhead, night_ahead
-from bot.wording import capital, listing
+from bot.wording import capital, listing, small
 
 _LIKELY, _POSSIBLE, _AT_RISK, _WATCH = 0.5, 0.12, 0.25, 0.08
 _OUT_OF_SEASON = 0.01  # fewer frosts than one in a hundred such nights
@@ -112,7 +112,7 @@ def _as_told(low_c: float, night: NightAhead, request: Request, ctx: Context) ->
     at = ctx.say.temp(round(low_c, 1))
     lines = _what_to_do(replace(night, low_c=low_c), risky, request, ctx)
     if risky:
-        head = f"At {at} cover or bring in {_places(risky[:3], ctx)}."
+        head, lines = f"At {at} {small(lines[0])}", lines[1:]
     elif lost := [c for c in request.crops if _blossom_hurt(ctx.facts.crops[c], low_c, request, ctx)]:
         head = f"Yes, cover them: {blossom_stands(ctx.facts.crops[lost[0]], ctx)}."
         lines = [shield(ctx)]

@@ -64,6 +64,10 @@ def germination(request: Request, ctx: Context) -> Reply:
         if asks.of_seed.search(request.text):
             late, more = None, []  # asked of the seed, and not of the row
         head, lines = (late, [*more, *lines[:2]]) if late else (head, [*lines, *more])
+    if asks.how_warm.search(request.text) and facts.soil_best_c is not None and request.temperature_c is None:
+        need = next(line for line in lines if line.startswith(("At least", "Best")))
+        lines = [head, *(line for line in lines if line != need)]
+        head = f"{capital(name)}: soil of {need[0].lower()}{need[1:]}"
     if asks.light.search(request.text) and facts.light in ("yes", "no"):
         lines = [capital(head.partition(": ")[2]) if head.startswith(("Yes", "No")) else head, *(line for line in lines if "wants light" not in line)]
         head = (f"Yes, {crop_seed(crop, ctx)} wants light: sow it on the surface." if facts.light == "yes"

@@ -30,7 +30,7 @@ def hardy(request: Request, ctx: Context) -> Reply:
         return of_stranger
     crop = which_crop(request, ctx, "Which crop are you worried about?", "is it hardy:")
     if isinstance(crop, Reply):
-        return crop
+        return crop if crop.lines else crop.with_(lines=("I know the plants of the kitchen garden only; name one of them.",))
     if left_in_ground(request, ctx) and lifted(crop, ctx):
         return handler_for("store")(request.with_(crops=(crop.id,)), ctx)
     first = _turned(_answer(ColdQuestion(crop, request, ctx)), request, words)
@@ -81,6 +81,8 @@ def _answer(asked: ColdQuestion) -> Reply:
     else:
         data["kill_c"] = asked.cold.winter_kill_c
         head = through_winter(asked, chance, asked.ctx.season)
+        if asked.words.how_cold.match(asked.request.text):
+            head, asked.lines = _plainly(asked), [capital(head.removeprefix("No, ").removeprefix("Yes, ")), *asked.lines]
     if not asked.cold.known and asked.cold.tender:
         asked.lines.append("I have no figures of its own for this one: that is the usual for tender crops.")
     return Reply(head, tuple(asked.lines), working=asked.working(), data={"hardy": data},

@@ -215,6 +215,9 @@ def _crop_lines(amount: Amount, ctx: Context) -> list[str]:
 
 
 def _seed_lines(crop: Crop, amount: Amount, ctx: Context) -> list[str]:
+    if crop.yields and crop.yields.kg_per_kg_seed and amount.kg:
+        weight = amount.kg[1] / crop.yields.kg_per_kg_seed[0]
+        return [f"That takes about {_span_mass((weight, weight), ctx)} of seed."]
     if not amount.seeds:
         return []
     grams = f", about {ctx.say.mass(amount.seed_g / 1000)}" if amount.seed_g and amount.seed_g >= 5 else ""

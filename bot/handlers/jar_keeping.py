@@ -14,9 +14,9 @@ from bot.wording import capital
 
 
 def asks_of_keeping(request: Request, ctx: Context) -> bool:
-    """Tell whether a message asks where a jar is kept, or how long an opened one is good for."""
+    """Tell whether a message asks where a jar is kept, how long an opened one is good for, or when it may be eaten."""
     words = ctx.facts.preserving.words
-    return find(plain(request.text), (*words.kept_how, *words.once_opened)) is not None
+    return find(plain(request.text), (*words.kept_how, *words.once_opened, *words.when_ready)) is not None
 
 
 def kept_jars(product: str, crop: str | None, lot: Lot | None, request: Request, ctx: Context) -> Reply | None:
@@ -33,7 +33,9 @@ def kept_jars(product: str, crop: str | None, lot: Lot | None, request: Request,
     until = f"best before {lot.best_before:%B %Y}" if lot is not None and lot.best_before is not None else f"at its best for {life.months[0]:g} months"
     best = f"{capital(kept_name(crop, product, ctx.say))}: {until}{', unopened' if after else ''}."
     keep = f"{ctx.say.prose(life.keep)}."
-    if after and _of_an_opened_one(request, ctx):
+    if life.ready and find(plain(request.text), facts.words.when_ready):
+        lines = [f"{ctx.say.prose(life.ready)}.", best, after]
+    elif after and _of_an_opened_one(request, ctx):
         lines = [after, keep]
     elif find(plain(request.text), facts.words.kept_how):
         lines = [keep, after, best]

@@ -140,6 +140,8 @@ def _about(request: Request, ctx: Context) -> str:
 
 
 def _when(span: Span, request: Request, ctx: Context) -> str:
+    if request.when is not None and request.when.start > span.last:
+        return f"before {ctx.say.day(request.when.start, ctx.today)}"
     if span.first > ctx.today + timedelta(days=6) or span.words > 20:
         return (
             f"in {ctx.say.month(span.first.month)}"

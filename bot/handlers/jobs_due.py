@@ -38,6 +38,8 @@ def span_of(request: Request, ctx: Context) -> Span:
     """Return the days a request means: a day as its week's work, the span named, or the week from today."""
     if request.when is None or request.when.end < ctx.today:
         return Span(ctx.today, ctx.today + timedelta(days=6))
+    if request.when.start > ctx.today and ctx.facts.asking.jobs.before.search(request.text):
+        return Span(ctx.today, request.when.start - timedelta(days=1))  # "before winter": what is still to do till then
     first = max(request.when.start, ctx.today)
     return Span(first, max(request.when.end, first))
 

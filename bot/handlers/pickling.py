@@ -32,7 +32,8 @@ def _pickle(request: Request, ctx: Context) -> Reply:
     stop = ruled_out("pickle", request, ctx, metres)
     if stop is not None:
         return stop
-    if request.product and asks_of_keeping(request, ctx) and (kept := kept_jars(request.product, request.crop, None, request, ctx)) is not None:
+    life_asked = asks_of_keeping(request, ctx) or find(text, facts.words.shelf_life)
+    if request.product and life_asked and (kept := kept_jars(request.product, request.crop, None, request, ctx)) is not None:
         return kept
     strength = vinegar_strength(request, whole_of(request), ctx.plot.settings.vinegar_percent, facts.words)
     fridge = find(text, facts.words.for_fridge) is not None

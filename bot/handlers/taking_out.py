@@ -129,7 +129,7 @@ def _take_from(request: Request, ctx: Context, lots: list[Lot], wanted: Quantity
     else:
         n = wanted.value
         return ask(
-            f"They are down in {unit}s, {amount_said(there, unit, ctx.say)} in all. How many did you take?",
+            f"They are down in {'kilos' if unit == 'kg' else f'{unit}s'}, {amount_said(there, unit, ctx.say)} in all. How many did you take?",
             [(amount_said(n, unit, ctx.say), f"used {amount_said(n, unit, ctx.say)} of {name}")] if n <= there else [],
             waiting=request.with_(quantities=()),
             wants="quantity",

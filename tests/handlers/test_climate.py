@@ -552,8 +552,8 @@ def test_blossom_is_told_apart_from_the_tree(facts: Facts) -> None:
 
 
 def test_no_figures_no_promise(facts: Facts) -> None:
-    reply = say(context(facts), "hardy", crops=("fig",))
-    assert reply.headline.startswith("I have no cold figures for figs") and reply.data["hardy"]["chance"] is None
+    reply = say(context(facts), "hardy", crops=("medlar",))
+    assert reply.headline.startswith("I have no cold figures for medlars") and reply.data["hardy"]["chance"] is None
 
 
 def test_in_spring_the_coming_winter_is_meant(facts: Facts) -> None:

@@ -186,7 +186,7 @@ def test_no_published_quantity_is_said(facts: Facts) -> None:
     ("words", "piece"),
     [
         ("how do i test old seed", "Put 10-20 seeds on damp paper"),
-        ("how should i store seeds", "Store seed below about 8 % moisture at under 5 °C"),
+        ("how should i store seeds", "Keep seed dry and cold, in a closed jar in the fridge"),
     ],
 )
 def test_seed_rules_without_a_crop(facts: Facts, words: str, piece: str) -> None:
