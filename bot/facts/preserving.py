@@ -174,6 +174,7 @@ class Vocabulary(Shape):
     frozen_life: list[str]
     seed_tin: list[str]
     low: list[str]
+    past_it: list[str]
     enough: list[str]
     there: list[str]
     everything: list[str]

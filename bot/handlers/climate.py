@@ -159,7 +159,7 @@ def frost_dates(request: Request, ctx: Context) -> Reply:
         days = next(line for line in lines if line.startswith("That leaves"))
         lines = [head, *(line for line in lines if line != days)]
         head = capital(days.removeprefix("That leaves "))
-    if asks.over.search(request.text) and not asks.when.search(request.text):
+    if asks.over.search(request.text) and not (asks.when.search(request.text) or asks.how_far.search(request.text)):
         lines, head = [head, *lines[:2]], _whether_over(dates.last.p50, dates.last.p10, dates.first.p10, ctx) or head
     return Reply(head, tuple(lines), working=working,
                  sources=_rests_on(season), data={"frost_dates": dates.as_json()})

@@ -35,7 +35,7 @@ def kept_jars(product: str, crop: str | None, lot: Lot | None, request: Request,
     keep = f"{ctx.say.prose(life.keep)}."
     if life.ready and find(plain(request.text), facts.words.when_ready):
         lines = [f"{ctx.say.prose(life.ready)}.", best, after]
-    elif after and _of_an_opened_one(request, ctx):
+    elif after and of_an_opened_one(request, ctx):
         lines = [after, keep]
     elif find(plain(request.text), facts.words.kept_how):
         lines = [keep, after, best]
@@ -54,7 +54,7 @@ def once_opened(life: Life, crop: str | None, ctx: Context) -> str:
     return f"{ctx.say.prose(said)}." if said else ""
 
 
-def _of_an_opened_one(request: Request, ctx: Context) -> bool:
+def of_an_opened_one(request: Request, ctx: Context) -> bool:
     """Tell whether an opened jar is asked of, in these words, beside them in the message or just before."""
     last = ctx.memory.requests[-1] if ctx.memory.requests else None
     before = last.text if last is not None and last.intent == "log_use" else ""

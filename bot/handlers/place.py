@@ -39,6 +39,8 @@ _POSTCODE = re.compile(
     r"\b[A-Z]{1,2}\d[A-Z\d]?\s?\d[A-Z]{2}\b|\b[A-Z]\d[A-Z]\s?\d[A-Z]\d\b|\b(?:post ?code|eircode|zip(?: ?code)?)\b|"
     r"^\W*\d{4,5}\W*$",
     re.IGNORECASE)
+#: Asks where the plot is, and does not tell it.
+_WHERE_NOW = re.compile(r"\b(?:where(?:'?s| is| are| am| do)?|do you know|what(?:'?s| is))\b(?=.*\b(?:plot|garden|place|location|located|set|i|we)\b)", re.IGNORECASE)
 _FIGURES = re.compile(r"[-+−]?\d.*$")
 
 
@@ -52,6 +54,10 @@ def set_location(request: Request, ctx: Context) -> Reply:
             spot is None or spot.lat is None) and _POSTCODE.search(request.text):
         return ask("I can't read postcodes. Which town is your plot near?", waiting=request, wants="place",
                    lines=("Or send a location, or coordinates such as 45.05, 3.90.",))
+    if spot is None and ctx.plot.settings.place is not None and _WHERE_NOW.search(request.text):
+        place = ctx.plot.settings.place
+        return Reply(f"Your plot is set to {place.name or said_coordinates(place.lat, place.lon)}, {ctx.say.height(place.elevation_m or 0)} above the sea.",
+                     data={"set_location": {"lat": place.lat, "lon": place.lon, "elevation_m": place.elevation_m, "tz": place.tz, "name": place.name}})
     if spot is None:
         return ask_place(request)
     up = spot.elevation_m if spot.elevation_m is not None else _height(request)

@@ -120,7 +120,8 @@ def seed_life(request: Request, ctx: Context) -> Reply:
     else:
         head = f"{capital(name)} seed keeps {span}." if span else f"I have no figure for how long {name} seed keeps."
     lines = [f"It usually keeps {span} in a cool dry place."] if span and not head.endswith(f"keeps {span}.") else []
-    lines += [f"In the tin: {_lot(lot)}, {_SAID[judge(crop, lot.year, ctx.today.year).verdict]}." for lot in lots[:4]]
+    told = lots[:1] if head.startswith("Your ") else []
+    lines += [f"In the tin: {_lot(lot)}, {_SAID[judge(crop, lot.year, ctx.today.year).verdict]}." for lot in lots[:4] if lot not in told]
     must = ""
     if life and life.germination_min_pct:
         kind = (

@@ -7,6 +7,7 @@ from typing import Any
 
 from bot.handlers import answers, handler_for
 from bot.handlers.context import Context
+from bot.handlers.jar_keeping import kept_jars, of_an_opened_one
 from bot.handlers.lasting_out import how_long_left
 from bot.handlers.stock_taking import stock_take
 from bot.handlers.store_finding import named_lots, where_in
@@ -43,6 +44,8 @@ def stores(request: Request, ctx: Context) -> Reply:
         return stock_take(request, ctx)
     if find(text, words.seed_tin) and not find(text, ["freezer", "jars?"]):
         return _seeds(request, ctx)
+    if request.product and of_an_opened_one(request, ctx) and (kept := kept_jars(request.product, request.crop, None, request, ctx)) is not None:
+        return kept
     if request.amount("kg") and request.crop and find(text, words.how_many_jars) and not find(text, words.there):
         return handler_for("can")(request, ctx)  # how many a weight will fill, and not how many there are
     lots = _wanted(request, ctx, text)
@@ -51,6 +54,8 @@ def stores(request: Request, ctx: Context) -> Reply:
     groups = _grouped(lots)
     if find(text, words.low):
         return _running_out(groups, ctx)
+    if find(text, words.past_it):
+        return _gone_over(lots, ctx)
     lines = [_line(group, ctx) for group in groups]
     low = [lot_name(g[0], ctx.say) for g in groups if nearly_out(g)]
     if low:
@@ -76,6 +81,18 @@ def _running_out(groups: list[list[Lot]], ctx: Context) -> Reply:
         return Reply("Nothing is nearly out.", data=data)
     head = f"Nearly out: {listing([lot_name(group[0], ctx.say) for group in low[:4]])}."
     return Reply(head, lines=tuple(_line(group, ctx) for group in low[:SHOWN]), data=data)
+
+
+def _gone_over(lots: Sequence[Lot], ctx: Context) -> Reply:
+    """Say what is past its best-before date, the oldest first, and nothing else."""
+    past = sorted((lot for lot in lots if lot.best_before and lot.best_before < ctx.today), key=lambda lot: lot.best_before or lot.made)
+    data = {"stores": {"rows": [_row(lot) for lot in past]}}
+    if not past:
+        dated = [lot.best_before for lot in lots if lot.best_before]
+        return Reply("Nothing there is past its best.", data=data,
+                     lines=(f"The next is best before {ctx.say.month(min(dated).month)} {min(dated).year}.",) if dated else ())
+    groups = _grouped(past)
+    return Reply(f"Past its best: {_names(groups, ctx)}.", lines=tuple(_line(group, ctx) for group in groups[:SHOWN]), data=data)
 
 
 def _wanted(request: Request, ctx: Context, text: str) -> list[Lot]:
