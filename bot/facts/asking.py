@@ -59,6 +59,7 @@ class ColdWords(Shape):
     over: Saying
     when: Saying
     how_far: Saying
+    by_then: Saying
     in_winter: Saying
     season_long: Saying
     rain: Saying
@@ -163,6 +164,7 @@ class SowingWords(Shape):
     whether: Saying
     too_for_seed: Saying
     how_warm: Saying
+    not_up: Saying
     light: Saying
     of_seed: Saying
     too_late: Saying
@@ -276,6 +278,7 @@ class RotationWords(Shape):
     between: Saying
     in_general: Saying
     apart: Saying
+    not_there: Saying
     beside: Saying
 
 

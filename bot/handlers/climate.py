@@ -159,8 +159,10 @@ def frost_dates(request: Request, ctx: Context) -> Reply:
         days = next(line for line in lines if line.startswith("That leaves"))
         lines = [head, *(line for line in lines if line != days)]
         head = capital(days.removeprefix("That leaves "))
-    if asks.over.search(request.text) and not (asks.when.search(request.text) or asks.how_far.search(request.text)):
-        lines, head = [head, *lines[:2]], _whether_over(dates.last.p50, dates.last.p10, dates.first.p10, ctx) or head
+    if request.when is not None and request.when.start > ctx.today and asks.by_then.search(request.text):
+        lines, head = [head, *lines[:2]], _whether_over(dates.last.p50, dates.last.p10, dates.first.p10, request.when.start, ctx) or head
+    elif asks.over.search(request.text) and not (asks.when.search(request.text) or asks.how_far.search(request.text)):
+        lines, head = [head, *lines[:2]], _whether_over(dates.last.p50, dates.last.p10, dates.first.p10, ctx.today, ctx) or head
     return Reply(head, tuple(lines), working=working,
                  sources=_rests_on(season), data={"frost_dates": dates.as_json()})
 
@@ -172,16 +174,16 @@ def _how_far(text: str, ctx: Context) -> str:
     return f"About {plural(round(days / 7), 'week')} away" if days >= 21 else f"About {plural(days, 'day')} away" if days else "About now"
 
 
-def _whether_over(usual: str, safe: str | None, autumn: str | None, ctx: Context) -> str | None:
-    """Say whether the year's last frost is likely past, or None in the cold half, when more are to come."""
-    day = _in_season(f"{ctx.today:%m-%d}", ctx)
+def _whether_over(usual: str, safe: str | None, autumn: str | None, by: date, ctx: Context) -> str | None:
+    """Say whether the year's last frost is likely past by a day, or None in the cold half, when more are to come."""
+    day, then = _in_season(f"{by:%m-%d}", ctx), "now" if by == ctx.today else "then"
     if autumn is not None and day >= _in_season(autumn, ctx):
-        return "No, the cold half of the year is here: more frosts are to come."
+        return f"No, the cold half of the year is here {'' if then == 'now' else 'by then'}".rstrip() + ": more frosts are to come."
     if safe is not None and day > _in_season(safe, ctx):
-        return "In all likelihood, yes: nine years in ten the last frost is over by now."
+        return f"In all likelihood, yes: nine years in ten the last frost is over by {then}."
     if day > _in_season(usual, ctx):
-        return "Probably, but keep fleece at hand: in an average year it is over by now, in a late one not."
-    return "Not yet: in an average year more frosts are to come."
+        return f"Probably, but keep fleece at hand: in an average year it is over by {then}, in a late one not."
+    return f"{'Not yet' if then == 'now' else 'No, not by then'}: in an average year more frosts are to come."
 
 
 def _in_season(day: str, ctx: Context) -> int:

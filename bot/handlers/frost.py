@@ -9,7 +9,7 @@ from bot.facts.crop import Crop
 from bot.handlers import answers
 from bot.handlers.blossoming import blossom_stands, in_flower, shield
 from bot.handlers.climate import odds
-from bot.handlers.cold import against_frost, cold_of, harmed_below, worth
+from bot.handlers.cold import against_frost, cold_of, harmed_below, is_many, worth
 from bot.handlers.context import Context, ask_place
 from bot.plot.state import Planting
 from bot.reply import Choice, Reply
@@ -249,7 +249,8 @@ def _what_to_do(night: NightAhead, risky: list[Risk], request: Request, ctx: Con
         if flowering:
             return [*(f"If they are in flower, {blossom_stands(crop, ctx)}." for crop in flowering[:2]), shield(ctx)]
         if request.crops:
-            return [f"{capital(listing([ctx.say.crop(c) for c in request.crops]))} should be all right as they are."]
+            it = "they are" if len(request.crops) > 1 or is_many(ctx.facts.crops[request.crops[0]], ctx.say.words) else "it is"
+            return [f"{capital(listing([ctx.say.crop(c) for c in request.crops]))} should be all right as {it}."]
         return ["Nothing standing here needs covering for it."] if ctx.plot.standing() else []
     outside = [r for r in risky if r.cover in (None, "none")]
     inside = [r for r in risky if r.cover not in (None, "none")]

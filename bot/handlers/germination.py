@@ -103,6 +103,9 @@ def _sowing_of(crop: Crop, request: Request, ctx: Context) -> Planting | None:
     """Return the newest sowing of the crop still waited for: the one the message dates, or one on record."""
     if request.when and request.when.single and request.when.start < ctx.today:
         return Planting(0, crop.id, bed=request.bed, method=request.method or "direct", sown=request.when.start)
+    waited = request.amount("day")
+    if waited is not None and 0 < waited.value <= _RECENT_DAYS and ctx.facts.asking.sowing.not_up.search(request.text):
+        return Planting(0, crop.id, bed=request.bed, method=request.method or "direct", sown=ctx.today - timedelta(days=round(waited.value)))
     rows = [p for p in ctx.plot.standing(bed=request.bed, crop=crop.id)
             if p.sown is not None and p.planted_out is None and not p.harvests
             and 0 <= (ctx.today - p.sown).days <= _RECENT_DAYS]

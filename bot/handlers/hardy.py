@@ -28,6 +28,9 @@ def hardy(request: Request, ctx: Context) -> Reply:
             return which_stand(ctx.season, span_asked(request, ctx), ctx)
     if (of_stranger := stranger_in_cold(request, ctx, "hardy")) is not None:
         return of_stranger
+    if request.crops and request.temperature_c is None and request.when is not None and request.when.single and (
+            0 <= (request.when.start - ctx.today).days <= 1) and ctx.season is not None:
+        return handler_for("frost_tonight")(request, ctx)  # "will the basil survive tonight" is asked of this night
     crop = which_crop(request, ctx, "Which crop are you worried about?", "is it hardy:")
     if isinstance(crop, Reply):
         return crop if crop.lines else crop.with_(lines=("I know the plants of the kitchen garden only; name one of them.",))

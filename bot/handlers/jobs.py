@@ -12,6 +12,7 @@ from bot.handlers.ground_words import chain, hazards, units
 from bot.handlers.job_ticks import tick
 from bot.handlers.job_words import how_of, job_line, job_row, short_said, task_said, why_said
 from bot.handlers.jobs_due import Span, due_in, seen_last_year, span_of
+from bot.handlers.roofs import is_roof
 from bot.reply import Choice, Reply
 from bot.request import Request
 from bot.tending.jobs import Due
@@ -41,6 +42,9 @@ def jobs(request: Request, ctx: Context) -> Reply:
     stray = unknown_bed(request, ctx)
     if stray:
         return stray
+    if request.cover and not request.beds and is_roof(request.cover, ctx):  # "the greenhouse" of a plot with a tunnel
+        roofed = [bed.id for bed in ctx.plot.beds.values() if bed.cover and is_roof(bed.cover, ctx)]
+        request = request.with_(beds=tuple(roofed))
     span = span_of(request, ctx)
     found = due_in(span, ctx)
     found = [d for d in found if _asked(d, request, ctx)]

@@ -23,6 +23,8 @@ from bot.wording import capital, listing, small
 
 #: Degrees by which the best warmth of two crops may differ in one store.
 _NEAR_C = 4.0
+#: How cold a fridge is.
+_FRIDGE_C = 5.0
 
 
 def _left_standing(crop: Crop, request: Request, ctx: Context) -> Reply:
@@ -80,7 +82,7 @@ def store(request: Request, ctx: Context) -> Reply:
     if company and not ("apples" in (first.home_note or "") and "ripe apples" in company):
         lines.append(company)
     if first.chill_below_c is not None and first.chill_below_c > 0:
-        lines.append(f"Colder than {ctx.say.temp(first.chill_below_c)} harms it.")
+        lines.append(f"Colder than {ctx.say.temp(first.chill_below_c)} harms {'them' if is_many(crop, ctx.say.words) else 'it'}.")
     others = [f"{capital(row.form)}: {_life(row)}{_where(row, ctx)}." for row in rows[1:4]]
     head = (
         f"{capital(name)} {'keep' if is_many(crop, ctx.say.words) else 'keeps'} {_life(first)}{_where(first, ctx)}."
@@ -89,9 +91,11 @@ def store(request: Request, ctx: Context) -> Reply:
     if left:
         head = f"No, lift {'them' if is_many(crop, ctx.say.words) else 'it'}: {small(head)}"
         lines = [*if_left(crop, ctx), *lines]
+    if asks.fridge.search(request.text) and "fridge" not in (first.home_method or "") and (told := _not_in_a_fridge(crop, first, ctx)):
+        lines, head, others = [head, company], told, []
     asked = request.temperature_c
-    if asked is not None and first.temp_c:
-        lines.insert(0, head)
+    if asked is not None and first.temp_c:  # asked of the warmth alone: neither how it is cured nor kept otherwise
+        lines, others = [head, company], []
         head = _at_warmth(name, asked, first.temp_c, ctx)
     if curing and asks.curing.search(request.text):
         lines.insert(0, head)
@@ -174,6 +178,16 @@ def _at_warmth(name: str, asked: float, best: tuple[float, float], ctx: Context)
     if asked < best[0] - _NEAR_C / 4:
         return f"Too cold: {said}, and {name} keep best at {wanted}."
     return f"Yes, {said} suits {name}: best is {wanted}."
+
+
+def _not_in_a_fridge(crop: Crop, row: Storage, ctx: Context) -> str:
+    """Say why a fridge is too cold for what is kept elsewhere; '' where it is not."""
+    many = is_many(crop, ctx.say.words)
+    if row.chill_below_c is not None and row.chill_below_c > _FRIDGE_C:
+        return f"No, not in the fridge: colder than {ctx.say.temp(row.chill_below_c)} harms {'them' if many else 'it'}."
+    if row.temp_c is not None and row.temp_c[0] > _FRIDGE_C:
+        return f"Better not in the fridge: {ctx.say.crop(crop.id)} {'keep' if many else 'keeps'} best at {ctx.say.temp(*row.temp_c)}."
+    return ""
 
 
 def _chosen(crop: Crop, request: Request, ctx: Context) -> list[Storage]:

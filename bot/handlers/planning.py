@@ -129,6 +129,8 @@ def seed_order(request: Request, ctx: Context) -> Reply:
             buy.append((crop_id, f"{ctx.say.crop(crop_id)}: {need}"))
             if ages:
                 doubtful.append(crop_id)
+    if request.crops and not request.group:
+        return _of_crop(ctx.facts.crops[request.crops[0]], next((need for c, need in buy if c == request.crops[0]), None), ctx)
     head = (
         f"To buy: {listing([ctx.say.crop(c) for c, _ in buy[:8]])}."
         if buy
@@ -150,6 +152,26 @@ def seed_order(request: Request, ctx: Context) -> Reply:
         ),
         data={"seed_order": {"buy": [c for c, _ in buy], "have": have, "old": doubtful}},
     )
+
+
+def _of_crop(crop: Crop, need: str | None, ctx: Context) -> Reply:
+    """Tell what seed of one crop is in the tin and whether it is good, and what the household or the plan wants."""
+    name = ctx.say.crop(crop.id, 1)
+    lots = [s for s in ctx.plot.seeds if s.crop == crop.id and not s.used_up]
+    good = [s for s in lots if judge(crop, s.year, ctx.today.year).verdict in ("good", "last", "unknown")]
+    held = listing([" ".join(part for part in (s.variety or "", plural(s.amount, s.unit or "seed") if s.amount else "", f"of {s.year}" if s.year else "") if part) for s in good or lots])
+    if good:
+        head = f"You have {name} seed in the tin that is good still: {held}."
+    elif lots:
+        head = f"Your {name} seed is past its usual life: {held}. Test it or buy fresh."
+    else:
+        head = f"No {name} seed is in the tin, as far as I have been told."
+    eaten = for_people(crop, float(ctx.plot.settings.household))
+    lines = [f"For {plural(ctx.plot.settings.household, 'person') if ctx.plot.settings.household == 1 else f'{ctx.plot.settings.household:g} people'} sow about {eaten.seeds:,} seeds, and a third more for losses."] if eaten.seeds else []
+    if need:
+        lines.append(f"The plan for next season takes: {need}.")
+    return Reply(head, tuple(lines), sources=_SOURCES, choices=(Choice("The whole order", "what seed do I need to buy"),),
+                 data={"seed_order": {"buy": [] if good else [crop.id], "have": [crop.id] if good else [], "old": [crop.id] if lots and not good else []}})
 
 
 def _plans(request: Request, ctx: Context) -> list[BedPlan]:

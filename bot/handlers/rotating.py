@@ -51,7 +51,7 @@ def rotation(request: Request, ctx: Context) -> Reply:
     if crops and "crops" in request.inherited and any(p.crop == crops[0].id for p in ctx.plot.standing(request.bed)) and request.bed:
         return followers(crops[0], ctx, request.bed)  # "and in bed 4?" after what follows the garlic that stands there
     if request.bed and request.bed in ctx.plot.beds:
-        return _crop_in_bed(crops[0], request.bed, ctx) if crops else _bed(request.bed, ctx)
+        return _crop_in_bed(crops[0], request.bed, ctx) if crops else _bed(request.bed, request, ctx)
     if len(crops) == 2 and not request.group:
         return after(crops, request, ctx)
     if not crops:
@@ -118,7 +118,7 @@ def _crop_in_bed(crop: Crop, bed: str, ctx: Context) -> Reply:
     )
 
 
-def _bed(bed: str, ctx: Context) -> Reply:
+def _bed(bed: str, request: Request, ctx: Context) -> Reply:
     groups = groups_free(bed, ctx.plot, ctx.facts, ctx.today)
     free = [g for g, gap in groups if gap.clear_on(ctx.today)]
     kept = [(g, gap) for g, gap in groups if not gap.clear_on(ctx.today)]
@@ -134,6 +134,8 @@ def _bed(bed: str, ctx: Context) -> Reply:
     else:
         head = f"In {place} next: {listing([group_name(g, ctx) for g in (good or free)[:3]], 'or')}."
     lines = []
+    if kept and past and ctx.facts.asking.rotation.not_there.search(request.text):
+        lines, head = [head], f"Not yet in {place}: {listing([group_name(g, ctx) for g, _ in kept[:4]], 'or')}."
     if last is not None and row is not None:
         lines.append(f"Last there: {ctx.say.crop(last.crop)}; {row.why}.")
     for group, gap in kept[:4]:

@@ -158,7 +158,7 @@ def set_summary(request: Request, ctx: Context) -> Reply:
         )
     if day is None and request.when is not None and request.when.single and request.when.start > ctx.today:
         day = request.when.start.weekday()
-    chosen = day if day is not None else now.summary_day if now.summary_day is not None else 5
+    chosen = day if day is not None else now.summary_day if now.summary_day is not None else _day_before(ctx)
     at = time or now.summary_time
     starting = now.summary_day is None or re.search(r"\b(?:start|resume|again|turn on|switch on|send)\b", text)
     if day is None and time is None and not starting:
@@ -183,6 +183,12 @@ def set_summary(request: Request, ctx: Context) -> Reply:
         choices=(Choice("Summary now", "weekly summary"), Choice("Undo", "undo")),
         data={"set_summary": {"day": chosen, "time": at}},
     )
+
+
+def _day_before(ctx: Context) -> int:
+    """Return the day the summary came on before it was stopped, else Saturday."""
+    days = [e.data["summary_day"] for e in ctx.plot.events("plot_set") if e.data.get("summary_day") is not None]
+    return int(days[-1]) if days else 5
 
 
 def _summary_now(ctx: Context) -> str:
