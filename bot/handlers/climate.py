@@ -113,7 +113,7 @@ def _sun(season: Season, day: date) -> tuple[str, ...]:
     return (f"The sun rises at {rises:%H:%M} and sets at {sets:%H:%M}.",)
 
 
-#: So many days after midwinter the frosts of a mild place are asked of; a chance less than this is as good as none.
+#: So many days after midwinter the frosts of a mild place are asked of; less than this share of the year's is as good as none.
 _SPRING_DAYS, _HARDLY = 150, 0.1
 
 
@@ -201,7 +201,7 @@ def _seldom(season: Season, request: Request, ctx: Context, yearly: float, worki
     lines = []
     if yearly >= 0.01 and not ctx.facts.asking.cold.first_named.search(request.text) and _in_season(f"{ctx.today:%m-%d}", ctx) < _SPRING_DAYS:
         left = season.frost_chance(ctx.today, ctx.today + timedelta(days=_SPRING_DAYS))
-        if left < _HARDLY:
+        if left < _HARDLY * yearly:
             lines, head = [head], f"This winter's frosts are as good as over: another comes {odds(left)}."
     if yearly >= 0.01:
         start, end = season.nights.frosty_spell()
