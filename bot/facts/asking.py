@@ -92,7 +92,7 @@ class HarvestWords(Shape):
 
 
 class RecordKinds(Shape):
-    """The kinds of records that some words mean."""
+    """The kinds of records, or of tasks, that some words mean."""
 
     says: Saying
     kinds: tuple[str, ...] = Field(min_length=1)
@@ -268,6 +268,27 @@ class RotationWords(Shape):
     beside: Saying
 
 
+class TendingWords(Shape):
+    """Of pinching out, pruning, and lasting plants that have given their crop."""
+
+    pinching: Saying
+    side_shoots: Saying
+    stopping: Saying
+    leaves: Saying
+    flowers: Saying
+    pinched_as: frozenset[str]
+    tasks: list[RecordKinds]
+    over: Saying
+    next: Saying
+    with_plants: Saying
+    rooted_out: Saying
+    over_as: frozenset[str]
+
+    def after(self, text: str) -> bool:
+        """Tell whether a message asks what is done once the crop is picked."""
+        return bool(self.with_plants.search(text) or (self.over.search(text) and self.next.search(text)))
+
+
 class TalkWords(Shape):
     """Of words, of the plot as it is kept, and in passing."""
 
@@ -294,6 +315,7 @@ class AskingFacts(Shape):
     rotation: RotationWords
     sowing: SowingWords
     talk: TalkWords
+    tending: TendingWords
 
 
 FILES: dict[str, str] = {name: f"asking/{name}.yaml" for name in AskingFacts.model_fields}

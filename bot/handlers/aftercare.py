@@ -1,0 +1,32 @@
+"""A lasting plant that has given its crop: what is done with it now.
+
+"The strawberries are finished" comes as clearing them, though the plants stay; what to do next comes as ripening, filling the bed
+and more. So such words of one lasting plant are answered here whatever they were read as.
+"""
+
+from __future__ import annotations
+
+from bot.handlers import handler_for
+from bot.handlers.cold import is_many
+from bot.handlers.context import Context
+from bot.handlers.renewing import years_said
+from bot.reply import Choice, Reply
+from bot.request import Request
+
+
+def aftercare_reply(request: Request, ctx: Context) -> Reply | None:
+    """Answer what is done with one lasting plant once it has fruited; None when the request is of something else."""
+    asks = ctx.facts.asking.tending
+    crop = ctx.facts.crops.get(request.crops[0]) if len(request.crops) == 1 else None
+    if crop is None or not crop.lasting or request.intent not in asks.over_as:
+        return None
+    done = request.intent == "log_clear" and asks.over.search(request.text) and not asks.rooted_out.search(request.text)
+    if not done and not asks.after(request.text):
+        return None
+    reply = handler_for("prune")(request.with_(intent="prune", method="after"), ctx)
+    lines = (*reply.lines, *years_said(crop, ctx))
+    if not done:
+        return reply.with_(lines=lines)
+    name = ctx.say.crop(crop.id)
+    stay = f"The plants stay, so I have left {'them' if is_many(crop, ctx.say.words) else 'it'} down as growing."
+    return reply.with_(lines=(*lines, stay), choices=(Choice("They are out", f"cleared the {name}"),))
