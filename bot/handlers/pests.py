@@ -21,6 +21,7 @@ from bot.wording import capital, listing, small
 
 SURE, FAIR = 0.8, 0.5  # share of belief to say "most likely", and "probably"
 NAMEABLE = 0.15  # share of belief below which nothing is named; a thin description needs FAIR
+WORTH_NAMING = 0.05  # share of belief to be named where too little was said
 WORTH_ASKING = 0.1  # share of belief a rival needs to be asked about
 QUESTIONS = 2
 _BOTTLE = re.compile(r"\bsoap made|plant soap|Bacillus|\boil\b|by the label|by its label|leaf spray")
@@ -219,20 +220,23 @@ def _ask_for_signs(request: Request, ctx: Context, case: Case, causes: Sequence[
     stranger = ctx.facts.groups.stranger(request.unknown_crop) if request.unknown_crop and not case.crops else None
     if stranger is not None:
         return Reply(stranger.says, sources=tuple(stranger.source), data={"causes": []})
-    if not case.crops:
-        question = "Which plant is it, and what do you see on it?"
-    elif len(case.crops) == 1:
-        question = f"What do you see on the {ctx.say.crop(case.crops[0])}, and where: leaf, stem, root or fruit?"
-    else:
-        question = "What do you see, and where: leaf, stem, root or fruit?"
     ward = clinic(ctx.facts.tending)
-    known = [p for p in (ctx.facts.tending.pest(c.id) for c in causes[:12]) if p] if case.crops else []
-    own = [p for p in known if ward.hosts_of(p.id) & set(case.crops)]  # its own troubles before those of any plant
-    offered = (own if len(own) >= 3 else known)[:4]
+    known = [(c, p) for c in causes[:12] if (p := ctx.facts.tending.pest(c.id))] if case.crops else []
+    own = [(c, p) for c, p in known if ward.hosts_of(p.id) & set(case.crops)]  # its own troubles before those of any plant
+    offered = [p for _, p in (own if len(own) >= 3 else known)[:4]]
+    told = ward.tells(case.text)
+    shown = [p for c, p in known if told & set(c.matched) and c.score >= WORTH_NAMING][:3]
+    plant = ctx.say.crop(case.crops[0]) if len(case.crops) == 1 else ""
     working = ["Too little was said to put a name to it. Likeliest by crop and season: "
                + listing([_named(p, ctx) for p in offered]) + "."] if offered else []
-    return Reply(question, lines=("Holes, spots, mould, wilting, a creature: a few words are enough.",),
-                 working=tuple(working),
+    if shown:
+        question = f"Most often {listing([_named(p, ctx) for p in shown], 'or')}{f', on {plant}' if plant else ''}. Which is nearer?"
+        lines, offered = [f"{capital(_named(p, ctx))}: {in_units(p.tell, ctx.say)}." for p in shown], shown
+    else:
+        question = ("Which plant is it, and what do you see on it?" if not case.crops else
+                    f"What do you see{f' on the {plant}' if plant else ''}, and where: leaf, stem, root or fruit?")
+        lines = ["Holes, spots, mould, wilting, a creature: a few words are enough."]
+    return Reply(question, lines=tuple(lines), working=tuple(working),
                  choices=tuple(Choice(capital(p.tell), _saying(ctx, case, p)) for p in offered),
                  waiting=request, wants="choice", data={"causes": []})
 
