@@ -45,6 +45,7 @@ class ColdWords(Shape):
     last: Saying
     autumn: Saying
     net: Saying
+    off_pests: Saying
     climbing: Saying
     last_named: Saying
     first_named: Saying
@@ -81,6 +82,7 @@ class HarvestWords(Shape):
     earliest: Saying
     ripens: Saying
     on_plant: Saying
+    stays_green: Saying
     picked_off: Saying
     outdoors: Saying
     when_ripe: Saying
@@ -89,6 +91,10 @@ class HarvestWords(Shape):
     def of_the_plant(self, text: str) -> bool:
         """Tell whether a message asks if fruit still on the plant will ripen, "will my peppers ripen outside"."""
         return bool(self.ripens.search(text) and self.on_plant.search(text) and not self.picked_off.search(text))
+
+    def hurried(self, text: str) -> bool:
+        """Tell whether a message asks how fruit on the plant is made to ripen, or why it does not."""
+        return bool(self.stays_green.search(text) and not self.picked_off.search(text))
 
 
 class RecordKinds(Shape):

@@ -52,6 +52,7 @@ class Ripening(Sourced):
     humidity_pct: Span | None = None
     days: Span | None = None
     do_not: str | None = None
+    standing: bool = False  # of fruit still on the plant
 
 
 class Rule(Sourced):
