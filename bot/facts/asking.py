@@ -46,6 +46,8 @@ class ColdWords(Shape):
     autumn: Saying
     net: Saying
     off_pests: Saying
+    shade: Saying
+    lift: Saying
     climbing: Saying
     last_named: Saying
     first_named: Saying

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Literal
 from pydantic import Field
 
 from bot.facts import tending_ground as ground
-from bot.facts import tending_ground_check, tending_jobs, tending_support, tending_training
+from bot.facts import tending_covers, tending_ground_check, tending_jobs, tending_support, tending_training
 from bot.facts import tending_heap as heap
 from bot.facts.advice import Advice
 from bot.facts.base import Id, Shape, Sourced
@@ -205,6 +205,7 @@ class TendingFacts(Shape):
     supports: tending_support.Supports
     support_words: tending_support.SupportWords
     training: tending_training.Trainings
+    cover_use: tending_covers.CoverUses
 
     def measure(self, unit: str) -> ground.Measure | None:
         """Return what a barrow, bucket, bag or can holds, or None for a unit that is none of these."""
@@ -242,6 +243,7 @@ FILES: dict[str, str] = {
     "supports": tending_support.FILE,
     "support_words": tending_support.WORDS_FILE,
     "training": tending_training.FILE,
+    "cover_use": tending_covers.FILE,
 }
 
 
@@ -250,7 +252,7 @@ def check(facts: Facts) -> list[Fault]:
     room = facts.tending
     return [*_check_words(room), *_check_pests(facts, room), *_check_blight(facts, room),
             *tending_ground_check.check(facts), *tending_jobs.check(facts), *tending_support.check(facts),
-            *tending_training.check(facts)]
+            *tending_training.check(facts), *tending_covers.check(facts)]
 
 
 def _check_words(room: TendingFacts) -> list[Fault]:

@@ -9,6 +9,7 @@ from bot.facts.crop import Crop
 from bot.handlers import answers, handler_for
 from bot.handlers.cold import cover_name, harmed_below, is_many, worth
 from bot.handlers.context import Context
+from bot.handlers.cover_use import cover_use_reply
 from bot.reply import Reply, Table
 from bot.request import Request
 from bot.season.covering import middle
@@ -30,6 +31,9 @@ def protect(request: Request, ctx: Context) -> Reply:
     crop = ctx.facts.crops.get(request.crop or "")
     if asks.off_pests.search(request.text) and not asks.net.search(request.text):
         return handler_for("pest")(request.with_(intent="pest", cover=None), ctx)
+    used = cover_use_reply(request, ctx)
+    if used is not None:
+        return used
     kin = request.crop_choices if crop is None and asks.net.search(request.text) else ()
     if kin and not asks.climbing.search(request.text):  # "the cabbages": the same creatures are after each of them
         return _netted(ctx.facts.crops[kin[0]], _kin_name(kin, ctx), ctx)
