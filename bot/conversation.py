@@ -237,7 +237,8 @@ def _answer(house: House, plot: Plot, preview: Preview, memory: Memory, text: st
         context = _context(house, live, known, moment)
         # A clause may have lost words that bear on safety ("… with half the vinegar"): the whole message goes along.
         beside = tuple(other.intent for other in requests if other.intent != request.intent and alike(request, other))
-        reply = _handled(request.with_(extra={**request.extra, "message": text, "beside": beside}), context)
+        cleared = answered[-1].crops if answered and answered[-1].intent == "log_clear" else ()
+        reply = _handled(request.with_(extra={**request.extra, "message": text, "beside": beside, "cleared": list(cleared)}), context)
         reply = replace(reply, choices=tuple(choice for choice in reply.choices if choice.asks not in beside))
         if not reply.events and any(reply.headline == other.headline and set(reply.lines) <= set(other.lines) for other in replies):
             continue  # asked twice in one breath

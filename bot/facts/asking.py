@@ -288,6 +288,7 @@ class TendingWords(Shape):
     tasks: list[RecordKinds]
     over: Saying
     next: Saying
+    bare_next: Saying
     with_plants: Saying
     rooted_out: Saying
     over_as: frozenset[str]

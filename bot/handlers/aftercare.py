@@ -17,13 +17,15 @@ from bot.request import Request
 def aftercare_reply(request: Request, ctx: Context) -> Reply | None:
     """Answer what is done with one lasting plant once it has fruited; None when the request is of something else."""
     asks = ctx.facts.asking.tending
-    crop = ctx.facts.crops.get(request.crops[0]) if len(request.crops) == 1 else None
+    leans = not request.crops and asks.bare_next.search(request.text) is not None  # "they are finished, what now" comes in two
+    crops = tuple(request.extra.get("cleared", ())) if leans else request.crops
+    crop = ctx.facts.crops.get(crops[0]) if len(crops) == 1 else None
     if crop is None or not crop.lasting or request.intent not in asks.over_as:
         return None
     done = request.intent == "log_clear" and asks.over.search(request.text) and not asks.rooted_out.search(request.text)
-    if not done and not asks.after(request.text):
+    if not done and not leans and not asks.after(request.text):
         return None
-    reply = handler_for("prune")(request.with_(intent="prune", method="after"), ctx)
+    reply = handler_for("prune")(request.with_(intent="prune", method="after", crops=crops), ctx)
     lines = (*reply.lines, *years_said(crop, ctx))
     if not done:
         return reply.with_(lines=lines)

@@ -27,7 +27,8 @@ def prune(request: Request, ctx: Context) -> Reply:
     if not tasks:
         row = ctx.facts.tending.training.of_crop(crop.id)
         if row is not None:
-            return trained(request, row, name, ctx)
+            told = trained(request, row, name, ctx)
+            return told.with_(data={**told.data, "prune": {"crop": crop.id, "tasks": []}})
         why = "I have no notes on pruning it yet." if crop.lasting else "grown afresh each time, with nothing to prune or pinch out."
         return Reply(f"{capital(name)}: {why}", data={"prune": {"crop": crop.id, "tasks": []}})
     month = request.when.start.month if request.when else ctx.today.month
