@@ -277,7 +277,10 @@ class RotationWords(Shape):
 
 
 class TendingWords(Shape):
-    """Of pinching out, pruning, and lasting plants that have given their crop."""
+    """Of pinching out, pruning, lasting plants that have given their crop, and what a trouble leaves to eat."""
+
+    eaten: Saying
+    height: Saying
 
     pinching: Saying
     side_shoots: Saying

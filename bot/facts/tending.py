@@ -107,6 +107,7 @@ class Pest(Sourced):
     late: str
     per_crop: list[OnCrop] = Field(default_factory=list)
     next_year: str
+    eat: str | None = None  # whether what it touched may be eaten
     hygiene: str
     heap: Literal["yes", "hot", "no"]
     notify: str | None = None

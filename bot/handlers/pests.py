@@ -53,7 +53,9 @@ def pest(request: Request, ctx: Context) -> Reply:
         return about(case.named, ctx, case)
     causes = ward.rank(case.text, case.crops, season=case.season, region=case.region,
                        hint=case.named.id if case.named else None, before=case.before)
-    if causes[0].score < (FAIR if ward.thin(case.text) else NAMEABLE):
+    likeliest = ctx.facts.tending.pest(causes[0].id)
+    elsewhere = likeliest is not None and bool(case.crops) and host_odds(ward.hosts_of(likeliest.id), likeliest, case.crops) < 0
+    if elsewhere or causes[0].score < (FAIR if ward.thin(case.text) else NAMEABLE):
         return _ask_for_signs(request, ctx, case, causes)
     return _answer(ctx, ward, case, causes)
 
@@ -100,7 +102,7 @@ def _kin(named: Pest, crops: Sequence[str], text: str, ctx: Context) -> Pest:
 def about(trouble: Pest, ctx: Context, case: Case) -> Reply:
     """Answer about one trouble by name: how to know it and what to do."""
     name = trouble.said(ctx.say.words)
-    steps = _steps(trouble, ctx, case)
+    steps = [*_eaten(trouble, ctx, case), *_steps(trouble, ctx, case)]
     headline = f"{capital(name)}: {_first_small(steps[0])}"
     lines = [*steps[1:], f"You know it by: {_sign(trouble)}.", *_after(trouble, ctx, case)]
     return _reply(trouble, ctx, case, headline, lines, data=[{"id": trouble.id, "score": 1.0}],
@@ -121,7 +123,7 @@ def _answer(ctx: Context, ward: Clinic, case: Case, causes: Sequence[Cause]) -> 
         headline = f"Probably {name}, {doubt}."
     else:
         headline = f"Perhaps {name}; it could also be {listing(names, 'or')}."
-    lines = [f"Check for: {_sign(trouble)}.", *_steps(trouble, ctx, case), *_after(trouble, ctx, case)]
+    lines = [*_eaten(trouble, ctx, case), f"Check for: {_sign(trouble)}.", *_steps(trouble, ctx, case), *_after(trouble, ctx, case)]
     lines += [f"{capital(_named(facts.pest(c.id), ctx))} would show: {_tell(facts.pest(c.id))}." for c in rivals[:1]]
     choices = _questions(ctx, case, [top, *rivals])
     if choices:
@@ -137,6 +139,11 @@ def _answer(ctx: Context, ward: Clinic, case: Case, causes: Sequence[Cause]) -> 
 def _agreed(cause: Cause) -> str:
     """Say what of the description agreed with a cause."""
     return ", ".join(f.replace("+", " ").replace("-", " ") for f in cause.matched) or "the crop and season alone"
+
+
+def _eaten(trouble: Pest, ctx: Context, case: Case) -> list[str]:
+    """Say whether what it touched may be eaten, where that is asked and known."""
+    return [in_units(trouble.eat, ctx.say)] if trouble.eat and ctx.facts.asking.tending.eaten.search(case.text) else []
 
 
 def _on_crops(trouble: Pest, ctx: Context, case: Case) -> list[OnCrop]:

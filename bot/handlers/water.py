@@ -34,7 +34,7 @@ from bot.wording import capital, listing, number, plural, small
 
 _PLANT = re.compile(r"\b(per plant|one \w+ plant|each plant|a plant)\b", re.I)
 #: Topics that are the whole answer when no figure could be given; the others lead a figure.
-_ALONE = ("time-of-day", "grey-water", "seed-drill", "containers", "drip", "chlorine")
+_ALONE = ("time-of-day", "grey-water", "seed-drill", "containers", "drip", "chlorine", "butt-green")
 #: Bulbs that ripen dry: no water this many days before they are lifted.
 _RIPENS_DRY, DRY_DAYS = ("onion", "shallot", "garlic"), 21
 
