@@ -23,10 +23,13 @@ def aftercare_reply(request: Request, ctx: Context) -> Reply | None:
     if crop is None or not crop.lasting or request.intent not in asks.over_as:
         return None
     done = request.intent == "log_clear" and asks.over.search(request.text) and not asks.rooted_out.search(request.text)
+    if asks.pinching.search(request.text) and any(t.asked is not None and t.asked.search(request.text) for t in ctx.facts.keeping.tasks(crop.id)):
+        return handler_for("prune")(request.with_(intent="prune", method=None), ctx)
     if not done and not leans and not asks.after(request.text):
         return None
     reply = handler_for("prune")(request.with_(intent="prune", method="after", crops=crops), ctx)
-    lines = (*reply.lines, *years_said(crop, ctx))
+    named = any(row.says.search(request.text) for row in asks.tasks)  # of one task, and not of all that comes next
+    lines = reply.lines if named else (*reply.lines, *years_said(crop, ctx))
     if not done:
         return reply.with_(lines=lines)
     name = ctx.say.crop(crop.id)

@@ -101,7 +101,7 @@ def _chosen(request: Request, tasks: list[PerennialTask], month: int, southern: 
     named = [t for t in tasks if t.asked is not None and t.asked.search(request.text)]
     if named:
         return named
-    kinds: tuple[str | None, ...] = (request.method,) if request.method else next((row.kinds for row in asks.tasks if row.says.search(request.text)), ())
+    kinds: tuple[str | None, ...] = (request.method,) if request.method not in (None, "after") else next((row.kinds for row in asks.tasks if row.says.search(request.text)), ())
     found = [t for t in tasks if t.kind in kinds]
     if not found and (request.method == "after" or asks.after(request.text)):
         found = [t for t in tasks if t.phase == "post-harvest" and t.kind != "propagate"]
