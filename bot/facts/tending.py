@@ -10,8 +10,8 @@ from typing import TYPE_CHECKING, Literal
 
 from pydantic import Field
 
-from bot.facts import tending_ground as ground
 from bot.facts import tending_covers, tending_ground_check, tending_jobs, tending_support, tending_training
+from bot.facts import tending_ground as ground
 from bot.facts import tending_heap as heap
 from bot.facts.advice import Advice
 from bot.facts.base import Id, Shape, Sourced
