@@ -32,6 +32,9 @@ def crop_info(request: Request, ctx: Context) -> Reply:
     name = ctx.say.crop(crop.id)
     head = f"{capital(name)}: {lines.in_short(crop, ctx)}."
     top = [said for said in map(ctx.say.prose, crop.growing_well[:3]) if said.lower().rstrip(".") not in head.lower()]
+    height = crop.light.height_cm if crop.light and ctx.facts.asking.tending.height.search(request.text) else None
+    if height is not None:
+        top, head = [head, *top], f"{capital(name)}: {ctx.say.length(*height)} tall."
     facts = [
         line
         for line in (
