@@ -230,6 +230,7 @@ class JobWords(Shape):
     done: Saying
     done_end: Saying
     drop: Saying
+    trims: Saying
     idle: frozenset[str]
 
 

@@ -8,6 +8,7 @@ from bot.facts.keeping import PerennialTask
 from bot.handlers import answers
 from bot.handlers.context import Context
 from bot.handlers.crop_asking import cited, one_by_one, which_crop
+from bot.handlers.pinching import pinching
 from bot.reply import Reply
 from bot.request import Request
 from bot.wording import capital
@@ -37,13 +38,9 @@ def prune(request: Request, ctx: Context) -> Reply:
     tasks = ctx.facts.keeping.tasks(crop.id) or (ctx.facts.keeping.tasks(crop.like) if crop.like else [])
     name = ctx.say.crop(crop.id)
     if not tasks:
-        woody = crop.lasting
-        why = (
-            "I have no notes on pruning it yet."
-            if woody
-            else "it is grown afresh each time, so there is nothing to prune."
-        )
-        return Reply(f"{capital(name)}: {why}", data={"prune": {"crop": crop.id, "tasks": []}})
+        if crop.lasting:
+            return Reply(f"{capital(name)}: I have no notes on pruning it yet.", data={"prune": {"crop": crop.id, "tasks": []}})
+        return pinching(crop, request.text, ctx)
     wanted = _kind(request)
     chosen = [t for t in tasks if t.kind == wanted] or [t for t in tasks if t.kind in ("prune", "divide")] or tasks
     month = request.when.start.month if request.when else ctx.today.month

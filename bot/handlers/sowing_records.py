@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from typing import Any
 
@@ -161,6 +162,9 @@ def _method(request: Request, ctx: Context, doing: Doing, crop: str, bed: str | 
     known = ctx.facts.crops.get(crop)
     ways = {rule.method for rule in known.sowing.rules} if known and known.sowing else set()
     vegetative = [way for way in PIECES if way in ways]
+    named = next((way for way in vegetative if re.search(rf"\b{way}\b", request.text, re.I)), None)  # of "onion sets", a name whole
+    if named:
+        return named
     if doing is not SOWED:
         return vegetative[0] if len(vegetative) == 1 and not ways & {"module", "indoors"} else "plants"
     if vegetative and not ways & {"direct", "module", "indoors"}:
