@@ -84,6 +84,7 @@ class HarvestWords(Shape):
     picked_off: Saying
     outdoors: Saying
     when_ripe: Saying
+    topples: Saying
     idle: frozenset[str]
 
     def of_the_plant(self, text: str) -> bool:

@@ -52,6 +52,7 @@ def due_of_record(crop: Crop, found: list[Expected], ctx: Context) -> Reply:
             lines.append(f"{capital(bed_name(item.planting.bed, ctx))}, {begun} {when}: {_range(item, ctx)}.")
         else:
             lines.append(f"{capital(bed_name(item.planting.bed, ctx))}: ready, to about {part(item.last, ctx)}.")
+    lines = [line for line in dict.fromkeys(lines) if not (now and line.endswith(f": ready, to about {part(now[0].last, ctx)}."))]
     lines += signs(crop, ctx)
     return Reply(
         head,
@@ -68,6 +69,16 @@ def due_of_record(crop: Crop, found: list[Expected], ctx: Context) -> Reply:
             }
         },
     )
+
+
+def ripens_so(request: Request, ctx: Context) -> bool:
+    """Tell whether what is told of a crop on the plot is its sign of ripeness, near its time: "the onions are flopping over"."""
+    crop = ctx.facts.crops.get(request.crop or "")
+    topples = ctx.facts.asking.harvest.topples
+    if crop is None or crop.harvest is None or crop.harvest.sign is None or not topples.search(request.text) or not topples.search(crop.harvest.sign):
+        return False
+    due = [e for p in ctx.plot.standing(crop=crop.id) if (e := expected(p, ctx)) is not None]
+    return any(e.early - _SOON <= ctx.today for e in due)
 
 
 def ready_now(request: Request, ctx: Context) -> Reply:

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from bot.facts.tending import Pest
 from bot.handlers import answers, handler_for
 from bot.handlers.context import Context
+from bot.handlers.harvests_due import ripens_so
 from bot.handlers.weeds import weed_or_remedy
 from bot.plot.state import PlotPlace
 from bot.preserving.matching import find, plain
@@ -46,6 +47,8 @@ def pest(request: Request, ctx: Context) -> Reply:
     known = weed_or_remedy(request, ctx)
     if known is not None:
         return known
+    if ripens_so(request, ctx):
+        return handler_for("when_harvest")(request.with_(intent="when_harvest"), ctx)
     ward = clinic(ctx.facts.tending)
     case = case_of(request, ctx)
     if case.named and ward.only_named(case.text, case.named) and lives_here(ward, case):
@@ -62,7 +65,10 @@ def case_of(request: Request, ctx: Context) -> Case:
     crops = request.crops or request.crop_choices
     if not crops:
         crops = tuple(dict.fromkeys(p.crop for bed in request.beds for p in ctx.plot.standing(bed=bed)))
-    text = request.text
+    text = _without_bed_names(request, ctx)
+    standing = [p for crop in crops for p in ctx.plot.standing(crop=crop)]
+    if standing and all(p.in_ground is None for p in standing):
+        text += ", seedlings"  # all there are still stand in their trays
     if any(b in ctx.plot.beds and ctx.facts.climate.rainproof(ctx.plot.beds[b].cover) for b in request.beds):
         text += ", in the greenhouse"
     place = ctx.plot.settings.place
@@ -76,6 +82,14 @@ def case_of(request: Request, ctx: Context) -> Case:
     return Case(text, crops, _season(ctx, place), region,
                 _kin(named, crops, text, ctx) if named else None,
                 frozenset(s.pest for s in sightings(ctx.plot)))
+
+
+def _without_bed_names(request: Request, ctx: Context) -> str:
+    """Return the words of a request without the beds it names: "in the tunnel" tells of no tunnels in a root."""
+    names = [name for bed in request.beds if bed in ctx.plot.beds for name in (ctx.plot.beds[bed].name, *ctx.plot.beds[bed].nicknames)]
+    if not names:
+        return request.text
+    return re.sub(rf"\b(?:(?:in|from|of|on) )?(?:(?:the|my|our) )?(?:{'|'.join(map(re.escape, names))})\b", " ", request.text, flags=re.I)
 
 
 def _by_name(text: str, region: str | None, ctx: Context) -> Pest | None:

@@ -33,7 +33,8 @@ def for_people(crop: Crop, people: float, *, to_store: bool = False) -> Amount:
         return Amount()
     plants = yields.store_plants_per_person if to_store else yields.plants_per_person
     row = yields.store_row_m_per_person if to_store else yields.row_m_per_person
-    return _amount(crop, _times(plants, people), _times(row, people))
+    # Plants and row come from different tables: where plants are known the row is as long as they take.
+    return _amount(crop, _times(plants, people), None if plants else _times(row, people))
 
 
 def for_weight(crop: Crop, kg: float) -> Amount:
@@ -42,7 +43,6 @@ def for_weight(crop: Crop, kg: float) -> Amount:
     if yields is None:
         return Amount()
     plants = (kg / yields.kg_per_plant[1], kg / yields.kg_per_plant[0]) if yields.kg_per_plant else None
-    # Plants and row come from different tables: where plants are known the row is as long as they take.
     row = (kg / yields.kg_per_m_row[1], kg / yields.kg_per_m_row[0]) if yields.kg_per_m_row and plants is None else None
     return _amount(crop, plants, row)
 
@@ -101,11 +101,13 @@ def _crop_kg(crop: Crop, plants: Pair | None, row_m: Pair | None) -> Pair | None
     yields = crop.yields
     if yields is None:
         return None
-    if yields.kg_per_m_row and row_m:
-        return (row_m[0] * yields.kg_per_m_row[0], row_m[1] * yields.kg_per_m_row[1])
-    if yields.kg_per_plant and plants:
-        return (plants[0] * yields.kg_per_plant[0], plants[1] * yields.kg_per_plant[1])
-    return None
+    by_row, by_plant = _product(row_m, yields.kg_per_m_row), _product(plants, yields.kg_per_plant)
+    told = [pair for pair in (by_row, by_plant) if pair is not None]  # of two tables, from the least to the most
+    return (min(low for low, _ in told), max(high for _, high in told)) if told else None
+
+
+def _product(amount: Pair | None, each: Pair | None) -> Pair | None:
+    return (amount[0] * each[0], amount[1] * each[1]) if amount and each else None
 
 
 def _times(pair: Pair | None, people: float) -> Pair | None:
