@@ -120,7 +120,7 @@ def seed_life(request: Request, ctx: Context) -> Reply:
         head = f"{capital(name)} seed keeps {span}." if span else f"I have no figure for how long {name} seed keeps."
     lines = [f"It usually keeps {span} in a cool dry place."] if span and not head.endswith(f"keeps {span}.") else []
     lines += [f"In the tin: {_lot(lot)}, {_SAID[judge(crop, lot.year, ctx.today.year).verdict]}." for lot in lots[:4]]
-    if life and life.germination_min_pct:
+    if life and life.germination_min_pct and ctx.say.words == "us":  # a rule of that country
         kind = (
             f" (the rule's kind: {life.germination_kind})"
             if life.germination_kind and life.germination_kind != name
