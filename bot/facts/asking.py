@@ -141,6 +141,8 @@ class SowingWords(Shape):
     """Of sowing and seed."""
 
     out: Saying
+    into: Saying
+    right_day: Saying
     outside: Saying
     second_later: Saying
     first_later: Saying
@@ -217,6 +219,11 @@ class GroundWords(Shape):
     rained: Saying
     hot_spell: Saying
     often: Saying
+    daily: Saying
+    prevents: Saying
+    looks: Saying
+    thins: Saying
+    good: Saying
     soil: Saying
     water_now: Saying
     short_of_water: Saying

@@ -107,7 +107,8 @@ def _as_told(low_c: float, night: NightAhead, request: Request, ctx: Context) ->
     at = ctx.say.temp(round(low_c, 1))
     lines = _what_to_do(replace(night, low_c=low_c), risky, request, ctx)
     if risky:
-        head = f"At {at} cover or bring in {_places(risky[:3], ctx)}."
+        potted = any(r.planting.bed is None for r in risky[:3])
+        head = f"At {at} cover {'or bring in ' if potted else ''}{_places(risky[:3], ctx)}."
     elif lost := [c for c in request.crops if _blossom_hurt(ctx.facts.crops[c], low_c, request, ctx)]:
         head = f"Yes, cover them: {blossom_stands(ctx.facts.crops[lost[0]], ctx)}."
         lines = [shield(ctx)]

@@ -51,6 +51,8 @@ def pest(request: Request, ctx: Context) -> Reply:
         return handler_for("when_harvest")(request.with_(intent="when_harvest"), ctx)
     ward = clinic(ctx.facts.tending)
     case = case_of(request, ctx)
+    if case.named and ctx.facts.asking.ground.looks.search(case.text) and ward.only_named(case.text, case.named, ("know", "tell", "spot", "sign", "symptom", "recognise", "look like")):
+        return known_by(case.named, request, ctx)
     if case.named and ward.only_named(case.text, case.named) and lives_here(ward, case):
         return about(case.named, ctx, case)
     causes = ward.rank(case.text, case.crops, season=case.season, region=case.region,
@@ -113,11 +115,24 @@ def _kin(named: Pest, crops: Sequence[str], text: str, ctx: Context) -> Pest:
 def about(trouble: Pest, ctx: Context, case: Case) -> Reply:
     """Answer about one trouble by name: how to know it and what to do."""
     name = trouble.said(ctx.say.words)
-    headline = f"{capital(name)}: {_first_small(in_units(trouble.now[0], ctx.say))}"
-    lines = [f"You know it by: {_sign(trouble)}.", *(in_units(n, ctx.say) for n in trouble.now[1:]),
-             *_after(trouble, ctx, case)]
+    now, after = [in_units(n, ctx.say) for n in trouble.now], _after(trouble, ctx, case)
+    known, ahead = f"You know it by: {_sign(trouble)}.", in_units(trouble.next_year, ctx.say)
+    if ctx.facts.asking.ground.prevents.search(case.text):  # before it comes, and not once it is there
+        lines = [f"If it is there: {_first_small(now[0])}", *now[1:], known, *(line for line in after if not line.startswith("Next year"))]
+        headline = f"{capital(name)}: {_first_small(ahead)}"
+    else:
+        lines, headline = [known, *now[1:], *after], f"{capital(name)}: {_first_small(now[0])}"
     return _reply(trouble, ctx, headline, lines, data=[{"id": trouble.id, "score": 1.0}],
                   more=_apart_lines(trouble, ctx))
+
+
+def known_by(trouble: Pest, request: Request, ctx: Context) -> Reply:
+    """Answer by what one trouble is known: its signs first, then its look-alikes and what to do."""
+    signs = "; ".join([sign.words for sign in trouble.signs if sign.telling][:3] or [trouble.signs[0].words])
+    lines = [f"{capital(_named(ctx.facts.tending.pest(a.than), ctx))} instead: {in_units(a.look, ctx.say)}." for a in trouble.apart[:3]]
+    lines.append(f"If it is: {_first_small(in_units(trouble.now[0], ctx.say))}")
+    return _reply(trouble, ctx, f"{capital(trouble.said(ctx.say.words))}: {in_units(signs, ctx.say)}.", lines,
+                  data=[{"id": trouble.id, "score": 1.0}])
 
 
 def _answer(ctx: Context, ward: Clinic, case: Case, causes: Sequence[Cause]) -> Reply:
