@@ -27,6 +27,12 @@ def expected(planting: Planting, ctx: Context) -> Expected | None:
     return expected_of(planting, ctx.plot, ctx.facts, ctx.season, ctx.today) if ctx.season else None
 
 
+def surely_over(planting: Planting, ctx: Context) -> bool:
+    """Tell whether the last picking of a planting on record must be well past."""
+    found = expected(planting, ctx)
+    return found is not None and (ctx.today - found.last).days > ctx.facts.growing.number("plot.surely_over_days")
+
+
 def due_of_record(crop: Crop, found: list[Expected], ctx: Context) -> Reply:
     """Answer for a crop that stands: whether it is ready now, else when, bed by bed."""
     name = ctx.say.crop(crop.id)
