@@ -10,7 +10,6 @@ from bot.handlers.context import Context
 from bot.reply import Reply, ask
 from bot.request import Request
 
-
 #: Answers for several crops no longer than this, letters in all, are said in the first line itself.
 _IN_ONE_LINE = 110
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 from bot.facts.keeping import PerennialTask
-from bot.handlers import answers
+from bot.handlers import answers, handler_for
 from bot.handlers.context import Context
 from bot.handlers.crop_asking import cited, one_by_one, which_crop
 from bot.handlers.pinching import pinching
@@ -42,6 +42,8 @@ def prune(request: Request, ctx: Context) -> Reply:
             return Reply(f"{capital(name)}: I have no notes on pruning it yet.", data={"prune": {"crop": crop.id, "tasks": []}})
         return pinching(crop, request.text, ctx)
     wanted = _kind(request)
+    if wanted == "plant" and not any(t.kind == "plant" for t in tasks):
+        return handler_for("when_sow")(request.with_(intent="when_sow"), ctx)
     chosen = [t for t in tasks if t.kind == wanted] or [t for t in tasks if t.kind in ("prune", "divide")] or tasks
     month = request.when.start.month if request.when else ctx.today.month
     southern = _southern(ctx)

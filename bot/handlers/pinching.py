@@ -12,7 +12,7 @@ from bot.handlers.ground_words import units
 from bot.reply import Reply
 from bot.tending.job_stages import about_crop
 from bot.tending.job_windows import all_jobs, window
-from bot.wording import capital, plural
+from bot.wording import capital, plural, small
 
 
 def pinching(crop: Crop, text: str, ctx: Context) -> Reply:
@@ -24,7 +24,9 @@ def pinching(crop: Crop, text: str, ctx: Context) -> Reply:
     card = [f"{said.rstrip('.')}." for said in card]
     data = {"prune": {"crop": crop.id, "tasks": [{"kind": "pinch", "task": job.id} for job in jobs]}}
     if not jobs and not card:
-        return Reply(f"{capital(name)}: nothing to prune, since a plant lives for one season.", data=data)
+        end = crop.end_of_crop
+        over = (f"When it is over: {small(end.tops).rstrip('.')}.",) if end and end.tops else ()
+        return Reply(f"{capital(name)}: nothing to prune, since a plant lives for one season.", lines=over, sources=cited(end) if over else (), data=data)
     if not jobs:
         return Reply(f"{capital(name)}: {card[0][0].lower()}{card[0][1:]}", lines=tuple(card[1:]), data=data)
     lines = [_reason(jobs[0], ctx), *(f"{_task(job, name, ctx)}. {_reason(job, ctx)}" for job in jobs[1:]), *(card if len(jobs) == 1 else ())]

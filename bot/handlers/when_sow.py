@@ -196,6 +196,8 @@ def _doing(window: Window, name: str) -> str:
         return f"sow {name} under cover"
     if window.method == "plants":
         return f"set out {name}"
+    if window.method == "tubers":
+        return f"plant {name}"
     return f"{way(window.method)} of {name}" if window.method != "bare-root" else f"plant bare-root {name}"
 
 
