@@ -141,6 +141,7 @@ class SowingWords(Shape):
     """Of sowing and seed."""
 
     out: Saying
+    grows_here: Saying
     into: Saying
     right_day: Saying
     outside: Saying
