@@ -64,7 +64,8 @@ def one_by_one(request: Request, ctx: Context, handler: Handler, key: str, title
     heads = list(dict.fromkeys(reply.headline for reply in replies))
     figures = [reply.data[key] for reply in replies if reply.data.get(key)]
     what = f" of {request.group}" if request.group else ""
-    few = not request.group and len(" ".join(heads)) <= _IN_ONE_LINE
+    verdicts = any(head.startswith(("Yes", "No")) for head in heads)
+    few = not request.group and not verdicts and len(" ".join(heads)) <= _IN_ONE_LINE
     return Reply(
         " ".join(heads) if few else f"{title}{what}:",
         lines=() if few else tuple(heads[:10]),
