@@ -75,6 +75,7 @@ def _sealed(ctx: Context, metres: float | None) -> Reply:
 
 def _sterile(ctx: Context, metres: float | None) -> Reply:
     when, how = ctx.facts.preserving.rule("sterile-jars"), ctx.facts.preserving.rule("sterile-jars-how")
+    assert how.value is not None  # a rule of minutes
     high = math.ceil(to_feet(metres) / 1000 - 1) if metres is not None and to_feet(metres) > 1000 else 0  # a minute more per 1,000 ft
     at = f" at {ctx.say.height(metres)}" if metres is not None else f", and one more for every {ctx.say.height(305)} of height"
     return Reply(
