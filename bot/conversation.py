@@ -237,9 +237,10 @@ def _answer(house: House, plot: Plot, preview: Preview, memory: Memory, text: st
         context = _context(house, live, known, moment)
         # A clause may have lost words that bear on safety ("… with half the vinegar"): the whole message goes along.
         beside = tuple(other.intent for other in requests if other.intent != request.intent and alike(request, other))
-        reply = _handled(request.with_(extra={**request.extra, "message": text, "beside": beside}), context)
+        cleared = answered[-1].crops if answered and answered[-1].intent == "log_clear" else ()
+        reply = _handled(request.with_(extra={**request.extra, "message": text, "beside": beside, "cleared": list(cleared)}), context)
         reply = replace(reply, choices=tuple(choice for choice in reply.choices if choice.asks not in beside))
-        if not reply.events and any(reply.headline == other.headline and reply.lines == other.lines for other in replies):
+        if not reply.events and any(reply.headline == other.headline and set(reply.lines) <= set(other.lines) for other in replies):
             continue  # asked twice in one breath
         answered.append(request)
         replies.append(reply)
@@ -285,12 +286,14 @@ def _handled(request: Request, context: Context) -> Reply:
 
 def _by_words(request: Request, context: Context) -> Reply | None:
     """Answer what no intent is of but the words of a request say plainly, whatever it was read as; else None."""
+    from bot.handlers.aftercare import aftercare_reply
     from bot.handlers.renewing import renewal_reply
+    from bot.handlers.training import training_reply
     from bot.tending.support_words import topic_of
 
-    renewed = renewal_reply(request, context)
-    if renewed is not None:
-        return renewed
+    said = renewal_reply(request, context) or training_reply(request, context) or aftercare_reply(request, context)
+    if said is not None:
+        return said
     told = context.memory.reply is not None and "support" in context.memory.reply.data
     if not told and topic_of(request, context.facts) is None:
         return None

@@ -45,6 +45,9 @@ class ColdWords(Shape):
     last: Saying
     autumn: Saying
     net: Saying
+    off_pests: Saying
+    shade: Saying
+    lift: Saying
     climbing: Saying
     last_named: Saying
     first_named: Saying
@@ -81,6 +84,7 @@ class HarvestWords(Shape):
     earliest: Saying
     ripens: Saying
     on_plant: Saying
+    stays_green: Saying
     picked_off: Saying
     outdoors: Saying
     when_ripe: Saying
@@ -91,9 +95,13 @@ class HarvestWords(Shape):
         """Tell whether a message asks if fruit still on the plant will ripen, "will my peppers ripen outside"."""
         return bool(self.ripens.search(text) and self.on_plant.search(text) and not self.picked_off.search(text))
 
+    def hurried(self, text: str) -> bool:
+        """Tell whether a message asks how fruit on the plant is made to ripen, or why it does not."""
+        return bool(self.stays_green.search(text) and not self.picked_off.search(text))
+
 
 class RecordKinds(Shape):
-    """The kinds of records that some words mean."""
+    """The kinds of records, or of tasks, that some words mean."""
 
     says: Saying
     kinds: tuple[str, ...] = Field(min_length=1)
@@ -239,7 +247,6 @@ class JobWords(Shape):
     done: Saying
     done_end: Saying
     drop: Saying
-    trims: Saying
     idle: frozenset[str]
 
 
@@ -278,6 +285,31 @@ class RotationWords(Shape):
     beside: Saying
 
 
+class TendingWords(Shape):
+    """Of pinching out, pruning, lasting plants that have given their crop, and what a trouble leaves to eat."""
+
+    eaten: Saying
+    height: Saying
+
+    pinching: Saying
+    side_shoots: Saying
+    stopping: Saying
+    leaves: Saying
+    flowers: Saying
+    pinched_as: frozenset[str]
+    tasks: list[RecordKinds]
+    over: Saying
+    next: Saying
+    bare_next: Saying
+    with_plants: Saying
+    rooted_out: Saying
+    over_as: frozenset[str]
+
+    def after(self, text: str) -> bool:
+        """Tell whether a message asks what is done once the crop is picked."""
+        return bool(self.with_plants.search(text) or (self.over.search(text) and self.next.search(text)))
+
+
 class TalkWords(Shape):
     """Of words, of the plot as it is kept, and in passing."""
 
@@ -304,6 +336,7 @@ class AskingFacts(Shape):
     rotation: RotationWords
     sowing: SowingWords
     talk: TalkWords
+    tending: TendingWords
 
 
 FILES: dict[str, str] = {name: f"asking/{name}.yaml" for name in AskingFacts.model_fields}

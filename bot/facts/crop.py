@@ -99,6 +99,7 @@ class Water(Sourced):
     root_depth_m: Span | None = None
     depletion: float | None = None
     critical_stage: str | None = None
+    stop: str | None = None  # when watering ends, "stop …"
     litres_per_m2_week: Span | None = None
     need: Literal["low", "medium", "high", "very-high"] | None = None
 

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Literal
 
 from pydantic import ConfigDict, Field
 
+from bot.facts.asking import Saying
 from bot.facts.base import Id, Shape, Sourced, Span
 from bot.facts.climate import Coefficient
 from bot.facts.errors import Fault
@@ -60,6 +61,7 @@ class Companion(Sourced):
     crop_b: str
     crops_a: list[Id] = Field(default_factory=list)
     crops_b: list[Id] = Field(default_factory=list)
+    named: Saying | None = None  # words for a neighbour that is no kitchen crop
     verdict: Literal["helps", "some", "none", "harms"]
     beside: bool = True  # False: about residues, mulches or trees, not about a neighbour in the bed
     effect: str

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Literal
 
+from bot.facts.asking import Saying
 from bot.facts.base import Id, Shape, Sourced, Span
 from bot.facts.errors import Fault
 
@@ -26,6 +27,8 @@ class PerennialTask(Sourced):
     repeat: str | None = None
     do_not: str | None = None
     only_in: str | None = None  # the climates it holds for; without it, everywhere
+    asked: Saying | None = None  # words that ask of this task and no other, "autumn raspberries"
+    when_seen: bool = False  # done as soon as it is seen, whatever the month
 
     def months(self, southern: bool) -> tuple[int, int]:
         """Return its first and last month, six months on in the southern half of the world."""
@@ -49,6 +52,7 @@ class Ripening(Sourced):
     humidity_pct: Span | None = None
     days: Span | None = None
     do_not: str | None = None
+    standing: bool = False  # of fruit still on the plant
 
 
 class Rule(Sourced):

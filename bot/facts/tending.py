@@ -5,12 +5,13 @@ One section per table: its row models, its field in `TendingFacts`, its line in 
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING, Literal
 
 from pydantic import Field
 
+from bot.facts import tending_covers, tending_ground_check, tending_jobs, tending_support, tending_training
 from bot.facts import tending_ground as ground
-from bot.facts import tending_ground_check, tending_jobs, tending_support
 from bot.facts import tending_heap as heap
 from bot.facts.advice import Advice
 from bot.facts.base import Id, Shape, Sourced
@@ -69,6 +70,14 @@ class Apart(Shape):
     look: str
 
 
+class OnCrop(Shape):
+    """What is done about a trouble on some of its crops, where it is another thing on the others."""
+
+    crops: list[Id] = Field(min_length=1)
+    now: list[str] = Field(min_length=1)
+    late: str
+
+
 class Pest(Sourced):
     """A pest, disease or disorder: how it shows, where and when, and what to do. `hosts` are crop ids.
 
@@ -96,7 +105,9 @@ class Pest(Sourced):
     apart: list[Apart] = Field(default_factory=list)
     now: list[str] = Field(min_length=1)
     late: str
+    per_crop: list[OnCrop] = Field(default_factory=list)
     next_year: str
+    eat: str | None = None  # whether what it touched may be eaten
     hygiene: str
     heap: Literal["yes", "hot", "no"]
     notify: str | None = None
@@ -106,6 +117,10 @@ class Pest(Sourced):
     def said(self, words: str = "gb") -> str:
         """Return its name as said in British (gb) or American (us) English."""
         return self.us if words == "us" else self.gb
+
+    def on_crops(self, crops: Sequence[str]) -> list[OnCrop]:
+        """Return what is done on these crops, in their order; empty where it is the same on all."""
+        return list({id(row): row for crop in crops for row in self.per_crop if crop in row.crops}.values())
 
 
 # --- late blight ---------------------------------------------------------------------------------------------------
@@ -160,6 +175,7 @@ class Caution(Sourced):
     id: Id
     say: str
     when: list[str]
+    crops: list[Id] = Field(default_factory=list)  # said of these crops only; empty: of all
 
 
 # --- the room ------------------------------------------------------------------------------------------------------
@@ -189,6 +205,8 @@ class TendingFacts(Shape):
     jobs: tending_jobs.Jobs
     supports: tending_support.Supports
     support_words: tending_support.SupportWords
+    training: tending_training.Trainings
+    cover_use: tending_covers.CoverUses
 
     def measure(self, unit: str) -> ground.Measure | None:
         """Return what a barrow, bucket, bag or can holds, or None for a unit that is none of these."""
@@ -225,6 +243,8 @@ FILES: dict[str, str] = {
     "jobs": "tending/jobs.yaml",
     "supports": tending_support.FILE,
     "support_words": tending_support.WORDS_FILE,
+    "training": tending_training.FILE,
+    "cover_use": tending_covers.FILE,
 }
 
 
@@ -232,7 +252,8 @@ def check(facts: Facts) -> list[Fault]:
     """Return what does not hang together in this room."""
     room = facts.tending
     return [*_check_words(room), *_check_pests(facts, room), *_check_blight(facts, room),
-            *tending_ground_check.check(facts), *tending_jobs.check(facts), *tending_support.check(facts)]
+            *tending_ground_check.check(facts), *tending_jobs.check(facts), *tending_support.check(facts),
+            *tending_training.check(facts), *tending_covers.check(facts)]
 
 
 def _check_words(room: TendingFacts) -> list[Fault]:
@@ -256,6 +277,7 @@ def _check_pests(facts: Facts, room: TendingFacts) -> list[Fault]:
             faults.append(Fault(file, 0, pest.id, "attacks nothing: give hosts, host_groups or any_host"))
         faults += [Fault(file, 0, f"{pest.id}.host_groups", f"unknown group {g!r}")
                    for g in pest.host_groups if g not in room.hosts]
+        faults += [Fault(file, 0, f"{pest.id}.per_crop", f"{c!r} is none of its hosts") for row in pest.per_crop for c in row.crops if c not in pest.hosts]
         faults += [Fault(file, 0, f"{pest.id}.hosts", f"unknown crop {c!r}") for c in pest.hosts if c not in grown]
         faults += [Fault(file, 0, f"{pest.id}.apart", f"unknown pest {a.than!r}")
                    for a in pest.apart if a.than not in ids]

@@ -107,6 +107,7 @@ class Mulches(Shape):
     kinds: list[MulchKind]
     weights: dict[Id, float]  # kg/l reckoned with, by material
     for_crops: dict[Id, Id]  # crop -> mulch kind
+    when_for: dict[Id, dict[Id, str]]  # mulch kind -> crop -> when it goes on there
     like: dict[Id, Id]  # material -> the one whose kind it is
     shorter: dict[Id, Id]  # row of the heap -> the material it is on a bed
     topics: list[Topic]

@@ -79,7 +79,6 @@ class Job(Sourced):
     stage_weeks: Span | None = None
     age_years: Span | None = None  # years since it was planted
     fruited: Literal["summer", "autumn"] | None = None  # only where the crop is known to be picked then, or not known
-    trims: bool = False  # how a crop grown afresh is pinched, stopped or stripped
     covered: bool | None = None  # true: only under a roof; false: only in the open
     minutes: int = Field(ge=1, le=240)
     each: int | None = None  # minutes more for each plant, where counted

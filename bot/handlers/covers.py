@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from bot.facts.climate import CoverKind
 from bot.facts.crop import Crop
 from bot.handlers import answers, handler_for
 from bot.handlers.cold import cover_name, harmed_below, is_many, worth
 from bot.handlers.context import Context
+from bot.handlers.cover_use import cover_use_reply
 from bot.reply import Reply, Table
 from bot.request import Request
 from bot.season.covering import middle
@@ -26,10 +29,18 @@ def protect(request: Request, ctx: Context) -> Reply:
     except KeyError:
         cover_id = None
     crop = ctx.facts.crops.get(request.crop or "")
+    if asks.off_pests.search(request.text) and not asks.net.search(request.text):
+        return handler_for("pest")(request.with_(intent="pest", cover=None), ctx)
+    used = cover_use_reply(request, ctx)
+    if used is not None:
+        return used
+    kin = request.crop_choices if crop is None and asks.net.search(request.text) else ()
+    if kin and not asks.climbing.search(request.text):  # "the cabbages": the same creatures are after each of them
+        return _netted(ctx.facts.crops[kin[0]], _kin_name(kin, ctx), ctx)
     if cover_id == "none":
         cover_id = None
     if crop is not None and asks.net.search(request.text) and not asks.climbing.search(request.text) and len(request.crops) == 1:
-        return _netted(crop, ctx)
+        return _netted(crop, ctx.say.crop(crop.id), ctx)
     if crop is not None and asks.cover_needed.search(request.text):  # whether they come through without one
         return handler_for("hardy")(request.with_(intent="hardy", cover=None), ctx)
     stranger = ctx.facts.groups.stranger(request.unknown_crop) if request.unknown_crop and crop is None else None
@@ -60,12 +71,18 @@ def _for_stranger(cold: str, sources: tuple[str, ...], ctx: Context) -> Reply:
     return Reply(f"{head}.", lines=tuple(lines), sources=sources, data={"protect": {}})
 
 
-def _netted(crop: Crop, ctx: Context) -> Reply:
+def _kin_name(crops: Sequence[str], ctx: Context) -> str:
+    """Return what several crops are called together ("cabbages"): the word their names end in, or else the first one's name."""
+    names = [ctx.say.crop(crop) for crop in crops]
+    ends = {name.split()[-1] for name in names}
+    return ends.pop() if len(ends) == 1 else names[0]
+
+
+def _netted(crop: Crop, name: str, ctx: Context) -> Reply:
     """Tell which of a crop's pests a net or mesh keeps off, the commonest first."""
     net = ctx.facts.asking.cold.net
     found = [p for each in crop.pests if (p := ctx.facts.tending.pest(each)) is not None and any(net.search(line) for line in (*p.now, p.next_year))]
     found.sort(key=lambda p: -p.common)
-    name = ctx.say.crop(crop.id)
     if not found:
         return Reply(f"No, {name} need{'' if is_many(crop, ctx.say.words) else 's'} no net: I know of no pest of theirs that one keeps off.",
                      sources=("common-practice",), data={"protect": {"crop": crop.id, "net": []}})

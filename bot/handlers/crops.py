@@ -35,6 +35,9 @@ def crop_info(request: Request, ctx: Context) -> Reply:
     head = f"{capital(name)}: {lines.in_short(crop, ctx)}."
     whether = _grows_here(crop, ctx) if ctx.facts.asking.sowing.grows_here.search(request.text) else ""
     top = [said for said in map(ctx.say.prose, crop.growing_well[:3]) if said.lower().rstrip(".") not in head.lower()]
+    height = crop.light.height_cm if crop.light and ctx.facts.asking.tending.height.search(request.text) else None
+    if height is not None:
+        top, head = [head, *top], f"{capital(name)}: {ctx.say.length(*height)} tall."
     facts = [
         line
         for line in (

@@ -143,5 +143,7 @@ def picking_stops(crop: Crop, ctx: Context) -> Reply | None:
     said = part(GardenYear.around(ctx.today, ctx.season.southern).day(day), ctx)
     name = ctx.say.crop(crop.id)
     rest = "Then leave it to grow, so that it fills its roots for next year." if crop.lasting else "After that it runs to seed or is spent."
-    return Reply(f"Stop picking {name} about {said}.", lines=(rest,), sources=cited(crop.growth),
+    rules = [task for task in ctx.facts.keeping.tasks(crop.id) if task.kind == "pick" and task.phase == "harvest"]
+    how = [f"{ctx.say.prose(line)}." for task in rules for line in (task.do_not, task.detail) if line]
+    return Reply(f"Stop picking {name} about {said}.", lines=(rest, *how), sources=cited(crop.growth, *rules),
                  data={"when_harvest": {"crop": crop.id, "stop": said}})

@@ -227,4 +227,4 @@ def last_fed(ground: Ground, ctx: Context) -> str | None:
         return None
     last = max(fed, key=lambda e: e.day)
     what = str(last.data.get("material") or "a feed").replace("-", " ")
-    return f"{ground.name} last had {what} {ctx.say.day(last.day, ctx.today)}."
+    return f"{capital(ground.name)} last had {what} {ctx.say.day(last.day, ctx.today)}."

@@ -26,7 +26,10 @@ def companion(request: Request, ctx: Context) -> Reply:
         if isinstance(asked, Reply):
             return asked
         crops = [asked.id]
-    rows = [r for r in ctx.facts.growing.companions if _about(r, crops, both=len(crops) > 1 and not request.group)]
+    named = [r for r in ctx.facts.growing.companions if r.named is not None and r.named.search(request.text) and set(crops) & set(r.crops_a)]
+    if named:  # "marigolds with tomatoes": the flower of the border, and not the one that is eaten
+        crops = [c for c in crops if any(c in r.crops_a for r in named)][:1]
+    rows = named or [r for r in ctx.facts.growing.companions if _about(r, crops, both=len(crops) > 1 and not request.group)]
     names = listing([ctx.say.crop(c) for c in crops[:2]])
     if len(crops) > 1 and not request.group and not rows:
         return Reply(

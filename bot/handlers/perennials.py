@@ -2,27 +2,14 @@
 
 from __future__ import annotations
 
-import re
-
 from bot.facts.keeping import PerennialTask
 from bot.handlers import answers, handler_for
 from bot.handlers.context import Context
 from bot.handlers.crop_asking import cited, one_by_one, which_crop
-from bot.handlers.pinching import pinching
+from bot.handlers.training import trained
 from bot.reply import Reply
 from bot.request import Request
-from bot.wording import capital
-
-_WORDS = {
-    "move": re.compile(r"\b(mov(?:e|ed|ing)|transplant\w*|relocat\w*|shift(?:ed|ing)?|re-?plant\w*)\b", re.I),
-    "divide": re.compile(r"\b(divid\w*|split\w*)\b", re.I),
-    "thin": re.compile(r"\bthin(ning)?\b", re.I),
-    "feed": re.compile(r"\b(feed\w*|mulch\w*)\b", re.I),
-    "force": re.compile(r"\bforc\w*\b", re.I),
-    "propagate": re.compile(r"\b(runners?|propagat\w*)\b", re.I),
-    "plant": re.compile(r"\bplant(ing)?\b", re.I),
-    "prune": re.compile(r"\b(prun\w*|trim\w*|cut\w*|train\w*|shear\w*|renovat\w*)\b", re.I),
-}
+from bot.wording import capital, small
 
 
 @answers("prune")
@@ -38,23 +25,30 @@ def prune(request: Request, ctx: Context) -> Reply:
     tasks = ctx.facts.keeping.tasks(crop.id) or (ctx.facts.keeping.tasks(crop.like) if crop.like else [])
     name = ctx.say.crop(crop.id)
     if not tasks:
-        if crop.lasting:
-            return Reply(f"{capital(name)}: I have no notes on pruning it yet.", data={"prune": {"crop": crop.id, "tasks": []}})
-        return pinching(crop, request.text, ctx)
-    wanted = _kind(request)
-    if wanted == "plant" and not any(t.kind == "plant" for t in tasks):
+        row = ctx.facts.tending.training.of_crop(crop.id)
+        if row is not None:
+            told = trained(request, row, name, ctx)
+            return told.with_(data={**told.data, "prune": {"crop": crop.id, "tasks": []}})
+        why = "I have no notes on pruning it yet." if crop.lasting else "grown afresh each time, with nothing to prune or pinch out."
+        return Reply(f"{capital(name)}: {why}", data={"prune": {"crop": crop.id, "tasks": []}})
+    kinds = next((row.kinds for row in ctx.facts.asking.tending.tasks if row.says.search(request.text)), ())
+    if "plant" in kinds and not any(t.kind in kinds for t in tasks):  # "how do I plant an apple tree"
         return handler_for("when_sow")(request.with_(intent="when_sow"), ctx)
-    chosen = [t for t in tasks if t.kind == wanted] or [t for t in tasks if t.kind in ("prune", "divide")] or tasks
     month = request.when.start.month if request.when else ctx.today.month
     southern = _southern(ctx)
-    chosen.sort(key=lambda t: (t.only_in is not None, southern is not None and not t.in_month(month, southern)))
+    chosen = _chosen(request, tasks, month, southern, ctx)
+    chosen.sort(key=lambda t: (t.only_in is not None, request.method == "after" and t.phase != "post-harvest", southern is not None and not t.in_month(month, southern)))
     first = chosen[0]
     now = southern is not None and first.in_month(month, southern)
-    head = _head(name, first, now, southern, ctx)
+    over = request.method == "after" and first.phase == "post-harvest" and _near(first, month, bool(southern))
+    head = _head(name, first, now, over, southern, ctx)
     lines = [f"{ctx.say.prose(first.detail)}."]
+    if first.when_seen:
+        said, _, after = lines[0].partition(". ")
+        head, lines = f"{capital(name)}: {small(said).rstrip('.')}.", [after] if after else []
     if first.do_not:
-        lines.insert(1 if now else 0, f"{ctx.say.prose(first.do_not)}.")
-    if first.repeat:
+        lines.insert(1 if now or over else 0, f"{ctx.say.prose(first.do_not)}.")
+    if first.repeat and first.repeat != "yearly":
         lines.append(f"How often: {first.repeat}.")
     lines += [f"{capital(t.task)} ({_when(t, southern, ctx)}): {ctx.say.prose(t.detail)}." for t in chosen[1:3]]
     rest = [t for t in tasks if t not in chosen[:3]]
@@ -104,10 +98,25 @@ def _this_month(ctx: Context) -> Reply:
     )
 
 
-def _kind(request: Request) -> str:
-    if request.method in _WORDS:
-        return str(request.method)
-    return next((kind for kind, pattern in _WORDS.items() if pattern.search(request.text)), "prune")
+def _chosen(request: Request, tasks: list[PerennialTask], month: int, southern: bool | None, ctx: Context) -> list[PerennialTask]:
+    """Return the tasks asked for: those the message names, of the kind it names, or those that come once the crop is picked."""
+    asks = ctx.facts.asking.tending
+    named = [t for t in tasks if t.asked is not None and t.asked.search(request.text)]
+    if named:
+        return named
+    kinds: tuple[str | None, ...] = (request.method,) if request.method not in (None, "after") else next((row.kinds for row in asks.tasks if row.says.search(request.text)), ())
+    found = [t for t in tasks if t.kind in kinds]
+    if not found and (request.method == "after" or asks.after(request.text)):
+        found = [t for t in tasks if t.phase == "post-harvest" and t.kind != "propagate"]
+        found += [t for t in tasks if t.kind == "prune" and t not in found] if found else _coming(tasks, month, bool(southern))
+    return found or [t for t in tasks if t.kind in ("prune", "divide")] or list(tasks)
+
+
+def _coming(tasks: list[PerennialTask], month: int, southern: bool) -> list[PerennialTask]:
+    """Return the care due in a month, else what comes next in the year."""
+    care = [t for t in tasks if t.kind not in ("move", "plant", "propagate", "force", "thin")]
+    now = [t for t in care if t.in_month(month, southern)]
+    return now or sorted(care, key=lambda t: (t.months(southern)[0] - month) % 12)[:1]
 
 
 def _southern(ctx: Context) -> bool | None:
@@ -117,17 +126,20 @@ def _southern(ctx: Context) -> bool | None:
     return place.lat < 0 if place is not None else None
 
 
-def _head(name: str, task: PerennialTask, now: bool, southern: bool | None, ctx: Context) -> str:
+def _near(task: PerennialTask, month: int, southern: bool) -> bool:
+    """Tell whether a month is one of a task's, the one before or the one after."""
+    return any(task.in_month((month - 1 + step) % 12 + 1, southern) for step in (-1, 0, 1))
+
+
+def _head(name: str, task: PerennialTask, now: bool, over: bool, southern: bool | None, ctx: Context) -> str:
+    if over:
+        return f"{capital(name)}: {task.task}, now that the crop is over."
     if southern is None:
         return f"{capital(name)}: {task.task}, {task.phase.replace('-', ' ')} season."
     if now:
-        return f"{capital(name)}: now is the time to {_verb(task)} ({_when(task, southern, ctx)})."
+        return f"{capital(name)}: now is the time to {task.task} ({_when(task, southern, ctx)})."
     when = _when(task, southern, ctx)
     return f"{capital(name)}: {task.task} {f'from {when}' if ' to ' in when else f'in {when}'}, not now."
-
-
-def _verb(task: PerennialTask) -> str:
-    return task.task if task.task.split()[0] not in ("renovate",) else task.task
 
 
 def season_said(task: PerennialTask, ctx: Context) -> str:

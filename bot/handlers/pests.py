@@ -6,7 +6,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from bot.facts.tending import Pest
+from bot.facts.tending import OnCrop, Pest
 from bot.handlers import answers, handler_for
 from bot.handlers.context import Context
 from bot.handlers.harvests_due import ripens_so
@@ -22,6 +22,7 @@ from bot.wording import capital, listing, small
 
 SURE, FAIR = 0.8, 0.5  # share of belief to say "most likely", and "probably"
 NAMEABLE = 0.15  # share of belief below which nothing is named; a thin description needs FAIR
+WORTH_NAMING = 0.05  # share of belief to be named where too little was said
 WORTH_ASKING = 0.1  # share of belief a rival needs to be asked about
 QUESTIONS = 2
 _BOTTLE = re.compile(r"\bsoap made|plant soap|Bacillus|\boil\b|by the label|by its label|leaf spray")
@@ -52,12 +53,14 @@ def pest(request: Request, ctx: Context) -> Reply:
     ward = clinic(ctx.facts.tending)
     case = case_of(request, ctx)
     if case.named and ctx.facts.asking.ground.looks.search(case.text) and ward.only_named(case.text, case.named, ("know", "tell", "spot", "sign", "symptom", "recognise", "look like")):
-        return known_by(case.named, request, ctx)
+        return known_by(case.named, case, ctx)
     if case.named and ward.only_named(case.text, case.named) and lives_here(ward, case):
         return about(case.named, ctx, case)
     causes = ward.rank(case.text, case.crops, season=case.season, region=case.region,
                        hint=case.named.id if case.named else None, before=case.before)
-    if causes[0].score < (FAIR if ward.thin(case.text) else NAMEABLE):
+    likeliest = ctx.facts.tending.pest(causes[0].id)
+    elsewhere = likeliest is not None and bool(case.crops) and host_odds(ward.hosts_of(likeliest.id), likeliest, case.crops) < 0
+    if elsewhere or causes[0].score < (FAIR if ward.thin(case.text) else NAMEABLE):
         return _ask_for_signs(request, ctx, case, causes)
     return _answer(ctx, ward, case, causes)
 
@@ -115,23 +118,23 @@ def _kin(named: Pest, crops: Sequence[str], text: str, ctx: Context) -> Pest:
 def about(trouble: Pest, ctx: Context, case: Case) -> Reply:
     """Answer about one trouble by name: how to know it and what to do."""
     name = trouble.said(ctx.say.words)
-    now, after = [in_units(n, ctx.say) for n in trouble.now], _after(trouble, ctx, case)
+    steps, after = [*_eaten(trouble, ctx, case), *_steps(trouble, ctx, case)], _after(trouble, ctx, case)
     known, ahead = f"You know it by: {_sign(trouble)}.", in_units(trouble.next_year, ctx.say)
     if ctx.facts.asking.ground.prevents.search(case.text):  # before it comes, and not once it is there
-        lines = [f"If it is there: {_first_small(now[0])}", *now[1:], known, *(line for line in after if not line.startswith("Next year"))]
+        lines = [f"If it is there: {_first_small(steps[0])}", *steps[1:], known, *(line for line in after if not line.startswith("Next year"))]
         headline = f"{capital(name)}: {_first_small(ahead)}"
     else:
-        lines, headline = [known, *now[1:], *after], f"{capital(name)}: {_first_small(now[0])}"
-    return _reply(trouble, ctx, headline, lines, data=[{"id": trouble.id, "score": 1.0}],
+        lines, headline = [*steps[1:], known, *after], f"{capital(name)}: {_first_small(steps[0])}"
+    return _reply(trouble, ctx, case, headline, lines, data=[{"id": trouble.id, "score": 1.0}],
                   more=_apart_lines(trouble, ctx))
 
 
-def known_by(trouble: Pest, request: Request, ctx: Context) -> Reply:
+def known_by(trouble: Pest, case: Case, ctx: Context) -> Reply:
     """Answer by what one trouble is known: its signs first, then its look-alikes and what to do."""
     signs = "; ".join([sign.words for sign in trouble.signs if sign.telling][:3] or [trouble.signs[0].words])
     lines = [f"{capital(_named(ctx.facts.tending.pest(a.than), ctx))} instead: {in_units(a.look, ctx.say)}." for a in trouble.apart[:3]]
     lines.append(f"If it is: {_first_small(in_units(trouble.now[0], ctx.say))}")
-    return _reply(trouble, ctx, f"{capital(trouble.said(ctx.say.words))}: {in_units(signs, ctx.say)}.", lines,
+    return _reply(trouble, ctx, case, f"{capital(trouble.said(ctx.say.words))}: {in_units(signs, ctx.say)}.", lines,
                   data=[{"id": trouble.id, "score": 1.0}])
 
 
@@ -149,7 +152,7 @@ def _answer(ctx: Context, ward: Clinic, case: Case, causes: Sequence[Cause]) -> 
         headline = f"Probably {name}, {doubt}."
     else:
         headline = f"Perhaps {name}; it could also be {listing(names, 'or')}."
-    lines = [f"Check for: {_sign(trouble)}.", *(in_units(n, ctx.say) for n in trouble.now), *_after(trouble, ctx, case)]
+    lines = [*_eaten(trouble, ctx, case), f"Check for: {_sign(trouble)}.", *_steps(trouble, ctx, case), *_after(trouble, ctx, case)]
     lines += [f"{capital(_named(facts.pest(c.id), ctx))} would show: {_tell(facts.pest(c.id))}." for c in rivals[:1]]
     choices = _questions(ctx, case, [top, *rivals])
     if choices:
@@ -158,13 +161,32 @@ def _answer(ctx: Context, ward: Clinic, case: Case, causes: Sequence[Cause]) -> 
     if case.crops:
         plants = listing([ctx.say.crop(c) for c in case.crops[:4]], "or")
         working.append(f"Read for {plants}, {case.season.replace('-', ' ')}.")
-    return _reply(trouble, ctx, headline, lines, choices=choices, working=working, more=_apart_lines(trouble, ctx),
+    return _reply(trouble, ctx, case, headline, lines, choices=choices, working=working, more=_apart_lines(trouble, ctx),
                   data=[{"id": c.id, "score": round(c.score, 3)} for c in causes[:5]])
 
 
 def _agreed(cause: Cause) -> str:
     """Say what of the description agreed with a cause."""
     return ", ".join(f.replace("+", " ").replace("-", " ") for f in cause.matched) or "the crop and season alone"
+
+
+def _eaten(trouble: Pest, ctx: Context, case: Case) -> list[str]:
+    """Say whether what it touched may be eaten, where that is asked and known."""
+    return [in_units(trouble.eat, ctx.say)] if trouble.eat and ctx.facts.asking.tending.eaten.search(case.text) else []
+
+
+def _on_crops(trouble: Pest, ctx: Context, case: Case) -> list[OnCrop]:
+    """Return what is done on the crops asked about, and then on those that stand here too."""
+    return trouble.on_crops([*case.crops, *(p.crop for p in ctx.plot.standing())])
+
+
+def _steps(trouble: Pest, ctx: Context, case: Case) -> list[str]:
+    """Return what to do now: on the crop asked about, and on another that stands here under its name, where it is another thing there."""
+    rows, asked = _on_crops(trouble, ctx, case), trouble.on_crops(case.crops)
+    first = (asked or rows)[0].now if asked or len(rows) == 1 else trouble.now
+    others = [row for row in rows if row.now is not first]
+    named = [f"{capital(ctx.say.crop(row.crops[0]))}: {_first_small(' '.join(in_units(line, ctx.say) for line in row.now))}" for row in others]
+    return [*(in_units(line, ctx.say) for line in first), *named]
 
 
 def _after(trouble: Pest, ctx: Context, case: Case) -> list[str]:
@@ -174,7 +196,9 @@ def _after(trouble: Pest, ctx: Context, case: Case) -> list[str]:
     if off >= 0:  # before its season there is no late to speak of
         # Months only roughly follow the weather of a place: one to either side is near enough.
         late = "Out of its usual season now. " if off > 1 else ""
-        lines.append(f"Does it still matter? {late}{in_units(trouble.late, ctx.say)}")
+        rows = _on_crops(trouble, ctx, case)
+        said = rows[0].late if rows else trouble.late
+        lines.append(f"Does it still matter? {late}{in_units(said, ctx.say)}")
     elif off < -1:
         lines.append(f"Early for it: it is usually seen from {trouble.seasons[0].replace('-', ' ')} on.")
     lines.append(f"Next year: {_first_small(in_units(trouble.next_year, ctx.say))}")
@@ -186,13 +210,13 @@ def _after(trouble: Pest, ctx: Context, case: Case) -> list[str]:
     return lines
 
 
-def _reply(trouble: Pest, ctx: Context, headline: str, lines: Sequence[str], *, data: list[dict[str, object]],
+def _reply(trouble: Pest, ctx: Context, case: Case, headline: str, lines: Sequence[str], *, data: list[dict[str, object]],
            choices: Sequence[Choice] = (), working: Sequence[str] = (), more: Sequence[str] = ()) -> Reply:
     place = ctx.plot.settings.place
     told = not trouble.notify_in or place is None or region_of(place.lat, place.lon) in trouble.notify_in
     cautions = [trouble.notify] if trouble.notify and told else []
     topics = {trouble.id} | ({"spray"} if any(_BOTTLE.search(line) for line in trouble.now) else set())
-    warnings = [c for c in ctx.facts.tending.cautions if topics & set(c.when)]
+    warnings = [c for c in ctx.facts.tending.cautions if topics & set(c.when) and (not c.crops or not case.crops or set(c.crops) & set(case.crops))]
     cautions += [c.say for c in warnings]
     sources = dict.fromkeys([*trouble.source, *(s for c in warnings for s in c.source)])
     shown, rest = _fit(list(lines), 11 - min(2, len(cautions)))
@@ -232,20 +256,23 @@ def _ask_for_signs(request: Request, ctx: Context, case: Case, causes: Sequence[
     stranger = ctx.facts.groups.stranger(request.unknown_crop) if request.unknown_crop and not case.crops else None
     if stranger is not None:
         return Reply(stranger.says, sources=tuple(stranger.source), data={"causes": []})
-    if not case.crops:
-        question = "Which plant is it, and what do you see on it?"
-    elif len(case.crops) == 1:
-        question = f"What do you see on the {ctx.say.crop(case.crops[0])}, and where: leaf, stem, root or fruit?"
-    else:
-        question = "What do you see, and where: leaf, stem, root or fruit?"
     ward = clinic(ctx.facts.tending)
-    known = [p for p in (ctx.facts.tending.pest(c.id) for c in causes[:12]) if p] if case.crops else []
-    own = [p for p in known if ward.hosts_of(p.id) & set(case.crops)]  # its own troubles before those of any plant
-    offered = (own if len(own) >= 3 else known)[:4]
+    known = [(c, p) for c in causes[:12] if (p := ctx.facts.tending.pest(c.id))] if case.crops else []
+    own = [(c, p) for c, p in known if ward.hosts_of(p.id) & set(case.crops)]  # its own troubles before those of any plant
+    offered = [p for _, p in (own if len(own) >= 3 else known)[:4]]
+    told = ward.tells(case.text)
+    shown = [p for c, p in known if told & set(c.matched) and c.score >= WORTH_NAMING][:3]
+    plant = ctx.say.crop(case.crops[0]) if len(case.crops) == 1 else ""
     working = ["Too little was said to put a name to it. Likeliest by crop and season: "
                + listing([_named(p, ctx) for p in offered]) + "."] if offered else []
-    return Reply(question, lines=("Holes, spots, mould, wilting, a creature: a few words are enough.",),
-                 working=tuple(working),
+    if shown:
+        question = f"Most often {listing([_named(p, ctx) for p in shown], 'or')}{f', on {plant}' if plant else ''}. Which is nearer?"
+        lines, offered = [f"{capital(_named(p, ctx))}: {in_units(p.tell, ctx.say)}." for p in shown], shown
+    else:
+        question = ("Which plant is it, and what do you see on it?" if not case.crops else
+                    f"What do you see{f' on the {plant}' if plant else ''}, and where: leaf, stem, root or fruit?")
+        lines = ["Holes, spots, mould, wilting, a creature: a few words are enough."]
+    return Reply(question, lines=tuple(lines), working=tuple(working),
                  choices=tuple(Choice(capital(p.tell), _saying(ctx, case, p)) for p in offered),
                  waiting=request, wants="choice", data={"causes": []})
 

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import re
 
+from bot.facts.crop import Crop
 from bot.facts.keeping import Ripening
 from bot.handlers import answers, handler_for
 from bot.handlers.context import Context
 from bot.handlers.crop_asking import cited, one_by_one, which_crop
 from bot.handlers.keeping import low
 from bot.handlers.ripening_outdoors import ripens_outdoors
-from bot.reply import Reply
+from bot.reply import Choice, Reply
 from bot.request import Request
 from bot.wording import capital
 
@@ -30,6 +31,10 @@ def ripen(request: Request, ctx: Context) -> Reply:
     if isinstance(crop, Reply):
         return crop
     rows = ctx.facts.keeping.ripenings(crop.id) or (ctx.facts.keeping.ripenings(crop.like) if crop.like else [])
+    hurry = next((row for row in rows if row.standing), None) if asks.hurried(request.text) else None
+    rows = [row for row in rows if not row.standing]
+    if hurry is not None:
+        return _on_the_plant(request, crop, hurry, rows, ctx)
     if asks.of_the_plant(request.text):
         outdoors = ripens_outdoors(request, crop, rows, ctx)
         if outdoors is not None:
@@ -59,8 +64,8 @@ def ripen(request: Request, ctx: Context) -> Reply:
     donts = [f"{ctx.say.prose(row.do_not)}." for row in rows if row.do_not]
     return Reply(
         head,
-        lines=(*lines[:5], *donts[:3]),
-        more=(*lines[5:], *donts[3:]),
+        lines=(*lines[:3], *donts[:2]),
+        more=(*lines[3:], *donts[2:]),
         sources=cited(*rows),
         data={
             "ripen": {
@@ -69,6 +74,19 @@ def ripen(request: Request, ctx: Context) -> Reply:
             }
         },
     )
+
+
+def _on_the_plant(request: Request, crop: Crop, hurry: Ripening, rows: list[Ripening], ctx: Context) -> Reply:
+    """Tell how fruit that stays green is brought on, what the season still allows, and how picked ones finish."""
+    name = ctx.say.crop(crop.id)
+    season = ripens_outdoors(request, crop, rows, ctx) if ctx.season is not None and ctx.plot.standing(crop=crop.id) else None
+    picked = next((row for row in rows if row.days and _warm(row, ctx)), None)
+    lines = [season.headline] if season is not None else []
+    if picked is not None and picked.temp_c:
+        lines.append(f"Picked full-grown, they finish indoors at {ctx.say.temp(*picked.temp_c)}: {low(ctx.say.prose(picked.detail))}{_how_long(picked)}.")
+    return Reply(f"{capital(name)}: {low(ctx.say.prose(hurry.detail))}.", lines=tuple(lines), sources=cited(hurry, picked),
+                 choices=(Choice("Ripen them indoors", f"how do I ripen picked {name}"),),
+                 data={"ripen": {"crop": crop.id, "rows": [{"topic": hurry.topic, "temp_c": None, "days": None}]}})
 
 
 def _asked_first(topic: str, text: str, crop: str, idle: frozenset[str]) -> int:

@@ -6,7 +6,7 @@ import re
 from typing import Any
 
 from bot.facts.crop import Crop, SeedSaving
-from bot.handlers import answers
+from bot.handlers import answers, handler_for
 from bot.handlers.context import Context
 from bot.handlers.crop_asking import cited, one_by_one, which_crop
 from bot.keeping.seedage import SeedAge, judge
@@ -40,6 +40,8 @@ def save_seed(request: Request, ctx: Context) -> Reply:
     if isinstance(crop, Reply):
         return crop
     found, name, asks = crop.seed_saving, ctx.say.crop(crop.id, 1), ctx.facts.asking.keeping
+    if found is None and any(task.kind == "propagate" for task in ctx.facts.keeping.tasks(crop.id)):
+        return handler_for("prune")(request.with_(intent="prune", method="propagate"), ctx)
     if found is None:
         return Reply(f"I have no notes on saving {name} seed.", data={"save_seed": {"crop": crop.id}})
     way = ctx.facts.keeping.seed_way(found.processing)

@@ -73,7 +73,8 @@ def _recognised(ward: Clinic, case: Case, ctx: Context) -> Pest | None:
 
 def _after_pest(trouble: Pest, request: Request, ctx: Context) -> list[str]:
     asked = "pest" in request.extra.get("beside", ())  # what to do, and when it was last here, is told there
-    lines = [] if asked else [in_units(trouble.now[0], ctx.say)]
+    row = next(iter(trouble.on_crops(request.crops)), trouble)
+    lines = [] if asked else [in_units(row.now[0], ctx.say)]
     seen = last_sighting(ctx.plot, trouble.id, ctx.today)
     if seen and not asked:
         lines.append(f"Last seen here {ctx.say.day(seen.day, ctx.today)}.")

@@ -125,7 +125,14 @@ def _mulch(request: Request, ctx: Context, materials: tuple[str, ...]) -> Reply:
             f"{bags(middle, ctx)} for the middle of it."
             + (f" Weight about {ctx.say.mass(round(middle * weight))}." if weight and ground.whole else "")
         ]
-    lines += [f"When: {kind.when}.", *(units(x, ctx) for x in kind.say)]
+    when, asks = room.mulch.when_for.get(kind.id, {}).get(request.crop or "", kind.when), ctx.facts.asking.ground
+    if have is None and asks.when.search(request.text) and not asks.how_much.search(request.text):
+        head, lines = f"{capital(name)}: {when}.", [head, *lines]
+    else:
+        lines.append(f"When: {when.removeprefix('when ')}.")
+        if have is None and materials and asks.may_go.search(request.text) and not asks.how_much.search(request.text):
+            head = f"Yes: {small(head)}"
+    lines += [units(x, ctx) for x in kind.say]
     if kind.avoid:
         lines.append(units(kind.avoid, ctx))
     last = last_fed(ground, ctx)

@@ -34,7 +34,7 @@ from bot.wording import capital, listing, number, plural, small
 
 _PLANT = re.compile(r"\b(per plant|one \w+ plant|each plant|a plant)\b", re.I)
 #: Topics that are the whole answer when no figure could be given; the others lead a figure.
-_ALONE = ("time-of-day", "grey-water", "seed-drill", "containers", "drip", "chlorine")
+_ALONE = ("time-of-day", "grey-water", "seed-drill", "containers", "drip", "chlorine", "butt-green")
 #: Bulbs that ripen dry: no water this many days before they are lifted.
 _RIPENS_DRY, DRY_DAYS = ("onion", "shallot", "garlic"), 21
 
@@ -83,6 +83,11 @@ def _crop(crop: Crop, request: Request, ctx: Context) -> Reply:
     name, found = ctx.say.crop(crop.id), thirst.budget
     ripe = _ripening(crop, planting, ctx)
     lines: list[str] = []
+    ends = crop.water.stop if crop.water else None
+    if ends is not None and ctx.facts.asking.harvest.stop.search(request.text):
+        due = (f"Lifting is due about {ctx.say.part_of_month(ripe)}, so give no more now.",) if ripe is not None else ()
+        return Reply(f"{capital(name)}: stop watering {ctx.say.prose(ends)}.", lines=due, sources=chain(crop.water.source if crop.water else ()),
+                     data={"water": data_of(thirst, crop, chosen)})
     if ripe is not None:
         stage = (f"{capital(crop.water.critical_stage)}.",) if crop.water and crop.water.critical_stage else ()
         return Reply(

@@ -110,6 +110,10 @@ class Clinic:
         seen = self.read(text)
         return not self._strong(seen.features) or sum(self.weight(f) for f in seen.features) < THIN
 
+    def tells(self, text: str) -> frozenset[str]:
+        """Return what a description tells of the trouble itself, and not only of the plant's part, place or time."""
+        return frozenset(f for f in self.read(text).features if self.reader.group(f) in ("creature", "damage", "matter", "look", "colour"))
+
     def only_named(self, text: str, pest: Pest, names: Sequence[str] = ()) -> bool:
         """Tell whether a text names a trouble and describes nothing besides."""
         stems = [stem(w) for clause in words_of(text) for w in clause]

@@ -42,7 +42,8 @@ def topic_of(request: Request, facts: Facts) -> Topic | None:
         return "support"
     if find(flat, words.shy_supports):
         rows = [facts.tending.supports.support(crop) for crop in (*crops_of(request, facts), *request.crop_choices)]
-        if any(row is not None and not row.plain_only for row in rows):
+        tied = find(flat, words.ties) is not None
+        if any(row is not None and (tied or not row.plain_only) for row in rows):
             return "support"
     if find(flat, words.rocking):
         room, crops = facts.tending.supports, crops_of(request, facts)

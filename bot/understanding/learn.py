@@ -1,7 +1,7 @@
 """Learn from the phrases and keep what was learned beside them: `python -m bot.understanding.learn [--glance] [--dangers] [--scales]`.
 
 `--glance` also learns to read a whole message at one glance, `--dangers` only what of it hears dangers, and `--scales` first learns anew
-how messages are cut and how sure a reading is. All need the `learn` extra, and take an hour, five minutes, and three hours on one processor.
+how messages are cut and how sure a reading is. All need the `learn` extra, and take two hours, five minutes, and six hours on one processor.
 
 Without this the bot still learns by itself when the phrases changed, and keeps it in the cache folder; it only takes
 some minutes at the first start.

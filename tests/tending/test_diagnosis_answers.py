@@ -78,8 +78,10 @@ class TestNaming:
 class TestByName:
     def test_a_name_alone_is_answered_directly(self, facts: Facts) -> None:
         reply = ask_about(facts, "how do I get rid of blackfly", named="black-bean-aphid")
-        assert reply.headline.startswith("Blackfly: pinch out")
+        assert reply.headline.startswith("Blackfly: squash")
         assert reply.data == {"causes": [{"id": "black-bean-aphid", "score": 1.0}]}
+        on_beans = ask_about(facts, "how do I get rid of blackfly", "broad-bean", named="black-bean-aphid")
+        assert on_beans.headline.startswith("Blackfly: pinch out the tips")
 
     def test_a_name_with_another_crops_signs_is_only_a_hint(self, facts: Facts) -> None:
         reply = ask_about(facts, "green caterpillars with black dots stripped the gooseberry bare", "gooseberry",

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import random
 from datetime import date
 from pathlib import Path
 from typing import Any
@@ -93,6 +94,7 @@ def test_without_it_messages_are_still_read(reader: Understander, monkeypatch: p
 def test_reading_runs_through_the_layers_that_were_learned(reader: Understander) -> None:
     """The layers in numpy give what PyTorch gives for them: an outside check, where the `learn` extra is installed."""
     torch = pytest.importorskip("torch")
+    from bot.understanding import glance_rows
     from bot.understanding import glance_school as school
     from bot.understanding.pieces import Pieces
 
@@ -100,7 +102,7 @@ def test_reading_runs_through_the_layers_that_were_learned(reader: Understander)
     places = [Place(0, "pulled"), Place(1, "onions", ("<crop>",)), Place(2, "from"), Place(3, "bed 3", ("<bed>", "<num>")), Place(5, "?")]
     pieces, marks = Pieces(["[PAD]", "[UNK]", "[MASK]", "[CLS]", "[SEP]", "pull", "##ed", "onions", "from", "bed", "3", "?"]), {"<crop>": 0, "<bed>": 1}
     net = school._Net(len(pieces.names), 48, 2, len(marks), 7, 3).eval()
-    step = school._numbers([school._Row(places, [], [])], pieces, marks)
+    step = glance_rows.numbers([glance_rows.Row(places, [], [])], pieces, marks)
     with torch.no_grad():
         x: Any = net.look(step)
         one, first, last = torch.tensor([0]), torch.tensor([0]), torch.tensor([4])
@@ -111,3 +113,17 @@ def test_reading_runs_through_the_layers_that_were_learned(reader: Understander)
     seen = glance.see(places)
     assert np.allclose(seen.odds(0, 5), wanted, atol=0.02) and np.allclose(seen.begins, begins, atol=0.02)
     assert np.allclose([dict(seen.hurts())[name] for name in glance.dangers], hurts, atol=0.02)
+
+
+def test_a_slip_of_the_hand_changes_no_more_than_two_letters() -> None:
+    """Damerau's four slips (CACM 7(3), 1964): a letter left out, one too many, another, or two changed about; digits and short words stay."""
+    pytest.importorskip("torch")
+    from rapidfuzz.distance import OSA
+
+    from bot.understanding.glance_rows import slipped
+
+    order = random.Random(4)
+    made = [slipped("courgettes", order) for _ in range(300)]
+    assert all(OSA.distance("courgettes", slip) <= 2 for slip in made)
+    assert len(set(made)) > 20 and {len(slip) for slip in made} == {9, 10, 11}
+    assert [slipped(word, order) for word in ("bed", "3.5 kg", "2026")] == ["bed", "3.5 kg", "2026"]
