@@ -97,6 +97,7 @@ class HarvestWords(Shape):
     picked_off: Saying
     outdoors: Saying
     when_ripe: Saying
+    topples: Saying
     idle: frozenset[str]
 
     def of_the_plant(self, text: str) -> bool:
@@ -157,6 +158,9 @@ class SowingWords(Shape):
     """Of sowing and seed."""
 
     out: Saying
+    grows_here: Saying
+    into: Saying
+    right_day: Saying
     outside: Saying
     second_later: Saying
     first_later: Saying
@@ -235,6 +239,11 @@ class GroundWords(Shape):
     rained: Saying
     hot_spell: Saying
     often: Saying
+    daily: Saying
+    prevents: Saying
+    looks: Saying
+    thins: Saying
+    good: Saying
     soil: Saying
     water_now: Saying
     short_of_water: Saying

@@ -11,6 +11,8 @@ from bot.facts.base import Shape, Sourced, Span
 Cover = Literal["none", "fleece", "cloche", "cold-frame", "unheated", "indoors", "heated"]
 #: What is planted of a plant that is not its seed and no young plant.
 PIECES = ("sets", "cloves", "tubers", "slips", "crowns", "runners", "bare-root")
+#: Those planted asleep: they want no water until they have roots.
+ASLEEP = ("sets", "cloves", "tubers")
 Method = Literal["direct", "module", "indoors", "plants", "sets", "cloves", "tubers", "slips", "crowns",
                  "runners", "bare-root", "division", "offsets", "cuttings"]
 

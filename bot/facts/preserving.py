@@ -150,6 +150,7 @@ class Vocabulary(Shape):
     commands: dict[str, list[str]]  # intent -> words that settle it
     canner_words: list[str]  # words that only bottling uses
     sealed: list[str]
+    sterile_jars: list[str]
     unsealed: list[str]
     old_lids: list[str]
     how_many_jars: list[str]

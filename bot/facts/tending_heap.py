@@ -105,9 +105,11 @@ class WildTask(Sourced):
     months: list[tuple[str, str]] = Field(default_factory=list)
     south: list[tuple[str, str]] | None = None  # where half a year on is not right
     do: str
+    good: str | None = None  # a creature's worth, where asked whether it is good or bad
     avoid: str | None = None
     why: str | None = None
     law: str | None = None
+    law_in: list[str] = Field(default_factory=list)  # parts of the world it holds for; empty: anywhere
     more: list[str] = Field(default_factory=list)
     hazards: list[Id] = Field(default_factory=list)
 

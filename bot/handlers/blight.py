@@ -7,6 +7,7 @@ from datetime import date, timedelta
 from bot.facts.tending import Blight, BlightRule
 from bot.handlers import answers
 from bot.handlers.context import Context, ask_place
+from bot.handlers.pests import case_of, known_by
 from bot.reply import Choice, Reply
 from bot.request import Request
 from bot.season.forecast import ForecastHour
@@ -25,6 +26,9 @@ def blight_risk(request: Request, ctx: Context) -> Reply:
     """Judge blight pressure from forecast hours, or from the season's normals when there are none."""
     if ctx.season is None:
         return ask_place(request)
+    known = ctx.facts.tending.pest("late-blight")
+    if known is not None and ctx.facts.asking.ground.looks.search(request.text):
+        return known_by(known, case_of(request, ctx), ctx)
     blight = ctx.facts.tending.blight
     mine = exposed(ctx.plot, {row.crop: row.risk for row in blight.crops}, ctx.facts.climate)
     forecast = ctx.season.forecast

@@ -7,7 +7,7 @@ import math
 from bot.facts.preserving import CanProduct
 from bot.handlers import answers
 from bot.handlers.bottling_refusals import DEFER, GUIDE, METHODS, figures, refused_reply, ruled_out, weak_vinegar
-from bot.handlers.bottling_telling import psi_said, time_lines
+from bot.handlers.bottling_telling import jars_said, psi_said, time_lines
 from bot.handlers.context import Context
 from bot.handlers.crop_asking import which_crop
 from bot.handlers.jar_questions import jar_question
@@ -72,7 +72,9 @@ def _can(request: Request, ctx: Context) -> Reply:
             )
         known = which_crop(request, ctx, f"Which crop do you want to {ctx.say.pick('bottle', 'can')}?", "can I bottle")
         if isinstance(known, Reply):
-            return known.with_(data=figures("ask", Verdict("ask", "crop"), metres))
+            low = all(c in facts.words.low_acid for c in request.crop_choices)
+            told = ("Any of them is low in acid: a pressure canner only, never a boiling-water bath, however long.",) if low else ()
+            return known.with_(lines=(*told, *known.lines), data=figures("ask", Verdict("ask", "crop"), metres))
         request = request.with_(crops=(known.id,))
     if request.unknown_crop and not request.crops:
         return _ask_reply(Verdict("ask", "crop"), request, ctx, metres)
@@ -93,7 +95,7 @@ def tested_reply(found: Verdict, request: Request, ctx: Context, metres: float) 
     assert product is not None
     pressure = f" at {psi_said(row.psi, ctx)}" if row.psi is not None else ""
     head = (
-        f"{product.name.capitalize()}: {row.jar} jars, {row.pack} pack, {row.minutes:g} "
+        f"{product.name.capitalize()}: {_jar_first(row, ctx)}, {row.pack} pack, {row.minutes:g} "
         f"minutes{pressure} {METHODS[row.method]} at {say.height(metres)}."
     )
     before = ctx.memory.reply.data.get("can", {}) if ctx.memory.reply is not None else {}
@@ -124,6 +126,10 @@ def tested_reply(found: Verdict, request: Request, ctx: Context, metres: float) 
     )
 
 
+def _jar_first(row: Row, ctx: Context) -> str:
+    return f"{row.jar} jars" if ctx.say.us else jars_said((row.jar,), ctx)
+
+
 def jar_lines(product: CanProduct, row: Row, request: Request, ctx: Context) -> list[str]:
     """Say acid, headspace, sterile jars, jar sizes and how many jars a weight fills."""
     lines = []
@@ -139,8 +145,8 @@ def jar_lines(product: CanProduct, row: Row, request: Request, ctx: Context) -> 
         sizes = sorted(
             {j for p in product.processes for j in p.jar} & {row.jar, "pint", "quart"}, key=JAR_LITRES.__getitem__
         )
-        said = listing([f"a {jar} is {round(JAR_LITRES[jar] * 1000)} ml" for jar in sizes])
-        lines.append(f"{said[0].upper()}{said[1:]}: use no bigger jar for that time.")
+        said = listing([f"{math.floor(JAR_LITRES[jar] * 1000)} ml is an American {jar}" for jar in sizes])
+        lines.append(f"{said}: use no bigger jar for that time.")
     if product.note:
         lines.append(prose(ctx.say, product.note[0].upper() + product.note[1:]) + ".")
     filled = fills(product, request, ctx)

@@ -6,7 +6,7 @@ import math
 from collections.abc import Sequence
 
 from bot.handlers.context import Context
-from bot.preserving.canning import Row
+from bot.preserving.canning import JAR_LITRES, Row
 
 _PSI_TO_BAR = 0.0689476  # NIST Special Publication 811
 
@@ -34,13 +34,20 @@ def time_lines(rows: Sequence[Row], ctx: Context) -> list[str]:
             "pressure-dial": "Dial gauge",
             "pressure-weighted": "Weighted gauge",
         }[method]
-        said = [f"{'' if same else p + ' pack '}{_jars(by_pack[p])}" for p in (packs[:1] if same else packs)]
+        said = [f"{'' if same else p + ' pack '}{_jars(by_pack[p], ctx)}" for p in (packs[:1] if same else packs)]
         lines.append(f"{place}{tail}: {'; '.join(said)}.")
     return lines
 
 
-def _jars(minutes: dict[str, float]) -> str:
+def jars_said(jars: Sequence[str], ctx: Context) -> str:
+    """Say jar sizes: by name in American kitchens, else the largest in millilitres, as a pint is another elsewhere."""
+    if ctx.say.us:
+        return " and ".join(f"{jar}s" for jar in jars)
+    return f"jars up to {math.floor(max(JAR_LITRES[jar] for jar in jars) * 1000)} ml"
+
+
+def _jars(minutes: dict[str, float], ctx: Context) -> str:
     by_time: dict[float, list[str]] = {}
     for jar, value in minutes.items():
         by_time.setdefault(value, []).append(jar)
-    return ", ".join(f"{' and '.join(j + 's' for j in jars)} {value:g} min" for value, jars in by_time.items())
+    return ", ".join(f"{jars_said(jars, ctx)} {value:g} min" for value, jars in by_time.items())

@@ -140,7 +140,7 @@ def frost_dates(request: Request, ctx: Context) -> Reply:
     lines.append(f"That leaves about {round(free / 5) * 5} frost-free days in a usual year.")
     ground = season.frost_dates(season.climate.number("frost.ground_c")).last.p50
     if ground and ground != dates.last.p50:
-        lines.append(f"Clear still nights can whiten the ground until about {_said(ground, ctx)}.")
+        lines.append(f"On clear still nights the ground can still whiten; the last time is about {_said(ground, ctx)} on average.")
     lines += _doubts(season)
     head = f"{source} last frost here is {last} and the first {first}."
     asks = ctx.facts.asking.cold

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
+from math import isclose
 from typing import Any
 
 from bot.handlers import answers
@@ -20,6 +22,8 @@ from bot.reply import Choice, Reply, ask
 from bot.request import Quantity, Request
 from bot.wording import KG_PER_LB
 
+#: An amount as typed.
+_FIGURE = re.compile(r"\d+(?:[.,]\d+)?")
 #: How many records back one that is named is still looked for.
 _LATELY = 12
 
@@ -30,7 +34,7 @@ def correct_last(request: Request, ctx: Context) -> Reply:
     stray = unknown_bed(request, ctx)
     if stray:
         return stray
-    targets = (_lately(request, ctx) if "named" in request.flags else []) or _correctable(ctx)
+    targets = _said_again(request, ctx) or (_lately(request, ctx) if "named" in request.flags else []) or _correctable(ctx)
     if not targets:
         return Reply("There is no record of yours to change yet.")
     fresh = request.with_(
@@ -88,6 +92,21 @@ def correct_last(request: Request, ctx: Context) -> Reply:
         choices=(Choice("Undo", "undo"),),
         data={"correct_last": {"rows": [e.as_json() for e in events]}},
     )
+
+
+def _said_again(request: Request, ctx: Context) -> list[Event]:
+    """Return this person's newest record of the crop named whose amount the message repeats: "the peas were 1.4 kg, not 1.2"."""
+    if "crops" in request.inherited or not request.crops or not request.quantities:
+        return []
+    figures = [float(figure.replace(",", ".")) for figure in _FIGURE.findall(request.text)]
+    told = {request.quantities[0].value, request.quantities[0].value * 1000}  # as it should be, a kilo told in grams too
+    scales = (1.0, 1000.0, 1 / KG_PER_LB)
+    old = [
+        e for e in ctx.plot.journal
+        if e.author == ctx.author and e.crop in request.crops and e.amount is not None and e.amount not in told
+        and any(isclose(e.amount * scale, figure, rel_tol=0.005) for figure in figures for scale in (scales if e.unit == "kg" else scales[:1]))
+    ]
+    return old[-1:]
 
 
 def _lately(request: Request, ctx: Context) -> list[Event]:

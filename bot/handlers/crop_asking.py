@@ -10,6 +10,9 @@ from bot.handlers.context import Context
 from bot.reply import Reply, ask
 from bot.request import Request
 
+#: Answers for several crops no longer than this, letters in all, are said in the first line itself.
+_IN_ONE_LINE = 110
+
 
 def which_crop(request: Request, ctx: Context, question: str, verb: str) -> Crop | Reply:
     """Return the crop asked about, or the reply that asks for it.
@@ -61,9 +64,11 @@ def one_by_one(request: Request, ctx: Context, handler: Handler, key: str, title
     heads = list(dict.fromkeys(reply.headline for reply in replies))
     figures = [reply.data[key] for reply in replies if reply.data.get(key)]
     what = f" of {request.group}" if request.group else ""
+    verdicts = any(head.startswith(("Yes", "No")) for head in heads)
+    few = not request.group and not verdicts and len(" ".join(heads)) <= _IN_ONE_LINE
     return Reply(
-        f"{title}{what}:",
-        lines=tuple(heads[:10]),
+        " ".join(heads) if few else f"{title}{what}:",
+        lines=() if few else tuple(heads[:10]),
         more=tuple(heads[10:]),
         cautions=tuple(dict.fromkeys(c for reply in replies for c in reply.cautions))[:3],
         working=tuple(dict.fromkeys(w for reply in replies for w in reply.working))[:12],

@@ -5,7 +5,9 @@ from __future__ import annotations
 from typing import Any
 
 from bot.facts.crop import Crop
+from bot.growing.curves import curves
 from bot.growing.hardiness import kill_c
+from bot.growing.windows import windows
 from bot.handlers import answers
 from bot.handlers import crop_lines as lines
 from bot.handlers.context import Context
@@ -31,6 +33,7 @@ def crop_info(request: Request, ctx: Context) -> Reply:
         return crop
     name = ctx.say.crop(crop.id)
     head = f"{capital(name)}: {lines.in_short(crop, ctx)}."
+    whether = _grows_here(crop, ctx) if ctx.facts.asking.sowing.grows_here.search(request.text) else ""
     top = [said for said in map(ctx.say.prose, crop.growing_well[:3]) if said.lower().rstrip(".") not in head.lower()]
     height = crop.light.height_cm if crop.light and ctx.facts.asking.tending.height.search(request.text) else None
     if height is not None:
@@ -62,6 +65,9 @@ def crop_info(request: Request, ctx: Context) -> Reply:
         )
         if line
     ]
+    if whether:
+        top.insert(0, head)
+        head = whether
     room = max(3, 9 - len(top))
     blocks = (crop.spacing, crop.germination, crop.growth, *crop.hardiness[:2], crop.harvest, *crop.storage[:1])
     return Reply(
@@ -73,6 +79,18 @@ def crop_info(request: Request, ctx: Context) -> Reply:
         choices=_choices(crop, name, ctx),
         data={"crop_info": _figures(crop, ctx)},
     )
+
+
+def _grows_here(crop: Crop, ctx: Context) -> str:
+    """Say whether a crop has a season here: in the open, under a roof only, or none; nothing without a place or times."""
+    if ctx.season is None or crop.sowing is None:
+        return ""
+    name = ctx.say.crop(crop.id)
+    if windows(crop, curves(ctx.season, None, ctx.facts)):
+        return f"Yes, you can grow {name} here in the open."
+    if windows(crop, curves(ctx.season, "polytunnel", ctx.facts), roofed=True):
+        return f"Yes, you can grow {name} here, but in a tunnel or greenhouse only."
+    return f"No, I find no season for {name} here."
 
 
 def _group(request: Request, ctx: Context) -> Reply:

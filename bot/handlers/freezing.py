@@ -145,10 +145,10 @@ def dry(request: Request, ctx: Context) -> Reply:
 
 
 def _whole(crop: str, request: Request, ctx: Context) -> bool:
-    """Tell whether drying means curing whole: lifted in this message or lately, or to be kept as it is."""
+    """Tell whether drying means curing whole: it still stands, was lifted in this message or lately, or is to be kept as it is."""
     lately = any(h.crop == crop and 0 <= (ctx.today - h.day).days <= ctx.facts.growing.number("dry.lately_days") for h in ctx.plot.harvests)
     asks = ctx.facts.asking.keeping
-    return lately or bool(asks.lifted.search(str(request.extra.get("message", ""))) or asks.kept_whole.search(request.text))
+    return lately or bool(ctx.plot.standing(crop=crop)) or bool(asks.lifted.search(str(request.extra.get("message", ""))) or asks.kept_whole.search(request.text))
 
 
 def _dried(request: Request, ctx: Context, crop: str) -> Reply:

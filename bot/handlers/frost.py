@@ -11,6 +11,7 @@ from bot.handlers.blossoming import blossom_stands, in_flower, shield
 from bot.handlers.climate import odds
 from bot.handlers.cold import against_frost, cold_of, harmed_below, is_many, worth
 from bot.handlers.context import Context, ask_place
+from bot.handlers.harvests_due import surely_over
 from bot.plot.state import Planting
 from bot.reply import Choice, Reply
 from bot.request import Request
@@ -94,7 +95,7 @@ def _as_told(low_c: float, night: NightAhead, request: Request, ctx: Context) ->
     risky = []
     for planting in ctx.plot.standing():
         crop = ctx.facts.crops.get(planting.crop)
-        if crop is None or (request.crops and planting.crop not in request.crops):
+        if crop is None or (request.crops and planting.crop not in request.crops) or _underground(planting, night.morning, ctx):
             continue
         bed = ctx.plot.beds.get(planting.bed or "")
         cover = bed.cover if bed else None
@@ -227,7 +228,7 @@ def at_risk(start: date, end: date, ctx: Context, only: tuple[str, ...] = (), le
     found = []
     for planting in ctx.plot.standing():
         crop = ctx.facts.crops.get(planting.crop)
-        if crop is None or (only and planting.crop not in only):
+        if crop is None or (only and planting.crop not in only) or (not only and surely_over(planting, ctx)) or _underground(planting, start, ctx):
             continue
         bed = ctx.plot.beds.get(planting.bed or "")
         cover = bed.cover if bed else None
@@ -241,6 +242,12 @@ def at_risk(start: date, end: date, ctx: Context, only: tuple[str, ...] = (), le
         if chance >= least:
             found.append(Risk(planting, harm, chance, cover))
     return sorted(found, key=lambda r: -r.chance)
+
+
+def _underground(planting: Planting, day: date, ctx: Context) -> bool:
+    """Tell whether tubers planted lately are not up yet: the soil over them keeps a frost off."""
+    out = planting.in_ground
+    return planting.method == "tubers" and out is not None and (day - out).days < ctx.facts.growing.number("frost.tubers_under_days")
 
 
 def _what_to_do(night: NightAhead, risky: list[Risk], request: Request, ctx: Context) -> list[str]:

@@ -99,6 +99,9 @@ def measure_l(row: Measure | None, ctx: Context) -> float:
     return row.us_litres if ctx.say.us and row.us_litres else row.litres
 
 
+_PARTS = {"¼": "a quarter of", "½": "half", "¾": "three quarters of"}
+
+
 def loads(litres: float, ctx: Context) -> str:
     """Say a volume as barrow loads, buckets or bags: 'about 1½ barrows' (or buckets under half a barrow)."""
     room = ctx.facts.tending
@@ -107,7 +110,7 @@ def loads(litres: float, ctx: Context) -> str:
         return plural(max(1, round(litres / bucket)), "bucket")
     count = _quarters(litres / barrow)
     return (
-        f"{count} of a barrow load" if count in ("½", "¼", "¾") else f"{count} barrow load{'' if count == '1' else 's'}"
+        f"{_PARTS[count]} a barrow load" if count in _PARTS else f"{count} barrow load{'' if count == '1' else 's'}"
     )
 
 
@@ -116,6 +119,8 @@ def load_range(low: float, high: float, ctx: Context) -> str:
     a, b = loads(low, ctx), loads(high, ctx)
     if a == b:
         return a
+    if "barrow load" in a and "barrow load" in b:
+        return f"{a.partition(' barrow load')[0].removesuffix(' a').removesuffix(' of')} to {b}"
     few, _, unit = a.partition(" ")
     return f"{few} to {b}" if unit.rstrip("s") == b.partition(" ")[2].rstrip("s") else f"{a} to {b}"
 

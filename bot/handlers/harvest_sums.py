@@ -73,12 +73,20 @@ def harvests_reply(request: Request, ctx: Context) -> Reply:
     if words.compared.search(request.text) and crops:
         found = [h for h in ctx.plot.harvests if h.crop in crops and (not request.beds or h.bed in request.beds)]
         request, span = request.with_(when=None), ""
+    if not found and crops:  # "spuds" after a year of earlies: of the crop that grows alike
+        kin = tuple(c.id for c in ctx.facts.crops.values() if c.like in crops and any(h.crop == c.id for h in ctx.plot.harvests))
+        if kin:
+            return harvests_reply(request.with_(crops=kin, crop_choices=()), ctx)
     if not found:
         names = listing([ctx.say.crop(crop) for crop in crops[:3]], "or") if crops else "anything"
         return Reply(f"I have no record of picking {names}{where}{span}.", data=data)
     picked_crops = list(dict.fromkeys(h.crop for h in found))
     if words.when.search(request.text) and crops:
         return _days_reply(found, request, where, ctx).with_(data=data)
+    if words.last.search(request.text) and not crops:
+        latest = max(found, key=lambda h: (h.day, h.seq))
+        head = f"You last picked {_amount_of([latest], ctx.say.crop(latest.crop), ctx)}{where} {_on(latest.day, ctx)}."
+        return Reply(head, data=data)
     draw = _chart(found, ctx)
     if len(picked_crops) == 1:
         name = ctx.say.crop(picked_crops[0])

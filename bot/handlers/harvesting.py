@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import date, timedelta
 
+from bot.facts.crop import Crop
 from bot.handlers import answers
 from bot.handlers.blight import after_blight
 from bot.handlers.coming_free import coming_free
@@ -48,7 +49,17 @@ def when_harvest(request: Request, ctx: Context) -> Reply:
     found = [e for p in standing if (e := expected(p, ctx)) is not None]
     planned = request.when is not None and request.when.end >= ctx.today
     told = due_of_record(crop, found, ctx) if found and (not planned or "when" in request.inherited) else due_if_begun(crop, request, ctx)
-    return after_blight(told, crop.id, ctx)
+    return after_blight(_sign_told(told, crop, request, ctx), crop.id, ctx)
+
+
+def _sign_told(told: Reply, crop: Crop, request: Request, ctx: Context) -> Reply:
+    """Say first that what the message tells is the sign itself, "the onions are flopping over", whatever the reckoning says."""
+    topples = ctx.facts.asking.harvest.topples
+    if crop.harvest is None or crop.harvest.sign is None or not topples.search(request.text) or not topples.search(crop.harvest.sign):
+        return told
+    sign = ctx.say.prose(small(crop.harvest.sign))
+    lines = [line for line in told.lines if not line.startswith("How to tell")]
+    return told.with_(headline=f"That is the sign: lift {ctx.say.crop(crop.id)} when {sign}.", lines=tuple(lines))
 
 
 def _by(request: Request, day: date, ctx: Context) -> Reply:

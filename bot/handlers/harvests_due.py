@@ -27,6 +27,12 @@ def expected(planting: Planting, ctx: Context) -> Expected | None:
     return expected_of(planting, ctx.plot, ctx.facts, ctx.season, ctx.today) if ctx.season else None
 
 
+def surely_over(planting: Planting, ctx: Context) -> bool:
+    """Tell whether the last picking of a planting on record must be well past."""
+    found = expected(planting, ctx)
+    return found is not None and (ctx.today - found.last).days > ctx.facts.growing.number("plot.surely_over_days")
+
+
 def due_of_record(crop: Crop, found: list[Expected], ctx: Context) -> Reply:
     """Answer for a crop that stands: whether it is ready now, else when, bed by bed."""
     name = ctx.say.crop(crop.id)
@@ -52,6 +58,7 @@ def due_of_record(crop: Crop, found: list[Expected], ctx: Context) -> Reply:
             lines.append(f"{capital(bed_name(item.planting.bed, ctx))}, {begun} {when}: {_range(item, ctx)}.")
         else:
             lines.append(f"{capital(bed_name(item.planting.bed, ctx))}: ready, to about {part(item.last, ctx)}.")
+    lines = [line for line in dict.fromkeys(lines) if not (now and line.endswith(f": ready, to about {part(now[0].last, ctx)}."))]
     lines += signs(crop, ctx)
     return Reply(
         head,
@@ -68,6 +75,16 @@ def due_of_record(crop: Crop, found: list[Expected], ctx: Context) -> Reply:
             }
         },
     )
+
+
+def ripens_so(request: Request, ctx: Context) -> bool:
+    """Tell whether what is told of a crop on the plot is its sign of ripeness, near its time: "the onions are flopping over"."""
+    crop = ctx.facts.crops.get(request.crop or "")
+    topples = ctx.facts.asking.harvest.topples
+    if crop is None or crop.harvest is None or crop.harvest.sign is None or not topples.search(request.text) or not topples.search(crop.harvest.sign):
+        return False
+    due = [e for p in ctx.plot.standing(crop=crop.id) if (e := expected(p, ctx)) is not None]
+    return any(e.early - _SOON <= ctx.today for e in due)
 
 
 def ready_now(request: Request, ctx: Context) -> Reply:

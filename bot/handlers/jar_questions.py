@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import math
+
 from bot.handlers.bottling_refusals import DEFER, GUIDE, figures
 from bot.handlers.context import Context
 from bot.handlers.jar_keeping import asks_of_keeping, kept_jars, once_opened
+from bot.preserving.altitude import to_feet
 from bot.preserving.canning import Verdict, candidates
 from bot.preserving.ledger import life_of
 from bot.preserving.matching import find, words_of
@@ -24,6 +27,8 @@ def jar_question(request: Request, ctx: Context, metres: float | None) -> Reply 
         return _sealed(ctx, metres)
     if request.product and asks_of_keeping(request, ctx) and (kept := kept_jars(request.product, request.crop, None, request, ctx)) is not None:
         return kept.with_(cautions=(*kept.cautions, DEFER), data=figures("ask", Verdict("ask", "keeping"), metres))
+    if find(text, words.sterile_jars) and not (request.crops and "crops" not in request.inherited):
+        return _sterile(ctx, metres)
     if find(text, words.acid_question):
         return _acid(request, ctx, metres)
     if find(text, words.still_good) and not find(
@@ -69,6 +74,20 @@ def _sealed(ctx: Context, metres: float | None) -> Reply:
         cautions=(DEFER,),
         sources=tuple(dict.fromkeys([*rule.source, *late.source])),
         data=figures("ask", Verdict("ask", "sealed"), metres),
+    )
+
+
+def _sterile(ctx: Context, metres: float | None) -> Reply:
+    when, how = ctx.facts.preserving.rule("sterile-jars"), ctx.facts.preserving.rule("sterile-jars-how")
+    assert how.value is not None  # a rule of minutes
+    high = math.ceil(to_feet(metres) / 1000 - 1) if metres is not None and to_feet(metres) > 1000 else 0  # a minute more per 1,000 ft
+    at = f" at {ctx.say.height(metres)}" if metres is not None else f", and one more for every {ctx.say.height(305)} of height"
+    return Reply(
+        f"Boil the empty jars first only for what is processed less than {when.value} minutes, as most jams are.",
+        lines=(f"Keep them under boiling water for {int(how.value) + high} minutes{at}, and fill them hot.", "For all else clean hot jars will do: the processing itself sterilises them."),
+        cautions=(DEFER,),
+        sources=tuple(dict.fromkeys([*when.source, *how.source])),
+        data=figures("ask", Verdict("ask", "sterile"), metres),
     )
 
 

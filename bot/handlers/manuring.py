@@ -9,7 +9,7 @@ from bot.handlers.ground_words import Ground, chain, ground_of, loads, measure_l
 from bot.reply import Choice, Reply
 from bot.request import Request
 from bot.tending.soil import depth_of, manure_rate, raw_days, safe_from
-from bot.wording import capital, number
+from bot.wording import capital, listing, number
 
 MANURES = ("manure", "cattle-manure", "horse-manure", "sheep-manure", "pig-manure", "hen-manure")
 
@@ -17,6 +17,8 @@ MANURES = ("manure", "cattle-manure", "horse-manure", "sheep-manure", "pig-manur
 def manure_reply(request: Request, ctx: Context, material: str) -> Reply | None:
     """Answer for rotted manure by weight over the bed; None where no rate is published."""
     room, ground = ctx.facts.tending, ground_of(request, ctx)
+    if material == "hen-manure":
+        return _hen_manure(ground, ctx)
     crop = request.crop
     hunger = _hunger(crop, ground, ctx)
     found = manure_rate(material, hunger or "heavy", True, room.manure)
@@ -49,11 +51,6 @@ def manure_reply(request: Request, ctx: Context, material: str) -> Reply | None:
         "Sandy soil in late winter or spring, clay in autumn or winter. Not with lime, and not "
         "before carrots or parsnips."
     )
-    if material == "hen-manure":
-        lines[0] = (
-            "Hen manure is far stronger than the rest: put it through the heap, or use a tenth of "
-            "this dried and pelleted."
-        )
     last = last_fed(ground, ctx)
     lines += [last] if last else []
     barrow = measure_l(room.measure("barrow"), ctx)
@@ -83,6 +80,26 @@ def manure_reply(request: Request, ctx: Context, material: str) -> Reply | None:
                 "bed": ground.bed.id if ground.bed else None,
             }
         },
+    )
+
+
+def _hen_manure(ground: Ground, ctx: Context) -> Reply:
+    """Answer for hen manure, many times as strong as the rest: as pellets by weight, and fresh through the heap."""
+    pellets = next(kind for kind in ctx.facts.tending.feeds.kinds if "hen-manure" in kind.materials)
+    assert pellets.g_per_m2 is not None
+    low, high = pellets.g_per_m2
+    said = listing([ctx.say.mass(grams * ground.area_m2 / 1000) for grams in pellets.g_per_m2], "to")
+    where = f"for {ground.name}" if ground.whole else f"for each {ctx.say.pick('square metre', 'square yard or so')}"
+    lines = ["It is far stronger than other manure: fresh it scorches, so put it through the heap first and use it as compost.",
+             pellets.say[0]]
+    last = last_fed(ground, ctx)
+    return Reply(
+        f"Never fresh, and little of it: {said} of dried pellets {where}.",
+        lines=(*lines, *([last] if last else [])),
+        cautions=(pellets.caution,) if pellets.caution else (),
+        working=(f"{low:g} to {high:g} g/m² x {number(ground.area_m2, 0.1)} m².",),
+        sources=tuple(pellets.source),
+        data={"mulch": {"material": "hen-manure", "area_m2": ground.area_m2, "g_per_m2": [low, high], "bed": ground.bed.id if ground.bed else None}},
     )
 
 

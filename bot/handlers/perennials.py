@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bot.facts.keeping import PerennialTask
-from bot.handlers import answers
+from bot.handlers import answers, handler_for
 from bot.handlers.context import Context
 from bot.handlers.crop_asking import cited, one_by_one, which_crop
 from bot.handlers.training import trained
@@ -31,6 +31,9 @@ def prune(request: Request, ctx: Context) -> Reply:
             return told.with_(data={**told.data, "prune": {"crop": crop.id, "tasks": []}})
         why = "I have no notes on pruning it yet." if crop.lasting else "grown afresh each time, with nothing to prune or pinch out."
         return Reply(f"{capital(name)}: {why}", data={"prune": {"crop": crop.id, "tasks": []}})
+    kinds = next((row.kinds for row in ctx.facts.asking.tending.tasks if row.says.search(request.text)), ())
+    if "plant" in kinds and not any(t.kind in kinds for t in tasks):  # "how do I plant an apple tree"
+        return handler_for("when_sow")(request.with_(intent="when_sow"), ctx)
     month = request.when.start.month if request.when else ctx.today.month
     southern = _southern(ctx)
     chosen = _chosen(request, tasks, month, southern, ctx)

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from bot.facts.tending import OnCrop, Pest
 from bot.handlers import answers, handler_for
 from bot.handlers.context import Context
+from bot.handlers.harvests_due import ripens_so
 from bot.handlers.weeds import weed_or_remedy
 from bot.plot.state import PlotPlace
 from bot.preserving.matching import find, plain
@@ -47,8 +48,12 @@ def pest(request: Request, ctx: Context) -> Reply:
     known = weed_or_remedy(request, ctx)
     if known is not None:
         return known
+    if ripens_so(request, ctx):
+        return handler_for("when_harvest")(request.with_(intent="when_harvest"), ctx)
     ward = clinic(ctx.facts.tending)
     case = case_of(request, ctx)
+    if case.named and ctx.facts.asking.ground.looks.search(case.text) and ward.only_named(case.text, case.named, ("know", "tell", "spot", "sign", "symptom", "recognise", "look like")):
+        return known_by(case.named, case, ctx)
     if case.named and ward.only_named(case.text, case.named) and lives_here(ward, case):
         return about(case.named, ctx, case)
     causes = ward.rank(case.text, case.crops, season=case.season, region=case.region,
@@ -65,7 +70,10 @@ def case_of(request: Request, ctx: Context) -> Case:
     crops = request.crops or request.crop_choices
     if not crops:
         crops = tuple(dict.fromkeys(p.crop for bed in request.beds for p in ctx.plot.standing(bed=bed)))
-    text = request.text
+    text = _without_bed_names(request, ctx)
+    standing = [p for crop in crops for p in ctx.plot.standing(crop=crop)]
+    if standing and all(p.in_ground is None for p in standing):
+        text += ", seedlings"  # all there are still stand in their trays
     if any(b in ctx.plot.beds and ctx.facts.climate.rainproof(ctx.plot.beds[b].cover) for b in request.beds):
         text += ", in the greenhouse"
     place = ctx.plot.settings.place
@@ -79,6 +87,14 @@ def case_of(request: Request, ctx: Context) -> Case:
     return Case(text, crops, _season(ctx, place), region,
                 _kin(named, crops, text, ctx) if named else None,
                 frozenset(s.pest for s in sightings(ctx.plot)))
+
+
+def _without_bed_names(request: Request, ctx: Context) -> str:
+    """Return the words of a request without the beds it names: "in the tunnel" tells of no tunnels in a root."""
+    names = [name for bed in request.beds if bed in ctx.plot.beds for name in (ctx.plot.beds[bed].name, *ctx.plot.beds[bed].nicknames)]
+    if not names:
+        return request.text
+    return re.sub(rf"\b(?:(?:in|from|of|on) )?(?:(?:the|my|our) )?(?:{'|'.join(map(re.escape, names))})\b", " ", request.text, flags=re.I)
 
 
 def _by_name(text: str, region: str | None, ctx: Context) -> Pest | None:
@@ -102,11 +118,24 @@ def _kin(named: Pest, crops: Sequence[str], text: str, ctx: Context) -> Pest:
 def about(trouble: Pest, ctx: Context, case: Case) -> Reply:
     """Answer about one trouble by name: how to know it and what to do."""
     name = trouble.said(ctx.say.words)
-    steps = [*_eaten(trouble, ctx, case), *_steps(trouble, ctx, case)]
-    headline = f"{capital(name)}: {_first_small(steps[0])}"
-    lines = [*steps[1:], f"You know it by: {_sign(trouble)}.", *_after(trouble, ctx, case)]
+    steps, after = [*_eaten(trouble, ctx, case), *_steps(trouble, ctx, case)], _after(trouble, ctx, case)
+    known, ahead = f"You know it by: {_sign(trouble)}.", in_units(trouble.next_year, ctx.say)
+    if ctx.facts.asking.ground.prevents.search(case.text):  # before it comes, and not once it is there
+        lines = [f"If it is there: {_first_small(steps[0])}", *steps[1:], known, *(line for line in after if not line.startswith("Next year"))]
+        headline = f"{capital(name)}: {_first_small(ahead)}"
+    else:
+        lines, headline = [*steps[1:], known, *after], f"{capital(name)}: {_first_small(steps[0])}"
     return _reply(trouble, ctx, case, headline, lines, data=[{"id": trouble.id, "score": 1.0}],
                   more=_apart_lines(trouble, ctx))
+
+
+def known_by(trouble: Pest, case: Case, ctx: Context) -> Reply:
+    """Answer by what one trouble is known: its signs first, then its look-alikes and what to do."""
+    signs = "; ".join([sign.words for sign in trouble.signs if sign.telling][:3] or [trouble.signs[0].words])
+    lines = [f"{capital(_named(ctx.facts.tending.pest(a.than), ctx))} instead: {in_units(a.look, ctx.say)}." for a in trouble.apart[:3]]
+    lines.append(f"If it is: {_first_small(in_units(trouble.now[0], ctx.say))}")
+    return _reply(trouble, ctx, case, f"{capital(trouble.said(ctx.say.words))}: {in_units(signs, ctx.say)}.", lines,
+                  data=[{"id": trouble.id, "score": 1.0}])
 
 
 def _answer(ctx: Context, ward: Clinic, case: Case, causes: Sequence[Cause]) -> Reply:

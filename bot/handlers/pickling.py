@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 
 from bot.handlers import answers
 from bot.handlers.bottling_refusals import ruled_out, weak_vinegar
@@ -17,6 +18,7 @@ from bot.preserving.recipes import named_recipe, pick, recipes_for
 from bot.preserving.refusing import vinegar_strength
 from bot.reply import Choice, Reply
 from bot.request import Request
+from bot.wording import capital, listing
 
 
 @answers("pickle")
@@ -66,13 +68,15 @@ def _pickle(request: Request, ctx: Context) -> Reply:
         match = [r for r in others if r.kind in wanted]
         recipe, others = (match[0], tuple(r for r in others if r is not match[0])) if match else (None, ())
     if recipe is None:
-        return _no_recipe(request, ctx, metres, fridge)
+        return _no_recipe(request, ctx, metres, fridge, wanted)
     if recipe.kind == "ferment":
         return fermented(request, ctx)
     return recipe_reply(recipe, others, request, ctx, metres, fridge)
 
 
-def _no_recipe(request: Request, ctx: Context, metres: float | None, fridge: bool) -> Reply:
+def _no_recipe(request: Request, ctx: Context, metres: float | None, fridge: bool, wanted: Sequence[str]) -> Reply:
+    """Say that no tested recipe of that kind is held, with those of another kind that are, and the safe ways."""
+    near = [r.name for r in recipes_for(request.crops[0], ctx.facts.preserving) if r.kind not in ("fridge", "ferment")]
     name = ctx.say.crop(request.crops[0])
     data = recipe_figures("refused", None, None, metres) | {"reason": "untested"}
     lines = [
@@ -80,14 +84,18 @@ def _no_recipe(request: Request, ctx: Context, metres: float | None, fridge: boo
         f"Safe instead: a fridge pickle of {name} with vinegar of 5 % or more, dated, kept at "
         f"{ctx.say.temp(4)} and eaten within a month; or freeze, dry or store them.",
     ]
-    head = f"No: I hold no tested pickle recipe for {name}, so none for the shelf."
+    kind = wanted[0] if wanted else "pickle recipe"
+    head = f"No: I hold no tested {kind} for {name}, so none for the shelf."
+    if near:
+        lines.insert(0, f"Tested instead: {listing(near[:3], 'or')}.")
     if fridge:
         head = f"A fridge pickle of {name} is fine, but it must stay in the fridge."
+        lines = lines[-2:]
         lines[0] = "No sealed jars on a shelf: there is no tested recipe for them."
     return Reply(
         headline=head,
         lines=tuple(lines),
         sources=("usda-cghc-2015",),
         data=data,
-        choices=(Choice("Freeze them", f"how do I freeze {name}"), Choice("Store them", f"how do I store {name}")),
+        choices=(*(Choice(capital(one), f"recipe for {one}") for one in near[:1]), Choice("Freeze them", f"how do I freeze {name}"), Choice("Store them", f"how do I store {name}")),
     )

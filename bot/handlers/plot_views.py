@@ -13,7 +13,7 @@ from bot.handlers.checking import unknown_bed
 from bot.handlers.coming_free import coming_free
 from bot.handlers.context import Context
 from bot.handlers.growing_words import part
-from bot.handlers.harvests_due import expected
+from bot.handlers.harvests_due import expected, surely_over
 from bot.handlers.naming import bed_name, bed_said, place_said
 from bot.handlers.telling import sentence
 from bot.plot.state import Bed, Planting
@@ -92,8 +92,8 @@ def _whole(ctx: Context) -> Reply:
 
 def _over(ctx: Context) -> list[Planting]:
     """Return the plantings on record whose last picking must be well past, the longest past first."""
-    due = [(found.last, p) for p in ctx.plot.standing() if not is_manure(p, ctx.facts) and (found := expected(p, ctx)) is not None]
-    gone = [(last, p) for last, p in due if (ctx.today - last).days > ctx.facts.growing.number("plot.surely_over_days")]
+    gone = [(found.last, p) for p in ctx.plot.standing()
+            if not is_manure(p, ctx.facts) and surely_over(p, ctx) and (found := expected(p, ctx)) is not None]
     return [p for _, p in sorted(gone, key=lambda pair: pair[0])]
 
 

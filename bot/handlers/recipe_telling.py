@@ -108,7 +108,7 @@ def recipe_reply(
         data["rows"] = [r.as_json() for r in rows]
     what = f"{say.mass(kg.value)} of {say.crop(request.crop)}" if kg and not by_cup and request.crop else ""
     head = (
-        f"{recipe.name[0].upper()}{recipe.name[1:]}{f' from {what}' if what else ''}: "
+        f"{recipe.name[0].upper()}{recipe.name[1:]}{f' from {what}' if what else _of_its_crop(recipe, request, ctx)}: "
         f"{_makes(scaled, ctx)}, {_liquor(scaled, ctx)}."
     )
     return Reply(
@@ -133,6 +133,12 @@ def recipe_reply(
         else (),
         choices=_other_choices(others, row, recipe),
     )
+
+
+def _of_its_crop(recipe: Recipe, request: Request, ctx: Context) -> str:
+    """Name the crop asked about where the recipe is called after several."""
+    name = ctx.say.crop(request.crop) if request.crop else ""
+    return f" ({name})" if name and name[:4] not in recipe.name else ""
 
 
 def _printed(recipe: Recipe) -> str:
@@ -222,7 +228,7 @@ def _process_lines(
     sterile = " in jars boiled empty 10 minutes first" if rows[0].sterile else ""
     lines.append(
         f"Leave {small_length(ctx.say, rows[0].headspace_cm)} at the top{sterile}; these times are for "
-        f"{ctx.say.height(metres)}."
+        f"{ctx.say.height(metres)} above the sea."
     )
     return lines
 

@@ -125,7 +125,7 @@ def seed_life(request: Request, ctx: Context) -> Reply:
     told = lots[:1] if head.startswith("Your ") else []
     lines += [f"In the tin: {_lot(lot)}, {_SAID[judge(crop, lot.year, ctx.today.year).verdict]}." for lot in lots[:4] if lot not in told]
     must = ""
-    if life and life.germination_min_pct:
+    if life and life.germination_min_pct and ctx.say.words == "us":  # a rule of that country
         kind = (
             f" (the rule's kind: {life.germination_kind})"
             if life.germination_kind and life.germination_kind != name

@@ -37,10 +37,11 @@ def log_pest_seen(request: Request, ctx: Context) -> Reply:
     if trouble is None and not request.text.strip():
         return Reply("What did you see, and on which plant? I recorded nothing yet.", waiting=request, wants="choice")
     crop = request.crop or (case.crops[0] if len(case.crops) == 1 else None)
-    event = NewEvent("pest_seen", day, crop=crop, bed=request.bed, words=request.text.strip(),
+    bed = _its_bed(request, crop, ctx)
+    event = NewEvent("pest_seen", day, crop=crop, bed=bed, words=request.text.strip(),
                      data={"pest": trouble.id} if trouble else {})
     where = [f"on the {ctx.say.crop(crop)}"] if crop else []
-    where += [f"in {ctx.plot.beds[request.bed].name}"] if request.bed in ctx.plot.beds else []
+    where += [f"in {ctx.plot.beds[bed].name}"] if bed in ctx.plot.beds else []
     what = trouble.said(ctx.say.words) if trouble else f"“{_short(request.text)}”"
     headline = " ".join([f"Noted: {what} seen", *where, ctx.say.day(day, ctx.today)]) + "."
     if trouble is None:
@@ -50,6 +51,14 @@ def log_pest_seen(request: Request, ctx: Context) -> Reply:
                  cautions=(trouble.notify,) if trouble.notify else (),
                  choices=(Choice("What to do about it", f"what to do about {trouble.said(ctx.say.words)}", "pest"),),
                  data={"pest": trouble.id})
+
+
+def _its_bed(request: Request, crop: str | None, ctx: Context) -> str | None:
+    """Return the bed of a trouble: the one named, else where its crop stands rather than the bed last spoken of."""
+    if request.bed and "beds" not in request.inherited:
+        return request.bed
+    beds = {p.bed for p in ctx.plot.standing(crop=crop) if p.bed} if crop else set()
+    return request.bed if not beds or request.bed in beds else next(iter(beds)) if len(beds) == 1 else None
 
 
 def _recognised(ward: Clinic, case: Case, ctx: Context) -> Pest | None:

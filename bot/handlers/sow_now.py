@@ -26,6 +26,8 @@ from bot.wording import capital, listing
 
 _SOURCES = ("computed:calendar-fit", "computed:need-from-days", "common-practice")
 _NAMED = 8
+#: A window that shuts within so many days is said; one that opens again within so many is not missed.
+_LAST_DAYS, _SOON_DAYS = 10, 35
 _OUTDOORS = re.compile(r"\b(outdoors|outside|in the open|open ground)\b", re.I)
 _INDOORS = re.compile(r"\b(indoors|inside|under cover|window ?sill|window|propagator|in (?:seed )?(?:modules|trays|pots))\b", re.I)
 
@@ -117,7 +119,7 @@ def sow_now(request: Request, ctx: Context) -> Reply:
             else f"{capital(when)}, only {_lasting(lasting, ctx)}."
         )
     )
-    closing = _closing(every, ctx)
+    closing = _closing(every, open_air, ctx)
     lines += [closing] if closing else []
     more = [
         f"{label}: {listing([ctx.say.crop(o.crop) for o in part_[_NAMED:]])}."
@@ -207,10 +209,19 @@ def _lasting(offers: list[Offer], ctx: Context) -> str:
     return listing(list(dict.fromkeys([*named, *(ctx.say.crop(o.crop) for o in fruit)]))[:_NAMED])
 
 
-def _closing(offers: Sequence[Offer], ctx: Context) -> str:
-    soon = sorted((o for o in offers if 0 <= (o.closes - ctx.today).days <= 10), key=lambda o: -_worth(o.crop, ctx))
+def _closing(offers: Sequence[Offer], trial: Trial, ctx: Context) -> str:
+    soon = sorted((o for o in offers if 0 <= (o.closes - ctx.today).days <= _LAST_DAYS and not _opens_again(o, trial)),
+                  key=lambda o: -_worth(o.crop, ctx))
     names = list(dict.fromkeys(ctx.say.crop(o.crop) for o in soon))[:4]
     return f"Last days for {listing(names)}." if names else ""
+
+
+def _opens_again(offer: Offer, trial: Trial) -> bool:
+    """Tell whether the same sowing outdoors goes on, or opens again, soon after an offer's last day."""
+    base = trial.year.count(trial.first_day)
+    later = (w.dates(trial.first_day, trial.year.southern) for w in windows(trial.facts.crops[offer.crop], trial.here)
+             if w.method == offer.method and w.ahead(base) <= _SOON_DAYS)
+    return any((last - offer.closes).days > _LAST_DAYS for _, last in later)
 
 
 def _nothing(trial: Trial, when: str, wishes: Wishes, ctx: Context) -> Reply:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from typing import Any
 
@@ -18,7 +19,8 @@ from bot.plot.folding import RAISED, fold_events
 from bot.plot.state import Planting
 from bot.reply import Choice, Reply, ask
 from bot.request import Quantity, Request
-from bot.wording import listing
+from bot.season.emergence import sprouting
+from bot.wording import capital, listing
 
 SOWED = Doing("sowed", "Sowed", "in")
 PLANTED = Doing("planted out", "Planted", "in")
@@ -27,6 +29,8 @@ MOVED = Doing("moved", "Moved", "to")
 VEGETATIVE = frozenset(
     {*PIECES, "division", "offsets", "cuttings", "plants"}
 )
+#: Seed that takes so many times its usual days lies in ground too cold for it.
+_SLOW = 2.5
 _CONTAINERS = ("tray", "punnet", "box", "module")
 #: A row longer than this in one message is asked about.
 LONG_ROW_M = 200.0
@@ -80,7 +84,7 @@ def _put_in(request: Request, ctx: Context, doing: Doing) -> Reply:
                 return event
             events.append(event)
     told_lines = [sentence(told(event, ctx)) for event in events]
-    lines, choices, sources = _consequence(events[0], ctx)
+    lines, choices, sources = _consequence(events, ctx)
     if unshared:
         lines.insert(0, "How much went into each I don't know, so I put no amount down.")
     return Reply(
@@ -161,6 +165,9 @@ def _method(request: Request, ctx: Context, doing: Doing, crop: str, bed: str | 
     known = ctx.facts.crops.get(crop)
     ways = {rule.method for rule in known.sowing.rules} if known and known.sowing else set()
     vegetative = [way for way in PIECES if way in ways]
+    named = next((way for way in vegetative if re.search(rf"\b{way}\b", request.text, re.I)), None)  # of "onion sets", a name whole
+    if named:
+        return named
     if doing is not SOWED:
         return vegetative[0] if len(vegetative) == 1 and not ways & {"module", "indoors"} else "plants"
     if vegetative and not ways & {"direct", "module", "indoors"}:
@@ -239,17 +246,41 @@ def _carried_on(event: NewEvent, ctx: Context) -> Planting | None:
     )
 
 
-def _consequence(event: NewEvent, ctx: Context) -> tuple[list[str], tuple[Choice, ...], tuple[str, ...]]:
-    """Return when it should come up, or how long it was raised; and the choices that follow."""
+def _comes_up(crop_id: str, event: NewEvent, named: bool, ctx: Context) -> str:
+    """Say when a sowing should be up in the soil it lies in; its usual days where that is not known."""
+    crop = ctx.facts.crops.get(crop_id)
+    facts = crop.germination if crop is not None else None
+    if crop is None or facts is None:
+        return ""
+    single = is_are(crop.id, ctx) == "is"
+    season, bed = ctx.season, ctx.plot.beds.get(event.bed or "")
+    cover = bed.cover if bed else "indoors" if event.data.get("method") in RAISED else None
+    if season is not None and (bed or cover):
+        held = season.climate.cover_id(cover) if cover else None
+        due = sprouting(facts, event.day, lambda day: season.soil(day, held)).expected
+        soil, best = season.soil(event.day, held), facts.soil_best_c
+        if due is not None and best is not None and soil < best[0] and (due - event.day).days > _SLOW * (facts.days_usual or (0, 14))[1]:
+            return (f"Cold ground for {ctx.say.crop(crop.id)}: it is about {ctx.say.temp(round(soil))}, and they come up well from "
+                    f"{ctx.say.temp(round(best[0]))}, so some may rot first.")
+        if due is not None:
+            they = capital(ctx.say.crop(crop.id)) if named else "It" if single else "They"
+            return f"{they} should be up about {ctx.say.day(due, ctx.today)}." if due > ctx.today else f"{they} should be up by now."
+    if not facts.days_usual:
+        return ""
+    low, high = facts.days_usual
+    they = f"{capital(ctx.say.crop(crop.id))} usually {'comes' if single else 'come'}" if named else "It usually comes" if single else "They usually come"
+    return f"{they} up in {f'{low:g}' if low == high else f'{low:g} to {high:g}'} days."
+
+
+def _consequence(events: Sequence[NewEvent], ctx: Context) -> tuple[list[str], tuple[Choice, ...], tuple[str, ...]]:
+    """Return when they should come up, or how long the first was raised; and the choices that follow."""
+    event = events[0]
     lines, sources = list(note_no_facts(event.crop or "", ctx)), []
     name = ctx.say.crop(event.crop or "")
-    crop = ctx.facts.crops.get(event.crop or "")
-    if event.kind == "sown" and crop is not None and crop.germination and crop.germination.days_usual:
-        low, high = crop.germination.days_usual
-        span = f"{low:g}" if low == high else f"{low:g} to {high:g}"
-        they = "It usually comes" if is_are(crop.id, ctx) == "is" else "They usually come"
-        lines.append(f"{they} up in {span} days.")
-        sources += crop.germination.source
+    up = [said for each in dict.fromkeys(e.crop for e in events if e.kind == "sown") if (said := _comes_up(each or "", event, len(events) > 1, ctx))]
+    if up:
+        lines += up
+        sources += [s for e in events if (known := ctx.facts.crops.get(e.crop or "")) and known.germination for s in known.germination.source]
     begun = next((p for p in ctx.plot.plantings if p.id == event.data.get("planting")), None)
     if event.kind == "planted_out" and begun is not None and begun.sown:
         weeks = round((event.day - begun.sown).days / 7)

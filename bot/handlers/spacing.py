@@ -49,6 +49,10 @@ def _spaced(request: Request, ctx: Context) -> Reply:
         return _in_bed(crop, size, place, ctx, data)
     head = _distances(crop, ctx)
     lines = [*_extra(crop, ctx)]
+    thinned = _thinned(crop, ctx) if ctx.facts.asking.ground.thins.search(request.text) else None
+    if thinned is not None:
+        lines = [head, *(line for line in lines if "thin to" not in line and line != how_deep(crop, ctx))]
+        head = thinned
     judged = _judged(row.value * 100, crop, request, ctx) if row is not None and size is None else None
     if judged is not None:
         lines.insert(0, head)
@@ -64,6 +68,12 @@ def _spaced(request: Request, ctx: Context) -> Reply:
     return Reply(
         head, lines=tuple(lines), working=working_of(crop.spacing), sources=cited(crop.spacing), data={"spacing": data}
     )
+
+
+def _thinned(crop: Crop, ctx: Context) -> str | None:
+    """Say how far to thin a crop that is sown in drills; None for one that is not."""
+    gap = crop.spacing.thin_to_cm if crop.spacing else None
+    return f"Thin {ctx.say.crop(crop.id)} to {ctx.say.length(gap)} apart while they are small." if gap else None
 
 
 def _judged(gap_cm: float, crop: Crop, request: Request, ctx: Context) -> str | None:

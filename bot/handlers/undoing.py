@@ -13,6 +13,7 @@ from bot.handlers.rain_records import rain_record
 from bot.handlers.seed_records import seed_record
 from bot.handlers.telling import sentence, told
 from bot.plot.events import Event, NewEvent
+from bot.plot.living import corrected
 from bot.reply import Choice, Reply, ask
 from bot.request import Request
 from bot.wording import listing
@@ -58,11 +59,22 @@ def undo(request: Request, ctx: Context) -> Reply:
 def _undone(mine: list[Event], request: Request, ctx: Context) -> Reply:
     shown = [_named(event, ctx) for event in mine]
     event = NewEvent("undone", ctx.today, words=request.text, refs=tuple(e.seq for e in mine))
+    again = tuple(f"It says again: {text}." for e in mine if e.kind == "corrected" for text in _as_before(e, ctx))
     if len(shown) == 2:
-        return _taken_back(f"{shown[0]}; and {shown[1]}", (), event, mine)
+        return _taken_back(f"{shown[0]}; and {shown[1]}", again, event, mine)
     lines = tuple(sentence(text) for text in shown[1:6])
     more = (f"And {len(shown) - 6} more.",) if len(shown) > 6 else ()
-    return _taken_back(shown[0], (*lines, *more), event, mine)
+    return _taken_back(shown[0], (*lines, *more, *again), event, mine)
+
+
+def _as_before(change: Event, ctx: Context) -> list[str]:
+    """Return how the records that a change is of stand without it."""
+    said = []
+    for first in (e for e in ctx.plot.written if e.seq in change.refs):
+        for other in (e for e in ctx.plot.written if e.kind == "corrected" and first.seq in e.refs and e.seq != change.seq):
+            first = corrected(first, other.data.get("changes", {}))
+        said.append(told(first, ctx))
+    return said
 
 
 def whole_day(text: str, before: Request | None, facts: Facts) -> Request | None:

@@ -111,7 +111,8 @@ def _crop(crop: Crop, request: Request, ctx: Context) -> Reply:
         if ctx.facts.asking.ground.often.search(request.text):
             soaks = lines.pop()
             lines.append(capital(head.split(": ", 1)[1]))
-            head = f"{capital(thirst.name)}: {small(soaks)}"
+            daily = ctx.facts.asking.ground.daily.search(request.text) and "every day" not in soaks
+            head = f"{'No, not every day: ' if daily else f'{capital(thirst.name)}: '}{small(soaks)}"
     if planting is not None and found.young:
         count = planting.count
         each = ctx.facts.tending.water.number("new_plants.litres")

@@ -15,7 +15,7 @@ from bot.handlers.water_words import (
 )
 from bot.reply import Reply
 from bot.request import Request
-from bot.wording import listing, number, plural
+from bot.wording import listing, number, plural, small
 
 
 def plot_reply(request: Request, ctx: Context) -> Reply:
@@ -76,6 +76,8 @@ def plot_reply(request: Request, ctx: Context) -> Reply:
     if often and soaked is not None:
         lines.insert(0, head.removeprefix("Yes: "))
         head = how_often(soaked.budget, ctx)
+        if asks.daily.search(request.text) and "every day" not in head:
+            head = f"No, not every day: {small(head)}"
     young = list(dict.fromkeys(ctx.say.crop(r.crops[0]) for _, _, rows in totals for r in rows if r.budget.young))
     if young:
         lines.append(f"A little every day or two to what is newly planted: {listing(young)}.")

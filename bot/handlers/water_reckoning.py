@@ -7,6 +7,7 @@ from dataclasses import replace
 from datetime import date, timedelta
 
 from bot.facts.crop import Crop
+from bot.facts.crop_sowing import ASLEEP
 from bot.growing.space import taken_m2
 from bot.handlers.context import Context
 from bot.handlers.harvests_due import expected
@@ -18,8 +19,6 @@ from bot.plot.state import Bed, Planting
 from bot.request import Request
 from bot.tending.water import Day, budget, holds_mm, kc_at, soil_of, weather
 
-#: Planted asleep: they want no water until they have roots.
-_DORMANT = ("sets", "cloves", "tubers")
 _RAIN = re.compile(r"(\d+(?:\.\d+)?)\s*(mm|cm|in|inch|inches)\b", re.I)
 _HOT = re.compile(r"\b(\d{2,3})\s*(?:°|degrees?|deg|c\b|f\b)|\bhit\s+(\d{2,3})\b", re.I)
 HOT_C = 30.0
@@ -41,7 +40,7 @@ def thirst_of(
         planting is not None
         and planting.in_ground is not None
         and planting.planted_out is not None
-        and planting.method not in _DORMANT
+        and planting.method not in ASLEEP
         and 0 <= (start - planting.planted_out).days <= room.number("new_plants.days")
     )
     share = share_of(crop, planting, start, ctx)

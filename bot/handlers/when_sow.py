@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 from dataclasses import replace
+from datetime import timedelta
 from typing import Any
 
 from bot.facts.crop import Crop
@@ -17,7 +18,7 @@ from bot.handlers import answers
 from bot.handlers.context import Context, ask_place
 from bot.handlers.crop_asking import cited, one_by_one, which_crop
 from bot.handlers.going_out import all_out
-from bot.handlers.growing_words import begin, part, span, way
+from bot.handlers.growing_words import begin, is_are, part, span, way
 from bot.handlers.roofs import roof_name, roof_of
 from bot.handlers.sowing_back import for_target
 from bot.handlers.sprouting import sprouting_reply
@@ -83,11 +84,17 @@ def when_sow(request: Request, ctx: Context) -> Reply:
     lines = [_window_line(w, ctx) for w in found]
     # "Is it safe to put tomatoes out" asks of today where no other day is named.
     today = bool(words.now.search(request.text) or (request.when is None and words.whether.search(request.text)))
-    out = words.out.search(request.text) or (words.early.search(request.text) and words.outside.search(request.text))
+    into = words.into.search(request.text) and any(w.method == "plants" for w in found)
+    out = words.out.search(request.text) or into or (words.early.search(request.text) and words.outside.search(request.text))
     open_air = bool(words.outside.search(request.text)) and not out
     meant = [w for w in found if w.method == ("plants" if out else "direct")] if out or open_air else []
-    head = _headline(crop, meant or found, where, ctx, request.text, of_today=today) if found else f"{capital(name)} are for a tunnel or greenhouse here."
-    if found:
+    head = _headline(crop, meant or found, where, ctx, request.text, of_today=today) if found else _headline(crop, inside, f" for the {under}", ctx, request.text, of_today=True)
+    if not found:
+        lines.insert(0, f"{capital(name)} {is_are(crop.id, ctx)} for a tunnel or greenhouse here.")
+    named = _named_day(crop, meant or found or inside, where, request, ctx)
+    if named is not None:
+        head, lines = named, [line for line in lines if line != named]
+    elif found:
         lines = lines[1:] if len(found) == 1 and not today else lines
     if out and (found or inside) and not meant:
         lines = [head, *lines] if found else lines
@@ -130,6 +137,24 @@ def when_sow(request: Request, ctx: Context) -> Reply:
 def _next_first(found: list[Window], ctx: Context) -> list[Window]:
     """Return windows with the season at hand before those after it."""
     return sorted(found, key=lambda w: w.dates(ctx.today, bool(ctx.season and ctx.season.southern))[0])
+def _named_day(crop: Crop, found: list[Window], where: str, request: Request, ctx: Context) -> str | None:
+    """Return whether a day or month to come that the message names is a good one; None where none is judged."""
+    when, season = request.when, ctx.season
+    if when is None or season is None or when.start <= ctx.today or not ctx.facts.asking.sowing.right_day.search(request.text):
+        return None
+    year = GardenYear.around(when.start, season.southern)
+    days = [year.count(when.start + timedelta(days=n)) for n in range((when.end - when.start).days + 1)]
+    name = ctx.say.crop(crop.id)
+    open_then = [w for w in found if any(w.holds(day) is not None for day in days)]
+    if open_then:
+        return f"Yes: {_clause(max(open_then, key=lambda w: w.closes - w.opens), name, ctx)}{where}."
+    nearest = min(found, key=lambda w: min(w.ahead(days[0]), (days[0] - w.closes) % YEAR))
+    early = nearest.ahead(days[0]) <= (days[0] - nearest.closes) % YEAR
+    here = curves(season, None, ctx.facts)
+    kin = [c for c in ctx.facts.crops.values() if c.like == crop.id and not where
+           and any(w.holds(day) is not None for w in windows(c, here) if w.method not in RAISED for day in days)]
+    rest = f"; {listing([ctx.say.crop(c.id) for c in kin])} may go in then" if kin else ""
+    return f"No, too {'early' if early else 'late'}: {_clause(nearest, name, ctx)}{where}{rest}."
 
 
 def _headline(crop: Crop, found: list[Window], where: str, ctx: Context, asked: str, *, of_today: bool) -> str:
@@ -173,6 +198,8 @@ def _doing(window: Window, name: str) -> str:
         return f"sow {name} under cover"
     if window.method == "plants":
         return f"set out {name}"
+    if window.method == "tubers":
+        return f"plant {name}"
     return f"{way(window.method)} of {name}" if window.method != "bare-root" else f"plant bare-root {name}"
 
 
@@ -267,12 +294,18 @@ def _several(request: Request, ctx: Context) -> Reply:
     rows.sort()
     now = [ctx.say.crop(c) for ahead, c, _ in rows if ahead == 0]
     head = f"Now: {listing(now[:6])}." if now else f"Not yet; first come {ctx.say.crop(rows[0][1])}."
+    sown = [c for _, c, _ in rows]
+    shared = {line.split(": ", 1)[1] for _, _, line in rows}
+    if len(rows) > 2 and len(shared) == 1:  # bare-root trees, all in their weeks of rest
+        head = f"{'Now' if now else 'Not yet'}: {shared.pop().replace(': ', ' from ', 1)}"
+        names = [ctx.say.crop(c) for c in sown]
+        rows = [(0.0, "", f"All of them alike: {listing([*names[:8], f'{len(names) - 8} more'] if len(names) > 8 else names)}.")]
     return Reply(
         head,
         lines=tuple(line for _, _, line in rows[:9]),
         more=tuple(line for _, _, line in rows[9:30]),
         sources=_SOURCES,
-        draw=_strip([c for _, c, _ in rows], request.cover, ctx),
+        draw=_strip(sown, request.cover, ctx),
         data={"when_sow": {"windows": data}},
     )
 

@@ -66,7 +66,7 @@ def why_not(request: Request, ctx: Context) -> Reply:
     if words.sow.search(request.text):  # asked of seed: what becomes of seed is said first
         results = sorted(results, key=lambda r: (isinstance(r, Miss), r.method != "direct"))
     best = results[0]
-    if isinstance(best, Miss) and best.failed in _OF_THE_BED and not request.beds and request.cover is None:
+    if isinstance(best, Miss) and (best.failed in _OF_THE_BED or trial.roofed) and not request.beds and request.cover is None:
         elsewhere = _anywhere(crop, best, where, request, trial, ctx)
         if elsewhere is not None:
             return elsewhere

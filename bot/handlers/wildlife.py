@@ -10,6 +10,7 @@ from bot.handlers.context import Context
 from bot.handlers.ground_words import hazards, units
 from bot.reply import Choice, Reply
 from bot.request import Request
+from bot.tending.diagnosis import region_of
 from bot.tending.topics import best
 from bot.tending.wildlife import Span, may, opens_next, turned
 from bot.wording import capital, small
@@ -39,6 +40,8 @@ def wildlife(request: Request, ctx: Context) -> Reply:
     head = f"{do.split('. ')[0].rstrip('.')}." if how else _headline(task, allowed, months, day, known, ctx)
     rest = do.removeprefix(head).strip()
     lines = [rest] if rest else []
+    if task.good and asks.good.search(request.text):
+        lines, head = [head, *lines], task.good
     if how and months and known and not task.task.startswith(_KINDLY):
         lines.append(f"When: {_said(months, ctx)}.")
     if task.avoid:
@@ -50,7 +53,8 @@ def wildlife(request: Request, ctx: Context) -> Reply:
         lines.append(
             "Seasons are turned for the southern half of the world; your own birds and beasts may keep other dates."
         )
-    law = task.law
+    place = ctx.plot.settings.place
+    law = task.law if place is None or not task.law_in or region_of(place.lat, place.lon) in task.law_in else None
     return Reply(
         head,
         lines=tuple(lines),

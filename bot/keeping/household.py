@@ -39,7 +39,8 @@ def for_people(crop: Crop, people: float, *, to_store: bool = False) -> Amount:
         return Amount()
     plants = yields.store_plants_per_person if to_store else yields.plants_per_person
     row = yields.store_row_m_per_person if to_store else yields.row_m_per_person
-    return _amount(crop, _times(plants, people), _times(row, people))
+    # Plants and row come from different tables: where plants are known the row is as long as they take.
+    return _amount(crop, _times(plants, people), None if plants else _times(row, people))
 
 
 def for_weight(crop: Crop, kg: float) -> Amount:

@@ -41,7 +41,7 @@ def eating_row(name: str, root: Path) -> EatingRow:
 
 
 def eating_reply(row: EatingRow, text: str, root: Path) -> Reply:
-    """Return the answer of a row to a message. `data` is {"eat": {"row": id, "verdict": "no"}}.
+    """Return the answer of a row to a message. `data` is {"eat": {"row": id, "verdict": "no" or "in part"}}.
 
     "Is it poisonous" is a yes where "may I eat it" is a no; a message that asks both ways is answered with neither.
     """
@@ -52,4 +52,4 @@ def eating_reply(row: EatingRow, text: str, root: Path) -> Reply:
         bare = head.removeprefix("No: ").removeprefix("No, ")
         head = head if bare == head else capital(bare) if eaten else f"Yes{head.removeprefix('No')}"
     return Reply(head, lines=tuple(row.lines), sources=tuple(row.source),
-                 data={"eat": {"row": row.id, "verdict": "no"}})
+                 data={"eat": {"row": row.id, "verdict": "no" if row.headline.startswith("No") else "in part"}})

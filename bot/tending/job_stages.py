@@ -7,6 +7,7 @@ from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
 from bot.facts.crop import Crop
+from bot.facts.crop_sowing import ASLEEP
 from bot.facts.tending_jobs import Job
 from bot.growing.calendar import GardenYear
 from bot.growing.curves import curves
@@ -64,6 +65,7 @@ def fits_stage(job: Job, planting: Planting, crop: Crop, walk: Round) -> bool:
             planting.planted_out is not None
             and 0 <= (day - planting.planted_out).days <= YOUNG_DAYS
             and not crop.lasting
+            and planting.method not in ASLEEP
         ),
         "plant-out": lambda: raised and _may_plant_out(planting, crop, walk),
         "again": lambda: _again(planting, crop, walk),

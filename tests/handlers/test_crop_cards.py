@@ -111,7 +111,7 @@ def test_a_card_says_when_to_begin_here(facts: Facts) -> None:
     season = season_for(place, facts, ctx.plot.settings)
     card = answer("crop_info", replace(ctx, season=season), crops=("carrot",))
     [line] = [line for line in card.lines if line.startswith("Here:")]
-    assert line == "Here: sow late March to late July."
+    assert line == "Here: sow mid April to late July."
 
 
 @pytest.mark.parametrize(("text", "term"), [

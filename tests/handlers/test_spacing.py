@@ -142,8 +142,11 @@ def test_every_crop_is_answered_somehow(facts: Facts, intent: str, us: bool) -> 
 def test_several_crops_are_each_answered(facts: Facts, intent: str, title: str) -> None:
     ctx = context(facts)
     both = answer(intent, ctx, crops=("carrot", "onion"))
-    assert both.headline == f"{title}:"
-    assert both.lines == tuple(dict.fromkeys(answer(intent, ctx, crops=(c,)).headline for c in ("carrot", "onion")))
+    each = tuple(dict.fromkeys(answer(intent, ctx, crops=(c,)).headline for c in ("carrot", "onion")))
+    if len(" ".join(each)) <= 110:  # short enough to be the first line themselves
+        assert both.headline == " ".join(each) and not both.lines
+    else:
+        assert both.headline == f"{title}:" and both.lines == each
     assert both.data[intent]["crop"] == "carrot" and [row["crop"] for row in both.data[intent]["more"]] == ["onion"]
 
 

@@ -190,7 +190,7 @@ def test_lemon_juice_is_acid_and_no_product() -> None:
     assert "Which way" in reply.headline
     assert not any("Tomato juice" in line for line in reply.lines)
     juice = Kitchen().ask("can", "bottling tomato juice with lemon juice", "tomato", product="juice")
-    assert juice.headline.startswith("Tomato juice: pint jars")
+    assert juice.headline.startswith("Tomato juice: jars up to 473 ml")
 
 
 def test_a_named_recipe_wins_over_the_crop_of_the_question_before() -> None:

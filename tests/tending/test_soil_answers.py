@@ -14,7 +14,7 @@ def test_manure_for_a_bed_shows_its_arithmetic(facts: Facts) -> None:
     found = reply.data["mulch"]
     assert (found["kg"], found["litres"], found["barrows"]) == (48.0, 64.0, 0.75)
     assert "10 kg/m² x 4.8 m² = 48 kg" in " ".join(reply.working)
-    assert "¾ of a barrow load" in reply.headline
+    assert "Three quarters of a barrow load" in reply.headline
     assert "test it with beans" in said(reply)
 
 

@@ -32,6 +32,7 @@ REMEDIES = {
     "vinegar": "vinegar on the dandelions",
     "washing-up-liquid": "washing up liquid on greenfly",
     "garlic-spray": "does garlic spray keep the fly off",
+    "nematodes": "do nematodes work on slugs now",
     "barriers": "do eggshells stop slugs",
     "beer": "beer traps for slugs",
     "weedkiller": "can I use weedkiller near the beans",
