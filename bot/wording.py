@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 import re
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, datetime
 from typing import TYPE_CHECKING
 
 from bot.american import american
@@ -83,6 +83,19 @@ class Wording:
             return f"{number(quarts, 0.5)} qt" if quarts < 8 else f"{number(quarts / 4, 0.5)} gal"
         return f"{number(litres * 1000, 5)} ml" if litres < 1 else f"{number(litres, 0.1 if litres < 10 else 1)} l"
 
+    def produce(self, litres: float) -> str:
+        """Say a volume of produce: litres, or quarts however many, as punnets and jars are counted."""
+        quarts = litres / L_PER_US_QUART
+        return f"{number(quarts, 0.5)} qt" if self.us and quarts >= 1 else self.volume(litres)
+
+    def bulk(self, litres: float) -> str:
+        """Say a volume of compost, straw or soil: litres or cubic feet.
+
+        >>> Wording(units="us").bulk(100), Wording().bulk(100)
+        ('3½ cu ft', '100 l')
+        """
+        return f"{number(max(0.5, litres / 1000 / M_PER_FOOT**3), 0.5)} cu ft" if self.us else self.volume(litres)
+
     def area(self, m2: float) -> str:
         """Say an area in m² or sq ft."""
         return f"{number(m2 / M_PER_FOOT**2, 1)} sq ft" if self.us else f"{number(m2, 0.1)} m²"
@@ -98,6 +111,16 @@ class Wording:
     def bed_example(self) -> str:
         """Return a bed size as an example to copy."""
         return "4 x 12 ft" if self.us else "1.2 x 4 m"
+
+    @property
+    def picked_example(self) -> str:
+        """Return a picking as an example to copy."""
+        return f"picked {'4 lb' if self.us else '2 kg'} of beans"
+
+    @property
+    def bean(self) -> str:
+        """Return the bean of examples: runner beans where they are everybody's, green beans elsewhere."""
+        return self.crop("runner-bean" if self.words == "gb" and self.country is None else "french-bean")
 
     def temp(self, celsius: float, high: float | None = None) -> str:
         """Say a temperature or range."""
@@ -135,6 +158,10 @@ class Wording:
         if today is not None and abs((value - today).days) > 300 and value.year != today.year:
             said += f", {value.year}" if self.words == "us" else f" {value.year}"
         return said
+
+    def clock(self, value: datetime) -> str:
+        """Say a time of day: '17:34', or '5:34 pm' in American words."""
+        return f"{value:%I:%M} {'am' if value.hour < 12 else 'pm'}".lstrip("0") if self.words == "us" else f"{value:%H:%M}"
 
     def weekday(self, value: date) -> str:
         """Say the day of the week."""

@@ -59,6 +59,8 @@ class ColdWords(Shape):
     sun: Saying
     warmth: Saying
     soil: Saying
+    zone: Saying
+    until: Saying
 
 
 class HarvestWords(Shape):

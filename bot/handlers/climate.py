@@ -76,7 +76,7 @@ def daylight(request: Request, ctx: Context) -> Reply:
     week = [season.day_length(middle + timedelta(days=n)) for n in (-4, 3)]
     minutes = round((week[1] - week[0]) * 60 / 7) if not turn else 0
     way = "lengthening" if minutes > 0 else "shortening"
-    lines = [*_sun(season, day), f"Days are {way} by about {plural(abs(minutes), 'minute')} a day." if minutes
+    lines = [*_sun(season, day, ctx), f"Days are {way} by about {plural(abs(minutes), 'minute')} a day." if minutes
              else "Days hardly change in length about then." if turn
              else "Days hardly change in length just now."]
     if turn:
@@ -101,13 +101,14 @@ def daylight(request: Request, ctx: Context) -> Reply:
                  working=(f"Sunrise to sunset at {where}: upper edge of the sun, with refraction.",))
 
 
-def _sun(season: Season, day: date) -> tuple[str, ...]:
+def _sun(season: Season, day: date, ctx: Context) -> tuple[str, ...]:
     """Say when the sun rises and sets, by the plot's clock."""
     times = sun_times(season.place.lat, season.place.lon, day)
     if times is None:
         return ()
     rises, sets = (local(moment, season.place.tz) for moment in times)
-    return (f"The sun rises at {rises:%H:%M} and sets at {sets:%H:%M}.",)
+    clocked = ctx.say.clock
+    return (f"The sun rises at {clocked(rises)} and sets at {clocked(sets)}.",)
 
 
 @answers("frost_dates")
@@ -137,10 +138,24 @@ def frost_dates(request: Request, ctx: Context) -> Reply:
     lines += _doubts(season)
     head = f"{source} last frost here is {last} and the first {first}."
     asks = ctx.facts.asking.cold
+    if asks.first_named.search(request.text) and not asks.last_named.search(request.text):
+        head, lines = f"{source} first frost here is {first}.", [*lines[1:2], f"The last frost of spring is usually {last}.", *lines[2:3]]
+    elif asks.frost_free.search(request.text):
+        head = f"About {round(free / 5) * 5} days without frost in a usual year, from {last} to {first}."
+        lines = lines[:2]
+    if asks.until.search(request.text):
+        autumn = asks.first_named.search(request.text) is not None
+        head = f"{_away(dates.first.p50 if autumn else dates.last.p50, ctx)}: {head[:1].lower()}{head[1:]}"
     if asks.over.search(request.text) and not asks.when.search(request.text):
         lines, head = [head, *lines[:2]], _whether_over(dates.last.p50, dates.last.p10, dates.first.p10, ctx) or head
     return Reply(head, tuple(lines), working=working,
                  sources=_rests_on(season), data={"frost_dates": dates.as_json()})
+
+
+def _away(day: str, ctx: Context) -> str:
+    """Say how far off the next such day is: 'About 14 weeks', 'About 9 days'."""
+    days = (_day_number(day) - _day_number(f"{ctx.today:%m-%d}")) % DAYS
+    return f"About {plural(round(days / 7), 'week') if days > 20 else plural(days, 'day')}"
 
 
 def _whether_over(usual: str, safe: str | None, autumn: str | None, ctx: Context) -> str | None:
@@ -218,6 +233,9 @@ def climate(request: Request, ctx: Context) -> Reply:
         lines.append(f"Rain and snow over the year: about {ctx.say.length(round(float(rain.sum()) / 10))}."
                      if ctx.say.us else f"Rain and snow over the year: about {round(float(rain.sum()), -1):.0f} mm.")
     head = f"The coldest night of a usual winter here is about {ctx.say.temp(round(winter.usual))}: {named}."
+    if zone and ctx.facts.asking.cold.zone.search(request.text):
+        head = (f"{'USDA zone' if ctx.say.us else 'Zone'} {zone.code}{'' if ctx.say.us or not rating else f', rating {rating.code}'}: "
+                f"the coldest night of a usual winter here is about {ctx.say.temp(round(winter.usual))}.")
     if ctx.facts.asking.cold.warmth.search(request.text):
         lines = [head, *(line for line in lines if line != said[warm])]
         head = f"The warmest month is {said[warm]}"

@@ -123,7 +123,7 @@ def load_range(low: float, high: float, ctx: Context) -> str:
 def bags(litres: float, ctx: Context) -> str:
     """Say a volume as bags of the usual size."""
     size = measure_l(ctx.facts.tending.measure("bag"), ctx)
-    return f"{plural(max(1, round(litres / size + 0.3)), 'bag')} of {ctx.say.volume(size)}"
+    return f"{plural(max(1, round(litres / size + 0.3)), 'bag')} of {ctx.say.bulk(size)}"
 
 
 def _quarters(count: float) -> str:

@@ -127,6 +127,7 @@ def _plot_has(job: Job, walk: Round) -> bool:
         "dry": lambda: walk.dry,
         "hot": lambda: walk.hot,
         "hard-winter": lambda: _hard_winter(walk),
+        "frosts": lambda: walk.season.frost_dates().first.p50 is not None,
         "seeds": lambda: any(not s.used_up for s in plot.seeds),
         "stored-fresh": lambda: any(lot.left > 0 and lot.product == "stored" for lot in plot.lots),
     }
