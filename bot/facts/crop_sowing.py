@@ -66,6 +66,8 @@ class SowingRule(Sourced):
     grows_on_under: Cover = "none"  # where it then stands to crop
     purpose: Literal["main", "early", "late", "overwinter", "winter-cover", "forcing"] = "main"
     weeks_as_seedling: Span | None = None
+    hot: bool = False  # the rule of places whose winter does not freeze and whose summer is hot; others fall away there
+    say: str | None = None  # what to mind when beginning it so
 
 
 class Sowing(Sourced):

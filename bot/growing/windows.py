@@ -108,6 +108,10 @@ def windows(crop: Crop, here: Curves, *, roofed: bool = False) -> list[Window]:
 def _worked_out(crop: Crop, here: Curves, roofed: bool) -> list[Window]:
     assert crop.sowing is not None
     rules = [r for r in crop.sowing.rules if roofed or r.grows_on_under not in ("unheated", "heated", "cold-frame")]
+    if here.two_seasons and _wants_winter(crop):
+        return []
+    hot = [r for r in rules if r.hot]
+    rules = hot if hot and here.two_seasons else [r for r in rules if not r.hot]
     if goes_by_warmth(crop, here):
         seed = {r.method: r for r in sorted(rules, key=lambda r: r.purpose == "main") if r.method in ("direct", *RAISED)}
         found = [window for rule in seed.values() for window in _by_warmth(crop, rule, here)]
@@ -117,6 +121,12 @@ def _worked_out(crop: Crop, here: Curves, roofed: bool) -> list[Window]:
     for rule in rules:
         found += _of_rule(crop, rule, here)
     return sorted(_merged(found), key=lambda w: w.opens)
+
+
+def _wants_winter(crop: Crop) -> bool:
+    """Tell whether a crop of one sowing heads only in the spring after a cold winter."""
+    growth = crop.growth
+    return growth is not None and not growth.first_crop_years and growth.crops_from is not None and growth.crops_from.mean_c is not None
 
 
 def _of_rule(crop: Crop, rule: SowingRule, here: Curves) -> Iterable[Window]:

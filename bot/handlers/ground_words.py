@@ -104,7 +104,7 @@ def loads(litres: float, ctx: Context) -> str:
     room = ctx.facts.tending
     barrow, bucket = measure_l(room.measure("barrow"), ctx), measure_l(room.measure("bucket"), ctx)
     if litres < barrow * 0.4:
-        return plural(max(1, round(litres / bucket)), "bucket")
+        return "half a bucket" if litres < bucket * 0.75 else plural(round(litres / bucket), "bucket")
     count = _quarters(litres / barrow)
     return (
         f"{count} of a barrow load" if count in ("½", "¼", "¾") else f"{count} barrow load{'' if count == '1' else 's'}"

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date
 
 from bot.handlers.context import Context
-from bot.handlers.ground_words import Ground, chain, ground_of, loads, measure_l, topic_lines
+from bot.handlers.ground_words import Ground, chain, ground_of, loads, measure_l, rate, rate_range, topic_lines
 from bot.reply import Choice, Reply
 from bot.request import Request
 from bot.tending.soil import depth_of, manure_rate, raw_days, safe_from
@@ -16,6 +16,8 @@ MANURES = ("manure", "cattle-manure", "horse-manure", "sheep-manure", "pig-manur
 
 def manure_reply(request: Request, ctx: Context, material: str) -> Reply | None:
     """Answer for rotted manure by weight over the bed; None where no rate is published."""
+    if material == "hen-manure":
+        return _hen(request, ctx)
     room, ground = ctx.facts.tending, ground_of(request, ctx)
     crop = request.crop
     hunger = _hunger(crop, ground, ctx)
@@ -49,11 +51,6 @@ def manure_reply(request: Request, ctx: Context, material: str) -> Reply | None:
         "Sandy soil in late winter or spring, clay in autumn or winter. Not with lime, and not "
         "before carrots or parsnips."
     )
-    if material == "hen-manure":
-        lines[0] = (
-            "Hen manure is far stronger than the rest: put it through the heap, or use a tenth of "
-            "this dried and pelleted."
-        )
     last = last_fed(ground, ctx)
     lines += [last] if last else []
     barrow = measure_l(room.measure("barrow"), ctx)
@@ -83,6 +80,34 @@ def manure_reply(request: Request, ctx: Context, material: str) -> Reply | None:
                 "bed": ground.bed.id if ground.bed else None,
             }
         },
+    )
+
+
+def _hen(request: Request, ctx: Context) -> Reply | None:
+    """Answer for hen manure, far stronger than the rest: its own rate, that of pellets, and the wait where it is raw."""
+    room, ground, crop = ctx.facts.tending, ground_of(request, ctx), request.crop
+    pellets = next((k for k in room.feeds.kinds if "hen-manure" in k.materials and k.g_per_m2), None)
+    found = manure_rate("hen-manure", _hunger(crop, ground, ctx) or "medium", False, room.manure)
+    if found is None or pellets is None or pellets.g_per_m2 is None:
+        return None
+    row, kg_m2 = found
+    each = rate(kg_m2 * 1000, ctx) if ctx.say.us else f"{ctx.say.mass(round(kg_m2, 1))} for each square metre"
+    fresh = next((r.say for r in room.manure.rates if r.material == "hen-manure" and r.say), None)
+    wait, free = raw_days(crop, room.manure), safe_from(ctx.today, crop, room.manure)
+    lines = [fresh] if fresh else []
+    if ground.whole:
+        low, high = (g * ground.area_m2 / 1000 for g in pellets.g_per_m2)
+        lines.insert(0, f"For {ground.name}: {ctx.say.mass(round(kg_m2 * ground.area_m2, 1))}, or {ctx.say.mass(low)} to {ctx.say.mass(high)} of pellets.")
+    lines.append(f"Dug in raw today it must lie {wait} days: no picking before {ctx.say.day(free, ctx.today)}.")
+    lines += [last] if (last := last_fed(ground, ctx)) else []
+    return Reply(
+        f"Hen manure out of the heap: about {each}. Dried pellets: {rate_range(*pellets.g_per_m2, ctx)}.",
+        lines=tuple(lines),
+        working=(f"{kg_m2:g} kg/m² x {number(ground.area_m2, 0.1)} m² = {number(kg_m2 * ground.area_m2, 0.1)} kg.",),
+        sources=chain(row.source, pellets.source, room.manure.rule("raw-120").source),
+        cautions=(pellets.caution,) if pellets.caution else (),
+        data={"mulch": {"material": "hen-manure", "area_m2": ground.area_m2, "kg": round(kg_m2 * ground.area_m2, 1),
+                        "kg_per_m2": kg_m2, "bed": ground.bed.id if ground.bed else None}},
     )
 
 

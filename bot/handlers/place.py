@@ -228,6 +228,6 @@ def _set(place: PlotPlace, request: Request, ctx: Context, *, guessed: bool,
 def _frosts(season: Season, ctx: Context) -> str:
     dates = season.frost_dates()
     if dates.last.p50 is None or dates.first.p50 is None:
-        return f"Air frost comes {odds(season.nights.any(WHOLE_YEAR))} there."
+        return f"Most winters pass without a frost there: one comes {odds(season.nights.any(WHOLE_YEAR))}."
     last, first = (ctx.say.day(day_in_year(ctx.today.year, text)) for text in (dates.last.p50, dates.first.p50))
     return f"Usual last frost {last}, first frost {first}."

@@ -125,7 +125,7 @@ def _glut(crop: str, request: Request, ctx: Context) -> Reply:
         choices.append(Choice("How to freeze", f"how do I freeze {name}"))
     recipes = [r for r in recipes_for(crop, facts) if r.kind != "fridge"]
     if recipes:
-        keep.append(f"a tested recipe ({recipes[0].name})")
+        keep.append(ctx.say.prose(f"a tested recipe ({recipes[0].name})"))
         choices.append(Choice(recipes[0].name[0].upper() + recipes[0].name[1:], f"recipe for {recipes[0].name}"))
     if any(d.crop == crop for d in facts.drying):
         keep.append("dry")

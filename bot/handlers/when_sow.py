@@ -107,6 +107,7 @@ def when_sow(request: Request, ctx: Context) -> Reply:
         again = f"{every[0]:g} to {every[1]:g}" if every[0] != every[1] else f"{every[0]:g}"
         lines = [head, *(line for line in lines if not line.startswith("Sow a little every"))]
         head = f"Sow {name} every {again} days, a little at a time."
+    lines += [ctx.say.prose(said) for said in dict.fromkeys(w.rule.say for w in meant or found) if said]
     best = _best_now(meant or found, ctx)
     lines += _then(crop, best, here, ctx)
     return Reply(
