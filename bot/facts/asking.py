@@ -175,6 +175,7 @@ class SowingWords(Shape):
     sets: Saying
     for_autumn: Saying
     for_winter: Saying
+    weeks_before: Saying
 
     def season(self, text: str) -> str | None:
         """Return the season a crop is wanted for, "autumn" or "winter", where one is named."""

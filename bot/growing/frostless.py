@@ -35,7 +35,7 @@ def goes_by_warmth(crop: Crop, here: Curves) -> bool:
         and (growth.crops_from is None or growth.crops_from.cools_to_c is not None)
         and not growth.first_crop_years
         and "green-manure" not in crop.use
-        and (row is None or row.kind != "allium")
+        and (row is None or row.kind != "allium" or growth.crops_from is not None)
     )
 
 
@@ -74,6 +74,7 @@ def _good(crop: Crop, rule: SowingRule, here: Curves, planted: bool) -> NDArray[
     hottest = max(hottest, min(float(here.mean.min()) + 1, hottest + number("heat.over_c")))
     if crop.sowing is not None and crop.sowing.hardiness_class != "tender":
         hottest = min(hottest, max(number("hot.hardy_most_c"), float(here.mean.min()) + 1))
+        coolest = min(coolest, float(here.mean.min()))  # winter there is never too cold for these
     good &= (picked >= coolest) & (picked <= hottest)
     if growth.grows_between_c is not None:
         most = np.array([here.mean[np.arange(day, end + 1) % YEAR].max() for day, end in zip(days, first, strict=True)])

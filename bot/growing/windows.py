@@ -14,7 +14,7 @@ from datetime import date
 from bot.facts.crop import Anchor, Crop, SowingRule
 from bot.growing.anchors import INF, Need, closes, need_of, need_of_planting, need_of_sowing, opens
 from bot.growing.calendar import YEAR, GardenYear
-from bot.growing.curves import Curves
+from bot.growing.curves import Curves, curves
 from bot.growing.frostless import goes_by_warmth, good_spans
 from bot.growing.hardiness import kill_c
 
@@ -108,8 +108,11 @@ def windows(crop: Crop, here: Curves, *, roofed: bool = False) -> list[Window]:
 def _worked_out(crop: Crop, here: Curves, roofed: bool) -> list[Window]:
     assert crop.sowing is not None
     rules = [r for r in crop.sowing.rules if roofed or r.grows_on_under not in ("unheated", "heated", "cold-frame")]
-    if here.two_seasons and _wants_winter(crop):
+    open_air = curves(here.season, None, here.facts)
+    if open_air.two_seasons and _wants_winter(crop):
         return []
+    if here.cover == "cold-frame" and _outgrows(crop, here):  # raised in it to go out, and not grown on in it
+        return [w for w in windows(crop, open_air) if w.method in RAISED]
     hot = [r for r in rules if r.hot]
     rules = hot if hot and here.two_seasons else [r for r in rules if not r.hot]
     if goes_by_warmth(crop, here):
@@ -129,11 +132,17 @@ def _wants_winter(crop: Crop) -> bool:
     return growth is not None and not growth.first_crop_years and growth.crops_from is not None and growth.crops_from.mean_c is not None
 
 
+def _outgrows(crop: Crop, here: Curves) -> bool:
+    """Tell whether even the lowest kinds of a crop are too tall to crop under the lid of a frame."""
+    height = crop.light.height_cm if crop.light else None
+    return height is not None and height[0] > here.number("frame.height_cm")
+
+
 def _of_rule(crop: Crop, rule: SowingRule, here: Curves) -> Iterable[Window]:
     covered = rule.cover in ("indoors", "heated", "unheated", "cold-frame")
     hardy = crop.sowing is not None and crop.sowing.hardiness_class != "tender"
     grows_on = here.mild and hardy
-    if rule.purpose == "overwinter" and not lives_through(crop, here, rule.method):
+    if rule.purpose in ("overwinter", "winter-cover") and not lives_through(crop, here, rule.method):
         return
     out = None
     if rule.plant_out_opens or rule.plant_out_closes:
