@@ -124,6 +124,7 @@ class RecordWords(Shape):
     this_season: Saying
     who: Saying
     pests: Saying
+    pest_when: Saying
     any_feed: frozenset[str]
     meant: Saying
     of_each: Saying

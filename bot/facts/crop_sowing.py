@@ -85,6 +85,7 @@ class Spacing(Sourced):
     between_rows_cm: Span | None = None
     each_way_cm: float | None = None
     depth_cm: Span | None = None  # of seed, or of what is planted when nobody sows it
+    depth_note: str | None = None  # where in the range of depths, said with it
     planting_depth_cm: Span | None = None  # of young plants, crowns or other planting stock set deeper than seed
     sets_depth: str | None = None  # how deep sets go: "push them in with …"
     thin_to_cm: float | None = None

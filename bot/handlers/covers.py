@@ -69,8 +69,8 @@ def _netted(crop: Crop, ctx: Context) -> Reply:
     if not found:
         return Reply(f"No, {name} need{'' if is_many(crop, ctx.say.words) else 's'} no net: I know of no pest of theirs that one keeps off.",
                      sources=("common-practice",), data={"protect": {"crop": crop.id, "net": []}})
-    against = listing([p.said(ctx.say.words) for p in found[:4]])
-    told = {p.said(ctx.say.words): next(line for line in (p.next_year, *p.now) if net.search(line)) for p in found[:3]}
+    against = listing([p.said(ctx.say.words, ctx.say.country) for p in found[:4]])
+    told = {p.said(ctx.say.words, ctx.say.country): next(line for line in (p.next_year, *p.now) if net.search(line)) for p in found[:3]}
     return Reply(f"A net or mesh keeps {against} off {name}.", lines=tuple(f"{capital(said)}: {in_units(line, ctx.say)}" for said, line in told.items()),
                  sources=tuple(dict.fromkeys(s for p in found[:3] for s in p.source)), data={"protect": {"crop": crop.id, "net": [p.id for p in found]}})
 

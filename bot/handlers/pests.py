@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from bot.facts.tending import Pest
+from bot.growing.curves import curves
 from bot.handlers import answers, handler_for
 from bot.handlers.context import Context
 from bot.handlers.weeds import weed_or_remedy
@@ -98,9 +99,15 @@ def _kin(named: Pest, crops: Sequence[str], text: str, ctx: Context) -> Pest:
 
 def about(trouble: Pest, ctx: Context, case: Case) -> Reply:
     """Answer about one trouble by name: how to know it and what to do."""
-    name = trouble.said(ctx.say.words)
+    name = trouble.said(ctx.say.words, ctx.say.country)
     headline = f"{capital(name)}: {_first_small(in_units(trouble.now[0], ctx.say))}"
-    lines = [f"You know it by: {_sign(trouble)}.", *(in_units(n, ctx.say) for n in trouble.now[1:]),
+    lines = [f"You know it by: {_sign(trouble)}."]
+    if ctx.facts.asking.records.pest_when.search(case.text):
+        first, last = (season.replace("-", " ") for season in (trouble.seasons[0], trouble.seasons[-1]))
+        when = f"in {first}" if first == last else f"from {first} to {last}"
+        lines.insert(0, in_units(trouble.now[0], ctx.say))
+        headline = f"{capital(name)}: about {when}."
+    lines += [*(in_units(n, ctx.say) for n in trouble.now[1:]),
              *_after(trouble, ctx, case)]
     return _reply(trouble, ctx, headline, lines, data=[{"id": trouble.id, "score": 1.0}],
                   more=_apart_lines(trouble, ctx))
@@ -142,6 +149,8 @@ def _after(trouble: Pest, ctx: Context, case: Case) -> list[str]:
     """Return hygiene, whether it still matters, next year, whom to tell, and what the plot remembers."""
     off = months_off(trouble, ctx.today.month, _southern(ctx, ctx.plot.settings.place))
     lines = [f"Clearing up: {_first_small(in_units(trouble.hygiene, ctx.say))}"]
+    if ctx.season is not None and curves(ctx.season, None, ctx.facts).sown_all_winter:
+        off = min(max(off, 0), 1)  # where crops grow all winter its months hardly bind
     if off >= 0:  # before its season there is no late to speak of
         # Months only roughly follow the weather of a place: one to either side is near enough.
         late = "Out of its usual season now. " if off > 1 else ""
@@ -248,12 +257,12 @@ def _tell(trouble: Pest | None) -> str:
 
 
 def _named(trouble: Pest | None, ctx: Context) -> str:
-    return trouble.said(ctx.say.words) if trouble else ""
+    return trouble.said(ctx.say.words, ctx.say.country) if trouble else ""
 
 
 def _was(trouble: Pest, ctx: Context) -> str:
     """Return was or were, as its name asks."""
-    last = trouble.said(ctx.say.words).split()[-1]
+    last = trouble.said(ctx.say.words, ctx.say.country).split()[-1]
     return "were" if last.endswith("s") and not last.endswith(("ss", "us", "is")) else "was"
 
 
