@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from typing import TYPE_CHECKING
 
-from bot.american import american
+from bot.american import local_names
 
 if TYPE_CHECKING:
     from bot.facts import Facts
@@ -70,7 +70,7 @@ class Wording:
         """Say a mass in g or kg, or oz or lb."""
         if self.us:
             lb = kg / KG_PER_LB
-            return f"{number(lb * 16, 0.5 if lb >= 0.06 else 0.05)} oz" if lb < 1 else f"{number(lb, 0.1)} lb"
+            return f"{number(lb * 16, 0.5 if lb >= 0.06 else 0.05)} oz" if lb < 1 else f"{number(lb, 0.1 if lb < 44 else 1)} lb"
         return (f"{number(kg * 1000, 5 if kg >= 0.02 else 0.5)} g" if kg < 1
                 else f"{number(kg, 0.1 if kg < 20 else 1)} kg")
 
@@ -190,9 +190,14 @@ class Wording:
         'replant 30-35 in apart, above 50 °F'
         """
         text = _BOTH_SCALES.sub(r"\2" if self.us else r"\1", text)
-        if self.words == "us" and self.facts is not None:
-            text = american(text, self.facts)
+        text = self.named(text)
         return _METRIC.sub(self._metric, text) if self.us else text
+
+    def named(self, text: str) -> str:
+        """Say the crop names inside a sentence of the knowledge as they are said here."""
+        if self.facts is None or (self.words == "gb" and self.country is None):
+            return text
+        return local_names(text, self.facts, self.words, self.country if self.words == "gb" else None)
 
     def _metric(self, match: re.Match[str]) -> str:
         low = float(match[1])

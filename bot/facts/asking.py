@@ -61,6 +61,7 @@ class ColdWords(Shape):
     soil: Saying
     zone: Saying
     until: Saying
+    winter: Saying
 
 
 class HarvestWords(Shape):

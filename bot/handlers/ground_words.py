@@ -165,7 +165,7 @@ def units(text: str, ctx: Context) -> str:
     "10 kg per square metre" becomes "20 lb per 100 sq ft", and the rest goes through `Wording.prose`.
     """
     if not ctx.say.us:
-        return text
+        return ctx.say.named(text)
     text = _RATE.sub(lambda m: rate(float(m[1]) * (1000 if m[2] == "kg" else 1), ctx), text)
     text = _VOLUME_RATE.sub(lambda m: f"{number(float(m[1]) / 40.7458, 0.05)} gal per sq ft", text)
     text = _SPAN_VOLUME.sub(

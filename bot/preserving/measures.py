@@ -8,7 +8,6 @@ from __future__ import annotations
 import math
 import re
 
-from bot.american import american
 from bot.wording import CM_PER_INCH, KG_PER_LB, Wording, number, plural
 
 LITRES = {"cup": 0.2365882, "tbsp": 0.01478676, "tsp": 0.00492892, "qt": 0.946352946, "gal": 3.785411784}
@@ -40,7 +39,7 @@ def _eighths(value: float) -> str:
 
 
 def prose(say: Wording, text: str) -> str:
-    """Say the bracketed figures of a text in the plot's units, and its crops in American names where those are used.
+    """Say the bracketed figures of a text in the plot's units, and its crops by the names they have here.
 
     >>> prose(Wording(), "cut in [2.5-5 cm] pieces")
     'cut in 2.5-5 cm pieces'
@@ -60,9 +59,7 @@ def prose(say: Wording, text: str) -> str:
             return liquid(say, low / scale)
         return say.mass(low / (1000 if unit == "g" else 1))
 
-    if say.words == "us" and say.facts is not None:
-        text = american(text, say.facts)
-    return _FIGURE.sub(figure, text)
+    return _FIGURE.sub(figure, say.named(text))
 
 
 def liquid(say: Wording, litres: float, rounding: str = "near") -> str:
