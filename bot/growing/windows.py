@@ -109,7 +109,7 @@ def _worked_out(crop: Crop, here: Curves, roofed: bool) -> list[Window]:
     assert crop.sowing is not None
     rules = [r for r in crop.sowing.rules if roofed or r.grows_on_under not in ("unheated", "heated", "cold-frame")]
     open_air = curves(here.season, None, here.facts)
-    if open_air.two_seasons and _wants_winter(crop):
+    if open_air.two_seasons and _wants_winter(crop, open_air):
         return []
     if here.cover == "cold-frame" and _outgrows(crop, here):  # raised in it to go out, and not grown on in it
         return [w for w in windows(crop, open_air) if w.method in RAISED]
@@ -126,10 +126,13 @@ def _worked_out(crop: Crop, here: Curves, roofed: bool) -> list[Window]:
     return sorted(_merged(found), key=lambda w: w.opens)
 
 
-def _wants_winter(crop: Crop) -> bool:
-    """Tell whether a crop of one sowing heads only in the spring after a cold winter."""
+def _wants_winter(crop: Crop, here: Curves) -> bool:
+    """Tell whether a crop heads only in the spring after a winter colder than any day is here."""
     growth = crop.growth
-    return growth is not None and not growth.first_crop_years and growth.crops_from is not None and growth.crops_from.mean_c is not None
+    if growth is None or growth.first_crop_years or growth.crops_from is None or growth.crops_from.mean_c is None:
+        return False
+    spent_c = growth.crops_until.warms_past_c if growth.crops_until else None
+    return spent_c is None or float(here.mean.min()) > spent_c
 
 
 def _outgrows(crop: Crop, here: Curves) -> bool:
@@ -189,6 +192,8 @@ def lives_through(crop: Crop, here: Curves, method: str = "direct") -> bool:
     """
     resting = [row.kill_c for row in crop.hardiness if row.state == "dormant" and row.kill_c is not None]
     kill = kill_c(crop, here.facts) - here.number(BURIED.get(method, "young.hardier_c"))
+    if here.cover in ROOFS:
+        kill -= here.number("covered.hardier_c")
     if resting and method in BURIED:
         kill = min(kill, *resting)
     return here.winter_chance(kill) >= here.number("winter.least_chance")
