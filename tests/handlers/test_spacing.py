@@ -107,7 +107,13 @@ def test_an_unknown_crop_gets_its_nearest(facts: Facts, intent: str) -> None:
     assert reply.wants == "crop" and any("parsnip" in choice.says for choice in reply.choices)
 
 
-@pytest.mark.parametrize("intent", ["spacing", "depth", "store", "ripen", "save_seed", "how_many", "crop_info"])
+def test_distances_of_an_ambiguous_name_are_told_of_each_kind(facts: Facts) -> None:
+    reply = answer("spacing", context(facts, empty=True), crop_choices=("runner-bean", "french-bean", "broad-bean"))
+    assert reply.table is not None and reply.wants is None
+    assert [row[0] for row in reply.table.rows] == ["runner beans", "French beans", "broad beans"]
+
+
+@pytest.mark.parametrize("intent", ["depth", "store", "ripen", "save_seed", "how_many", "crop_info"])
 def test_an_ambiguous_name_is_asked_back(facts: Facts, intent: str) -> None:
     reply = answer(intent, context(facts), crop_choices=("runner-bean", "french-bean", "broad-bean"))
     assert reply.wants == "crop"
