@@ -7,7 +7,7 @@ from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
 from bot.growing.anchors import INF
-from bot.growing.calendar import GardenYear
+from bot.growing.calendar import YEAR, GardenYear
 from bot.growing.curves import curves
 from bot.growing.hardiness import kill_c
 from bot.growing.maturity import picking, stands_winter
@@ -17,6 +17,10 @@ from bot.plot.state import Planting, Plot
 if TYPE_CHECKING:
     from bot.facts import Facts
     from bot.season import Season
+
+
+#: Days from midwinter to when its killing is past.
+_SPRING = 80
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,7 +64,9 @@ def expected(planting: Planting, plot: Plot, facts: Facts, season: Season, today
         return _of_this_year(planting, picked.first, picked.last, year, today)
     last = picked.last
     stands = picked.ends == "frost" and picked.bolts != INF and stands_winter(crop, year.count(began))
-    if stands and here.winter_chance(kill_c(crop, facts)) >= facts.growing.number("killed.most_chance"):
+    spared = here.winter_chance(kill_c(crop, facts)) >= facts.growing.number("killed.most_chance")
+    # What is still on record in spring came through, whatever was likely.
+    if stands and (spared or year.count(today) >= YEAR + _SPRING):
         last = picked.bolts  # the cold may end it sooner, but the record says it stands
     return Expected(
         planting,
