@@ -1,4 +1,4 @@
-"""Say what is written in British words as American gardeners do: crop names in a sentence, and plain words in a whole reply."""
+"""Say what is written in British words as gardeners elsewhere do: crop names in a sentence, and in America plain words in a whole reply."""
 
 from __future__ import annotations
 
@@ -13,13 +13,13 @@ if TYPE_CHECKING:
     from bot.facts import Facts
 
 
-def american(text: str, facts: Facts) -> str:
-    """Return the sentence with every crop's British name in its American form.
+def local_names(text: str, facts: Facts, words: str = "us", country: str | None = None) -> str:
+    """Return the sentence with every crop's British name as it is said in American words or in a country of its own names.
 
     Longer names win ("spring onion" before "onion"), a sentence still begins with a capital, and names that are
     the same on both sides are left alone.
     """
-    pattern, names = _names(facts)
+    pattern, names = _names(facts, words, country)
 
     def said(match: re.Match[str]) -> str:
         word = match[0]
@@ -31,16 +31,16 @@ def american(text: str, facts: Facts) -> str:
 
 
 @lru_cache(maxsize=4)
-def _names(facts: Facts) -> tuple[re.Pattern[str], dict[str, str]]:
+def _names(facts: Facts, words: str, country: str | None) -> tuple[re.Pattern[str], dict[str, str]]:
     names: dict[str, str] = {}
     kept: set[str] = set()
     for crop in facts.crops.values():
         for many in (False, True):
-            british, us = crop.said("gb", plural=many), crop.said("us", plural=many)
-            if british.lower() == us.lower():
+            british, other = crop.said("gb", plural=many), crop.said(words, plural=many, country=country)
+            if british.lower() == other.lower():
                 kept.add(british.lower())
             elif re.fullmatch(r"[\w' -]+", british):
-                names.setdefault(british.lower(), us)
+                names.setdefault(british.lower(), other)
     every = sorted((set(names) | {word for word in kept if " " in word}) - (kept & set(names)), key=len, reverse=True)
     names |= {word: word for word in every if word not in names}
     return re.compile(r"\b(?:" + "|".join(map(re.escape, every)) + r")\b", re.IGNORECASE), names

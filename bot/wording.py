@@ -9,10 +9,10 @@ from __future__ import annotations
 import math
 import re
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, datetime
 from typing import TYPE_CHECKING
 
-from bot.american import american
+from bot.american import local_names
 
 if TYPE_CHECKING:
     from bot.facts import Facts
@@ -70,7 +70,7 @@ class Wording:
         """Say a mass in g or kg, or oz or lb."""
         if self.us:
             lb = kg / KG_PER_LB
-            return f"{number(lb * 16, 0.5 if lb >= 0.06 else 0.05)} oz" if lb < 1 else f"{number(lb, 0.1)} lb"
+            return f"{number(lb * 16, 0.5 if lb >= 0.06 else 0.05)} oz" if lb < 1 else f"{number(lb, 0.1 if lb < 44 else 1)} lb"
         return (f"{number(kg * 1000, 5 if kg >= 0.02 else 0.5)} g" if kg < 1
                 else f"{number(kg, 0.1 if kg < 20 else 1)} kg")
 
@@ -82,6 +82,19 @@ class Wording:
                 return f"{number(quarts * 4, 0.25)} cup{'s' if quarts * 4 > 1 else ''}"
             return f"{number(quarts, 0.5)} qt" if quarts < 8 else f"{number(quarts / 4, 0.5)} gal"
         return f"{number(litres * 1000, 5)} ml" if litres < 1 else f"{number(litres, 0.1 if litres < 10 else 1)} l"
+
+    def produce(self, litres: float) -> str:
+        """Say a volume of produce: litres, or quarts however many, as punnets and jars are counted."""
+        quarts = litres / L_PER_US_QUART
+        return f"{number(quarts, 0.5)} qt" if self.us and quarts >= 1 else self.volume(litres)
+
+    def bulk(self, litres: float) -> str:
+        """Say a volume of compost, straw or soil: litres or cubic feet.
+
+        >>> Wording(units="us").bulk(100), Wording().bulk(100)
+        ('3½ cu ft', '100 l')
+        """
+        return f"{number(max(0.5, litres / 1000 / M_PER_FOOT**3), 0.5)} cu ft" if self.us else self.volume(litres)
 
     def area(self, m2: float) -> str:
         """Say an area in m² or sq ft."""
@@ -98,6 +111,16 @@ class Wording:
     def bed_example(self) -> str:
         """Return a bed size as an example to copy."""
         return "4 x 12 ft" if self.us else "1.2 x 4 m"
+
+    @property
+    def picked_example(self) -> str:
+        """Return a picking as an example to copy."""
+        return f"picked {'4 lb' if self.us else '2 kg'} of beans"
+
+    @property
+    def bean(self) -> str:
+        """Return the bean of examples: runner beans where they are everybody's, green beans elsewhere."""
+        return self.crop("runner-bean" if self.words == "gb" and self.country is None else "french-bean")
 
     def temp(self, celsius: float, high: float | None = None) -> str:
         """Say a temperature or range."""
@@ -136,6 +159,10 @@ class Wording:
             said += f", {value.year}" if self.words == "us" else f" {value.year}"
         return said
 
+    def clock(self, value: datetime) -> str:
+        """Say a time of day: '17:34', or '5:34 pm' in American words."""
+        return f"{value:%I:%M} {'am' if value.hour < 12 else 'pm'}".lstrip("0") if self.words == "us" else f"{value:%H:%M}"
+
     def weekday(self, value: date) -> str:
         """Say the day of the week."""
         return _DAYS[value.weekday()]
@@ -163,9 +190,14 @@ class Wording:
         'replant 30-35 in apart, above 50 °F'
         """
         text = _BOTH_SCALES.sub(r"\2" if self.us else r"\1", text)
-        if self.words == "us" and self.facts is not None:
-            text = american(text, self.facts)
+        text = self.named(text)
         return _METRIC.sub(self._metric, text) if self.us else text
+
+    def named(self, text: str) -> str:
+        """Say the crop names inside a sentence of the knowledge as they are said here."""
+        if self.facts is None or (self.words == "gb" and self.country is None):
+            return text
+        return local_names(text, self.facts, self.words, self.country if self.words == "gb" else None)
 
     def _metric(self, match: re.Match[str]) -> str:
         low = float(match[1])

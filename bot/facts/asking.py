@@ -70,6 +70,9 @@ class ColdWords(Shape):
     sun: Saying
     warmth: Saying
     soil: Saying
+    zone: Saying
+    until: Saying
+    winter: Saying
 
 
 class HarvestWords(Shape):
@@ -140,6 +143,7 @@ class RecordWords(Shape):
     this_season: Saying
     who: Saying
     pests: Saying
+    pest_when: Saying
     any_feed: frozenset[str]
     meant: Saying
     of_each: Saying
@@ -196,6 +200,7 @@ class SowingWords(Shape):
     sets: Saying
     for_autumn: Saying
     for_winter: Saying
+    weeks_before: Saying
 
     def season(self, text: str) -> str | None:
         """Return the season a crop is wanted for, "autumn" or "winter", where one is named."""

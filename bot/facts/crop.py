@@ -51,6 +51,7 @@ class Growth(Sourced):
     need_from: Literal["sowing", "transplant", "planting"] | None = None
     leaves_c_days: Span | None = None  # °C days above base to a first leaf picking
     crops_from: Anchor | None = None  # never picked before this moment (spears, spring hearts)
+    hot_crops_from: Anchor | None = None  # instead, where winter does not freeze and summer is hot
     crops_until: Anchor | None = None  # an overwintered crop bolts or is spent by this moment
     first_crop_years: float | None = None  # perennials: years from planting to the first real picking
 

@@ -68,6 +68,8 @@ class SowingRule(Sourced):
     grows_on_under: Cover = "none"  # where it then stands to crop
     purpose: Literal["main", "early", "late", "overwinter", "winter-cover", "forcing"] = "main"
     weeks_as_seedling: Span | None = None
+    hot: bool = False  # the rule of places whose winter does not freeze and whose summer is hot; others fall away there
+    say: str | None = None  # what to mind when beginning it so
 
 
 class Sowing(Sourced):
@@ -85,6 +87,7 @@ class Spacing(Sourced):
     between_rows_cm: Span | None = None
     each_way_cm: float | None = None
     depth_cm: Span | None = None  # of seed, or of what is planted when nobody sows it
+    depth_note: str | None = None  # where in the range of depths, said with it
     planting_depth_cm: Span | None = None  # of young plants, crowns or other planting stock set deeper than seed
     sets_depth: str | None = None  # how deep sets go: "push them in with …"
     thin_to_cm: float | None = None

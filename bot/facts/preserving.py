@@ -164,6 +164,8 @@ class Vocabulary(Shape):
     wants_recipe: list[str]
     minutes_asked: list[str]
     a_jar: list[str]
+    counted_jars: list[str]
+    not_produce: list[str]
     how_much: list[str]
     no_pressure: list[str]
     height_matters: list[str]

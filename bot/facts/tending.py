@@ -90,6 +90,7 @@ class Pest(Sourced):
     kind: Literal["pest", "disease", "disorder"]
     gb: str
     us: str
+    oc: str | None = None  # in Australia and New Zealand, where it is neither's first name
     other_names: list[str] = Field(default_factory=list)
     latin: str | None = None
     hosts: list[Id] = Field(default_factory=list)
@@ -114,9 +115,9 @@ class Pest(Sourced):
     notify_in: list[Region] = Field(default_factory=list)  # empty: said everywhere
     caution: str | None = None
 
-    def said(self, words: str = "gb") -> str:
-        """Return its name as said in British (gb) or American (us) English."""
-        return self.us if words == "us" else self.gb
+    def said(self, words: str = "gb", country: str | None = None) -> str:
+        """Return its name as said in British (gb) or American (us) English, or in a country with names of its own."""
+        return self.us if words == "us" else (self.oc if country else None) or self.gb
 
     def on_crops(self, crops: Sequence[str]) -> list[OnCrop]:
         """Return what is done on these crops, in their order; empty where it is the same on all."""

@@ -38,6 +38,7 @@ Need = Literal[
     "dry",
     "hot",  # the week ahead
     "hard-winter",  # winters here go well under zero
+    "frosts",  # more winters than not bring a frost here
     "seeds",
     "stored-fresh",  # in the record
 ]

@@ -57,16 +57,8 @@ def ground_for(
     stumps = bool(_STUMPS.search(request.text)) or "stumps" in request.flags
     after = standing_before(request, plot)
     if after is not None and after.bed in plot.beds:
-        out = last_picking(after, facts, season, today, plot)
-        first = max(first, out)
-        last = first + SOON
-        without = replace(
-            plot, plantings=tuple(replace(p, cleared=first) if p.id == after.id else p for p in plot.plantings)
-        )
-        place = place_in(plot.beds[after.bed], without, facts, first)
-        if place is not None:
-            return Ground(place, first, last, without, after=after, stumps=stumps)
-        return plot.beds[after.bed]  # what else stands there fills it
+        free = _once_out(after, max(first, last_picking(after, facts, season, today, plot)), plot, facts, stumps)
+        return free or plot.beds[after.bed]  # what else stands there fills it
     if request.size_m is not None:
         bed = plot.beds.get(request.beds[0]) if request.beds else None
         long, short = max(request.size_m), min(request.size_m)
@@ -76,7 +68,8 @@ def ground_for(
     if request.beds:
         bed = plot.beds.get(request.beds[0])
         if bed is not None:
-            return _in_bed(bed, request, plot, facts, first, last, stumps, row, area)
+            found = _in_bed(bed, request, plot, facts, first, last, stumps, row, area)
+            return (_soon_free(bed, first, last, plot, facts, season, today, stumps) or bed) if isinstance(found, Bed) else found
     if row is not None or area is not None:
         long = (row.value if row else max(0.5, (area.value if area else 1.0) ** 0.5)) * 100
         short = 40.0 if row else long
@@ -88,6 +81,28 @@ def ground_for(
         if place is not None:
             return Ground(place, first, last, plot, stumps=stumps)
     return _any_bed(plot, facts, first, last, stumps, gap=gap)
+
+
+def _once_out(after: Planting, first: date, plot: Plot, facts: Facts, stumps: bool) -> Ground | None:
+    """Return the ground a planting leaves from a day on, or None when what stands beside it fills the bed."""
+    without = replace(plot, plantings=tuple(replace(p, cleared=first) if p.id == after.id else p for p in plot.plantings))
+    place = place_in(plot.beds[after.bed or ""], without, facts, first, gone=1)
+    return Ground(place, first, first + SOON, without, after=after, stumps=stumps) if place is not None else None
+
+
+def _soon_free(
+    bed: Bed, first: date, last: date, plot: Plot, facts: Facts, season: Season, today: date, stumps: bool
+) -> Ground | None:
+    """Return the ground of a full bed once what is over there, or will be in time, is out; None when nothing is."""
+    rows = []
+    for planting in plot.standing(bed.id):
+        crop = facts.crops.get(planting.crop)
+        if crop is None or crop.lasting or not planting.in_ground:
+            continue
+        out = max(first, last_picking(planting, facts, season, today, plot))
+        if out <= max(last, first + SOON):
+            rows.append((out, planting.id, planting))
+    return next((free for out, _, planting in sorted(rows) if (free := _once_out(planting, out, plot, facts, stumps))), None)
 
 
 def _in_bed(

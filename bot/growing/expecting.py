@@ -7,8 +7,9 @@ from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
 from bot.growing.anchors import INF
-from bot.growing.calendar import GardenYear
+from bot.growing.calendar import YEAR, GardenYear
 from bot.growing.curves import curves
+from bot.growing.hardiness import kill_c
 from bot.growing.maturity import picking, stands_winter
 from bot.plot.folding import RAISED as RAISED_ELSEWHERE
 from bot.plot.state import Planting, Plot
@@ -16,6 +17,10 @@ from bot.plot.state import Planting, Plot
 if TYPE_CHECKING:
     from bot.facts import Facts
     from bot.season import Season
+
+
+#: Days from midwinter to when its killing is past.
+_SPRING = 80
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,7 +63,10 @@ def expected(planting: Planting, plot: Plot, facts: Facts, season: Season, today
     if crop.lasting:
         return _of_this_year(planting, picked.first, picked.last, year, today)
     last = picked.last
-    if picked.ends == "frost" and picked.bolts != INF and stands_winter(crop, year.count(began)):
+    stands = picked.ends == "frost" and picked.bolts != INF and stands_winter(crop, year.count(began))
+    spared = here.winter_chance(kill_c(crop, facts)) >= facts.growing.number("killed.most_chance")
+    # What is still on record in spring came through, whatever was likely.
+    if stands and (spared or year.count(today) >= YEAR + _SPRING):
         last = picked.bolts  # the cold may end it sooner, but the record says it stands
     return Expected(
         planting,
@@ -69,6 +77,16 @@ def expected(planting: Planting, plot: Plot, facts: Facts, season: Season, today
         bool(planting.harvests),
         picked.cool_year_fails,
     )
+
+
+def killed(planting: Planting, cover: str | None, facts: Facts, season: Season, today: date) -> bool:
+    """Tell whether the nights since a crop of one year stood in the ground have by past years all but surely killed it."""
+    crop, began = facts.crops.get(planting.crop), planting.in_ground
+    if crop is None or crop.lasting or began is None or not began < today:
+        return False
+    resting = [row.kill_c for row in crop.hardiness if row.state == "dormant" and row.kill_c is not None]
+    kill = min([kill_c(crop, facts), *resting])
+    return season.survival(kill, began, today, cover) < facts.growing.number("killed.most_chance")
 
 
 def _of_this_year(planting: Planting, first: float, last: float, year: GardenYear, today: date) -> Expected:

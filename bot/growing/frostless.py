@@ -32,10 +32,10 @@ def goes_by_warmth(crop: Crop, here: Curves) -> bool:
         and growth is not None
         and liked_c(crop, here.facts) is not None
         and growth.life_cycle != "perennial"
-        and growth.crops_from is None
+        and (growth.crops_from is None or growth.crops_from.cools_to_c is not None)
         and not growth.first_crop_years
         and "green-manure" not in crop.use
-        and (row is None or row.kind != "allium")
+        and (row is None or row.kind != "allium" or growth.crops_from is not None)
     )
 
 
@@ -72,6 +72,9 @@ def _good(crop: Crop, rule: SowingRule, here: Curves, planted: bool) -> NDArray[
     coolest, hottest = liked[0] - number("hot.cooler_c"), liked[1]
     # Where no month is as cool as a crop likes, the coolest ones will do if they come near it.
     hottest = max(hottest, min(float(here.mean.min()) + 1, hottest + number("heat.over_c")))
+    if crop.sowing is not None and crop.sowing.hardiness_class != "tender":
+        hottest = min(hottest, max(number("hot.hardy_most_c"), float(here.mean.min()) + 1))
+        coolest = min(coolest, float(here.mean.min()))  # winter there is never too cold for these
     good &= (picked >= coolest) & (picked <= hottest)
     if growth.grows_between_c is not None:
         most = np.array([here.mean[np.arange(day, end + 1) % YEAR].max() for day, end in zip(days, first, strict=True)])

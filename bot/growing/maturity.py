@@ -139,8 +139,9 @@ _GRACE_DAYS = 60
 
 def _not_before(crop: Crop, start: float, here: Curves) -> float:
     """Return the day before which its kind is not picked: the first such moment after it was begun."""
-    anchor = crop.growth.crops_from if crop.growth else None
-    if anchor is None:
+    growth = crop.growth
+    anchor = (growth.hot_crops_from if here.two_seasons and growth.hot_crops_from else growth.crops_from) if growth else None
+    if anchor is None or (here.two_seasons and anchor.cools_to_c is not None):  # no autumn brings it on there
         return -INF
     moment = opens(anchor, here)
     if moment == INF:

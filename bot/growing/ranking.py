@@ -57,10 +57,11 @@ def scored(offer: Offer, trial: Trial, wishes: Wishes) -> Offer:
         notes.append(f"follows:{follows}")
     score *= _feeding(crop, trial, notes)
     score *= _supply(offer, trial.plot, facts, trial.first_day, notes)
-    if offer.in_hungry_gap:
+    lean = not trial.here.sown_all_winter  # where crops grow on all winter there is no gap to fill
+    if offer.in_hungry_gap and lean:
         score *= 1.15
         notes.append("hungry-gap")
-    elif offer.in_winter:
+    elif offer.in_winter and lean:
         score *= 1.05
         notes.append("winter")
     if row and row.enough_m2:

@@ -48,10 +48,11 @@ def taken_m2(planting: Planting, bed: Bed, facts: Facts, others: int = 0) -> flo
     return area / (others + 1) if area else 0.0
 
 
-def place_in(bed: Bed, plot: Plot, facts: Facts, day: date) -> Place | None:
+def place_in(bed: Bed, plot: Plot, facts: Facts, day: date, gone: int = 0) -> Place | None:
     """Return the free ground of a bed on `day`, or None when it is full. A bed of unknown size counts as 1 m² each way.
 
-    The free piece is taken across the bed, whole width, since that is how gaps are left.
+    The free piece is taken across the bed, whole width, since that is how gaps are left. `gone` is how many that
+    shared the bed are out by then: the rest keep to the share they had.
     """
     standing = tuple(
         p for p in plot.standing(bed.id) if (p.in_ground or p.method not in _RAISED) and not is_manure(p, facts)
@@ -59,7 +60,7 @@ def place_in(bed: Bed, plot: Plot, facts: Facts, day: date) -> Place | None:
     length, width = (bed.length_m or 1.0) * 100, (bed.width_m or 1.0) * 100
     assumed = bed.area_m2 is None
     if standing and not assumed:
-        taken = sum(taken_m2(p, bed, facts, len(standing) - 1) for p in standing)
+        taken = sum(taken_m2(p, bed, facts, len(standing) - 1 + gone) for p in standing)
         free = (length * width / 10_000 - taken) * facts.growing.number("bed.share_usable")
         long, short = max(length, width), min(length, width)
         if free * 10_000 < 0.06 * long * short or free < 0.15:

@@ -14,7 +14,7 @@ from datetime import date
 from bot.facts.crop import Anchor, Crop, SowingRule
 from bot.growing.anchors import INF, Need, closes, need_of, need_of_planting, need_of_sowing, opens
 from bot.growing.calendar import YEAR, GardenYear
-from bot.growing.curves import Curves
+from bot.growing.curves import Curves, curves
 from bot.growing.frostless import goes_by_warmth, good_spans
 from bot.growing.hardiness import kill_c
 
@@ -108,6 +108,13 @@ def windows(crop: Crop, here: Curves, *, roofed: bool = False) -> list[Window]:
 def _worked_out(crop: Crop, here: Curves, roofed: bool) -> list[Window]:
     assert crop.sowing is not None
     rules = [r for r in crop.sowing.rules if roofed or r.grows_on_under not in ("unheated", "heated", "cold-frame")]
+    open_air = curves(here.season, None, here.facts)
+    if open_air.two_seasons and _wants_winter(crop, open_air):
+        return []
+    if here.cover == "cold-frame" and _outgrows(crop, here):  # raised in it to go out, and not grown on in it
+        return [w for w in windows(crop, open_air) if w.method in RAISED]
+    hot = [r for r in rules if r.hot]
+    rules = hot if hot and here.two_seasons else [r for r in rules if not r.hot]
     if goes_by_warmth(crop, here):
         seed = {r.method: r for r in sorted(rules, key=lambda r: r.purpose == "main") if r.method in ("direct", *RAISED)}
         found = [window for rule in seed.values() for window in _by_warmth(crop, rule, here)]
@@ -119,11 +126,26 @@ def _worked_out(crop: Crop, here: Curves, roofed: bool) -> list[Window]:
     return sorted(_merged(found), key=lambda w: w.opens)
 
 
+def _wants_winter(crop: Crop, here: Curves) -> bool:
+    """Tell whether a crop heads only in the spring after a winter colder than any day is here."""
+    growth = crop.growth
+    if growth is None or growth.first_crop_years or growth.crops_from is None or growth.crops_from.mean_c is None:
+        return False
+    spent_c = growth.crops_until.warms_past_c if growth.crops_until else None
+    return spent_c is None or float(here.mean.min()) > spent_c
+
+
+def _outgrows(crop: Crop, here: Curves) -> bool:
+    """Tell whether even the lowest kinds of a crop are too tall to crop under the lid of a frame."""
+    height = crop.light.height_cm if crop.light else None
+    return height is not None and height[0] > here.number("frame.height_cm")
+
+
 def _of_rule(crop: Crop, rule: SowingRule, here: Curves) -> Iterable[Window]:
     covered = rule.cover in ("indoors", "heated", "unheated", "cold-frame")
     hardy = crop.sowing is not None and crop.sowing.hardiness_class != "tender"
     grows_on = here.mild and hardy
-    if rule.purpose == "overwinter" and not lives_through(crop, here, rule.method):
+    if rule.purpose in ("overwinter", "winter-cover") and not lives_through(crop, here, rule.method):
         return
     out = None
     if rule.plant_out_opens or rule.plant_out_closes:
@@ -170,6 +192,8 @@ def lives_through(crop: Crop, here: Curves, method: str = "direct") -> bool:
     """
     resting = [row.kill_c for row in crop.hardiness if row.state == "dormant" and row.kill_c is not None]
     kill = kill_c(crop, here.facts) - here.number(BURIED.get(method, "young.hardier_c"))
+    if here.cover in ROOFS:
+        kill -= here.number("covered.hardier_c")
     if resting and method in BURIED:
         kill = min(kill, *resting)
     return here.winter_chance(kill) >= here.number("winter.least_chance")

@@ -248,6 +248,7 @@ def _ask_reply(found: Verdict, request: Request, ctx: Context, metres: float | N
     if found.choices:
         lines = []
         minutes: list[float] = []
+        tested: set[str] = set()
         pressed = any(m.startswith("pressure") for m in methods_in(words_of(request), ctx.facts.preserving))
         if metres is not None:
             for product in found.choices[:6]:
@@ -256,13 +257,18 @@ def _ask_reply(found: Verdict, request: Request, ctx: Context, metres: float | N
                     rows = [r for r in one.rows if r.pack == one.rows[0].pack]
                     under = [r for r in rows_at(product, metres) if r.pack == rows[0].pack and r.method.startswith("pressure")]
                     told = under if pressed and under else rows
-                    lines.append(f"{product.name.capitalize()}: {time_lines(told, ctx)[0]}")
+                    tested |= {r.jar for r in told}
+                    lines.append(f"{capital(prose(ctx.say, product.name))}: {time_lines(told, ctx)[0]}")
                     minutes += [r.minutes for r in told if r.method == "boiling-water" and _jar_asked(r, request, ctx)]
+        litres = jar_in(words_of(request), ctx.facts.preserving)[1]
+        jar = next((j for j, size in JAR_LITRES.items() if j in tested and litres <= size), None) if litres is not None else None
+        if litres is not None and jar is not None and litres < JAR_LITRES[jar] - 1e-9:
+            lines.append(f"Your jar of {ctx.say.volume(litres)} takes the time of the next larger tested jar, the {jar}.")
         name = ctx.say.crop(request.crop) if request.crop else "it"
         span = _span_first(name, minutes, request, ctx)
         return ask(
             f"{span}{_may(found, metres, request, ctx)}Which way do you want to preserve {name}?",
-            [(p.name, f"how do I bottle {p.name}{' in a pressure canner' if pressed else ''}") for p in found.choices[:6]],
+            [(prose(ctx.say, p.name), f"how do I bottle {p.name}{' in a pressure canner' if pressed else ''}") for p in found.choices[:6]],
             waiting=request,
             wants="choice",
             lines=lines,
@@ -301,6 +307,8 @@ def _may(found: Verdict, metres: float | None, request: Request, ctx: Context) -
     """Return the yes a question of several tested products begins with, and the acid all of them need."""
     if metres is None:
         return ""
+    if all(p.acid == "low" for p in found.choices):
+        return "In a pressure canner only. "
     if not all(p.acid == "jar" for p in found.choices):
         return ""
     return "Always with added acid. " if find(words_of(request), ctx.facts.preserving.words.minutes_asked) else "Yes, always with added acid. "

@@ -188,7 +188,7 @@ def _safe_line(crop: str | None, ctx: Context) -> str:
         p.name for p in candidates(crop, facts) if p.kind in ("pickle", "relish", "chutney", "jam", "ferment", "salsa")
     ]
     if tested:
-        routes.append(f"a tested recipe ({', '.join(tested[:3])})")
+        routes.append(prose(ctx.say, f"a tested recipe ({', '.join(tested[:3])})"))
     if any(p.acid == "low" and p.kind == "plain" for p in candidates(crop, facts)):
         routes.append("a pressure canner")
     if any(d.crop == crop for d in facts.drying):

@@ -76,7 +76,7 @@ def daylight(request: Request, ctx: Context) -> Reply:
     week = [season.day_length(middle + timedelta(days=n)) for n in (-4, 3)]
     minutes = round((week[1] - week[0]) * 60 / 7) if not turn else 0
     way = "lengthening" if minutes > 0 else "shortening"
-    lines = [*_sun(season, day), f"Days are {way} by about {plural(abs(minutes), 'minute')} a day." if minutes
+    lines = [*_sun(season, day, ctx), f"Days are {way} by about {plural(abs(minutes), 'minute')} a day." if minutes
              else "Days hardly change in length about then." if turn
              else "Days hardly change in length just now."]
     if turn:
@@ -104,13 +104,14 @@ def daylight(request: Request, ctx: Context) -> Reply:
                  working=(f"Sunrise to sunset at {where}: upper edge of the sun, with refraction.",))
 
 
-def _sun(season: Season, day: date) -> tuple[str, ...]:
+def _sun(season: Season, day: date, ctx: Context) -> tuple[str, ...]:
     """Say when the sun rises and sets, by the plot's clock."""
     times = sun_times(season.place.lat, season.place.lon, day)
     if times is None:
         return ()
     rises, sets = (local(moment, season.place.tz) for moment in times)
-    return (f"The sun rises at {rises:%H:%M} and sets at {sets:%H:%M}.",)
+    clocked = ctx.say.clock
+    return (f"The sun rises at {clocked(rises)} and sets at {clocked(sets)}.",)
 
 
 #: So many days after midwinter the frosts of a mild place are asked of; less than this share of the year's is as good as none.
@@ -259,6 +260,9 @@ def climate(request: Request, ctx: Context) -> Reply:
                      if ctx.say.us else f"Rain and snow over the year: about {round(float(rain.sum()), -1):.0f} mm.")
         lines.append(over_year)
     head = f"The coldest night of a usual winter here is about {ctx.say.temp(round(winter.usual))}: {named}."
+    if zone and asks.zone.search(request.text):
+        head = (f"{'USDA zone' if ctx.say.us else 'Zone'} {zone.code}{'' if ctx.say.us or not rating else f', rating {rating.code}'}: "
+                f"the coldest night of a usual winter here is about {ctx.say.temp(round(winter.usual))}.")
     if over_year and asks.rain.search(request.text):
         lines, head = [head, *(line for line in lines if line != over_year)], over_year
     elif asks.in_winter.search(request.text):

@@ -6,14 +6,21 @@ from collections.abc import Sequence
 
 from bot.facts.climate import CoverKind
 from bot.facts.crop import Crop
+from bot.growing.calendar import GardenYear
+from bot.growing.curves import curves
 from bot.handlers import answers, handler_for
+from bot.handlers.climate import odds
 from bot.handlers.cold import cover_name, harmed_below, is_many, worth
 from bot.handlers.cold_question import stranger_in_cold
 from bot.handlers.context import Context
 from bot.handlers.cover_use import cover_use_reply
 from bot.reply import Reply, Table
 from bot.request import Request
+from bot.season import WHOLE_YEAR
 from bot.season.covering import middle
+from bot.season.winter import winter_of
+from bot.tending.job_windows import window
+from bot.tending.jobs import hard_winter
 from bot.tending.units import in_units
 from bot.wording import capital, listing
 
@@ -48,7 +55,10 @@ def protect(request: Request, ctx: Context) -> Reply:
     if cover_id:
         return _one_cover(cover_id, covers[cover_id], request, ctx)
     if crop is not None:
-        return _for_crop(request, ctx)
+        return _for_winter(crop, request, ctx) or _for_crop(request, ctx)
+    seldom = _seldom(request, ctx)
+    if seldom is not None:
+        return seldom
     laid = [c for c in covers if c not in ("none", "indoors", "heated", "plastic-sheet")]
     ranked = sorted(laid, key=lambda c: middle(covers[c].night_c))
     rows = tuple((_plain(covers[c], ctx), ctx.say.warmth(*covers[c].night_c)) for c in ranked)
@@ -64,6 +74,41 @@ def _kin_name(crops: Sequence[str], ctx: Context) -> str:
     names = [ctx.say.crop(crop) for crop in crops]
     ends = {name.split()[-1] for name in names}
     return ends.pop() if len(ends) == 1 else names[0]
+def _for_winter(crop: Crop, request: Request, ctx: Context) -> Reply | None:
+    """Tell the job that carries a crop through a hard winter, and when, where it is asked about for the winter."""
+    if ctx.season is None or not ctx.facts.asking.cold.winter.search(request.text) or not hard_winter(ctx.season):
+        return None
+    job = next((j for j in ctx.facts.tending.jobs.jobs if crop.id in j.crops and "hard-winter" in j.needs and j.how), None)
+    here = curves(ctx.season, None, ctx.facts)
+    span = window(job, here) if job else None
+    if job is None or span is None:
+        return None
+    year = GardenYear.around(ctx.today, ctx.season.southern)
+    task = ctx.say.pick(job.task, job.us or job.task).replace("{crop}", ctx.say.crop(crop.id)).replace("{in}", "")
+    first, last = (year.day(day) for day in span)
+    return Reply(f"{capital(task)}, {ctx.say.part_of_month(first)} to {ctx.say.part_of_month(last)}.",
+                 lines=tuple(ctx.say.prose(line) for line in (job.how, job.why) if line), sources=tuple(job.source),
+                 data={"protect": {"crop": crop.id, "job": job.id}})
+
+
+def _seldom(request: Request, ctx: Context) -> Reply | None:
+    """Say that nothing need be done against frost where most winters bring none; None elsewhere."""
+    if ctx.season is None or not ctx.facts.asking.cold.frosty.search(request.text) or ctx.season.frost_dates().first.p50 is not None:
+        return None
+    return Reply(f"No: most winters pass without a frost here; one comes {odds(ctx.season.nights.any(WHOLE_YEAR))}.",
+                 lines=("If one is forecast, lay fleece over what is tender before dusk.",), working=ctx.season.notes,
+                 sources=("computed:frost-dates-fit",), data={"protect": {}})
+
+
+def _for_stranger(cold: str, sources: tuple[str, ...], ctx: Context) -> Reply:
+    """Tell what frost does to a plant that is no kitchen crop, beside the cold nights of the place."""
+    head, _, rest = ctx.say.prose(cold).partition(". ")
+    lines = [rest] if rest else []
+    if ctx.season is not None:
+        winter = winter_of(ctx.season)
+        lines.insert(0, f"The coldest night of a usual winter here is about {ctx.say.temp(round(winter.usual))}, of a hard one "
+                        f"{ctx.say.temp(round(winter.hard))}.")
+    return Reply(f"{head}.", lines=tuple(lines), sources=sources, data={"protect": {}})
 
 
 def _netted(crop: Crop, name: str, ctx: Context) -> Reply:
@@ -74,8 +119,8 @@ def _netted(crop: Crop, name: str, ctx: Context) -> Reply:
     if not found:
         return Reply(f"No, {name} need{'' if is_many(crop, ctx.say.words) else 's'} no net: I know of no pest of theirs that one keeps off.",
                      sources=("common-practice",), data={"protect": {"crop": crop.id, "net": []}})
-    against = listing([p.said(ctx.say.words) for p in found[:4]])
-    told = {p.said(ctx.say.words): next(line for line in (p.next_year, *p.now) if net.search(line)) for p in found[:3]}
+    against = listing([p.said(ctx.say.words, ctx.say.country) for p in found[:4]])
+    told = {p.said(ctx.say.words, ctx.say.country): next(line for line in (p.next_year, *p.now) if net.search(line)) for p in found[:3]}
     return Reply(f"A net or mesh keeps {against} off {name}.", lines=tuple(f"{capital(said)}: {in_units(line, ctx.say)}" for said, line in told.items()),
                  sources=tuple(dict.fromkeys(s for p in found[:3] for s in p.source)), data={"protect": {"crop": crop.id, "net": [p.id for p in found]}})
 

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import re
-
 from bot.facts.crop import Crop, Spacing
 from bot.growing.windows import PLANTED
 from bot.handlers import answers
@@ -15,7 +13,6 @@ from bot.reply import Reply
 from bot.request import Request
 from bot.wording import capital
 
-_CITES = re.compile(r"\s*\([^)]*\)")
 #: Words that ask for the depth of planting and not of sowing.
 _POTTED = {"plants", "division", "cuttings", "offsets"}
 
@@ -47,8 +44,7 @@ def depth(request: Request, ctx: Context) -> Reply:
     lines = [f"Sets: {ctx.say.prose(found.sets_depth)}."] if found.sets_depth else []
     if not planting and high > 0:
         lines.append("A touch deeper in light dry soil, shallower in heavy cold soil.")
-    if found.note and set_at is None and "depth" in found.note.lower():
-        lines += [_depth_note(found.note, ctx)] if _depth_note(found.note, ctx) else []
+    lines += [ctx.say.prose(found.depth_note)] if found.depth_note else []
     return Reply(
         _head(crop, found, planting, ctx),
         lines=tuple(lines),
@@ -81,12 +77,6 @@ def _head(crop: Crop, found: Spacing, planting: bool, ctx: Context) -> str:
     if _by_crowns(crop):
         return f"Set the crowns of {name} with the buds {seed} under the soil."
     return f"Plant {name} {seed} deep."
-
-
-def _depth_note(note: str, ctx: Context) -> str:
-    parts = [part.strip() for part in note.split(";") if ("deep" in part.lower() or "depth" in part.lower()) and "agree" not in part.lower()]
-    said = _CITES.sub("", parts[0]).replace("depth contested:", "advice differs:") if parts else ""
-    return capital(ctx.say.prose(said)) + "." if said else ""
 
 
 def _is_planted(crop: Crop) -> bool:

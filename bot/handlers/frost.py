@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from bot.facts.crop import Crop
+from bot.growing.expecting import killed
 from bot.handlers import answers
 from bot.handlers.blossoming import blossom_stands, in_flower, shield
 from bot.handlers.climate import odds
@@ -236,6 +237,8 @@ def at_risk(start: date, end: date, ctx: Context, only: tuple[str, ...] = (), le
             cover = "indoors"
         harm = harmed_below(crop, ctx.facts)
         try:
+            if killed(planting, cover, ctx.facts, season, ctx.today):
+                continue
             chance = season.frost_chance(start, end, harm, cover)
         except KeyError:
             chance = season.frost_chance(start, end, harm)

@@ -107,7 +107,7 @@ def loads(litres: float, ctx: Context) -> str:
     room = ctx.facts.tending
     barrow, bucket = measure_l(room.measure("barrow"), ctx), measure_l(room.measure("bucket"), ctx)
     if litres < barrow * 0.4:
-        return plural(max(1, round(litres / bucket)), "bucket")
+        return "half a bucket" if litres < bucket * 0.75 else plural(round(litres / bucket), "bucket")
     count = _quarters(litres / barrow)
     return (
         f"{_PARTS[count]} a barrow load" if count in _PARTS else f"{count} barrow load{'' if count == '1' else 's'}"
@@ -128,7 +128,7 @@ def load_range(low: float, high: float, ctx: Context) -> str:
 def bags(litres: float, ctx: Context) -> str:
     """Say a volume as bags of the usual size."""
     size = measure_l(ctx.facts.tending.measure("bag"), ctx)
-    return f"{plural(max(1, round(litres / size + 0.3)), 'bag')} of {ctx.say.volume(size)}"
+    return f"{plural(max(1, round(litres / size + 0.3)), 'bag')} of {ctx.say.bulk(size)}"
 
 
 def _quarters(count: float) -> str:
@@ -170,7 +170,7 @@ def units(text: str, ctx: Context) -> str:
     "10 kg per square metre" becomes "20 lb per 100 sq ft", and the rest goes through `Wording.prose`.
     """
     if not ctx.say.us:
-        return text
+        return ctx.say.named(text)
     text = _RATE.sub(lambda m: rate(float(m[1]) * (1000 if m[2] == "kg" else 1), ctx), text)
     text = _VOLUME_RATE.sub(lambda m: f"{number(float(m[1]) / 40.7458, 0.05)} gal per sq ft", text)
     text = _SPAN_VOLUME.sub(

@@ -231,7 +231,7 @@ def _amounts(harvests: Sequence[Harvest], ctx: Context) -> str:
         if h.kg is None and h.amount:
             counted[h.unit or "count"] += h.amount
     parts += [
-        ctx.say.volume(n) if unit == "l" else f"{n:g}" if unit == "count" else plural(n, unit)
+        ctx.say.produce(n) if unit == "l" else f"{n:g}" if unit == "count" else plural(n, unit)
         for unit, n in counted.items()
     ]
     if not parts:

@@ -30,7 +30,7 @@ def verdicts(stuff: Sequence[HeapStuff], request: Request, ctx: Context) -> Repl
         pest = ctx.facts.tending.pest(request.pest)
         if pest is not None:
             head = {"yes": "Yes", "hot": "In a hot heap only", "no": "No"}[pest.heap]
-            head = f"If that is {pest.said(ctx.say.words)}, {small(head)}" if JUST_FOUND in request.extra else head
+            head = f"If that is {pest.said(ctx.say.words, ctx.say.country)}, {small(head)}" if JUST_FOUND in request.extra else head
             return Reply(
                 f"{head}: {small(pest.hygiene)}",
                 lines=(units(first.say, ctx),),

@@ -71,7 +71,7 @@ def _history(request: Request, ctx: Context) -> Reply:
     ):
         return Reply(
             "There are no records yet.",
-            lines=('Tell me what you do and I keep it: "sowed peas in Bed 1", "picked 2 kg of beans".',),
+            lines=(f'Tell me what you do and I keep it: "sowed peas in Bed 1", "{ctx.say.picked_example}".',),
             data={"history": {"rows": []}},
         )
     request = _looking_back(_asked_again(request, ctx), ctx)

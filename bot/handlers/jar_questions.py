@@ -14,6 +14,7 @@ from bot.preserving.matching import find, words_of
 from bot.preserving.measures import prose
 from bot.reply import Reply
 from bot.request import Request
+from bot.wording import capital
 
 
 def jar_question(request: Request, ctx: Context, metres: float | None) -> Reply | None:
@@ -96,10 +97,13 @@ def _acid(request: Request, ctx: Context, metres: float | None) -> Reply | None:
     sour = next((p for p in products if p.acid == "jar" and p.acid_note), None)
     if sour is None or sour.acid_note is None:
         return None
+    always = f"{ctx.say.crop(request.crops[0])} are always acidified, jar by jar, whichever canner you use."
+    amount = prose(ctx.say, sour.acid_note)
+    much = ctx.facts.asking.ground.how_much.search(request.text) is not None
     return Reply(
-        f"Yes: {ctx.say.crop(request.crops[0])} are always acidified, jar by jar, whichever canner you use.",
+        amount if much else f"Yes: {always}",
         lines=(
-            prose(ctx.say, sour.acid_note),
+            capital(always) if much else amount,
             "Bottled lemon juice, not fresh: its strength is known. Sugar can soften the taste.",
             "Put it in the jar before the food. Then process for the tested time.",
         ),

@@ -102,16 +102,21 @@ def _fruit_kg(recipe: Recipe, crop: str) -> float | None:
 
 
 def for_a_jar(request: Request, ctx: Context) -> Reply | None:
-    """Answer how much fresh produce one jar takes; None where no jar is spoken of or no figure is known."""
+    """Answer how much fresh produce one jar takes, or the jars counted; None where no jar is spoken of or no figure is known."""
     text, words = words_of(request), ctx.facts.preserving.words
     rows = canned_yields(request.crops[0], ctx.facts.preserving)
-    if not find(text, words.a_jar) or not find(text, words.how_much) or not rows:
+    if not find(text, words.how_much) or not rows or find(text, words.not_produce) or find(text, words.how_many_jars):
+        return None
+    counted = request.amount("jar", "l") if find(text, words.counted_jars) else None
+    if counted is None and not find(text, words.a_jar):
         return None
     named = [r for r in rows if find(text, [w for w in r.form.split() if len(w) > 3 and w not in ("berries", "whole")])]
     rows = named or rows
     jar = "pint" if find(text, ["pints?"]) else "quart"
     name, share = ctx.say.crop(request.crops[0]), 0.5 if jar == "pint" else 1.0
-    said = [f"{ctx.say.mass(kg_of(sum(r.lb_per_quart) / 2) * share)} ({r.form})" for r in rows if r.lb_per_quart]
+    count = 1.0 if counted is None else counted.value if counted.unit == "jar" else counted.value / JAR_LITRES[jar]
+    said = [f"{ctx.say.mass(kg_of(sum(r.lb_per_quart) / 2) * share * count)} ({r.form})" for r in rows if r.lb_per_quart]
     lines = [] if ctx.say.us else [f"A {jar} jar is {JAR_LITRES[jar] * 1000:.0f} ml."]
-    return Reply(f"A {jar} jar takes about {listing(said[:3], 'or')} of {name}.", lines=tuple(lines),
+    jars = f"A {jar} jar takes" if count < 1.01 else f"{number(count, 0.5)} {jar} jars take"
+    return Reply(f"{jars} about {listing(said[:3], 'or')} of {name}.", lines=tuple(lines),
                  sources=tuple(dict.fromkeys(s for r in rows for s in r.source)), data={"how_many": {"crop": request.crops[0]}})

@@ -110,7 +110,7 @@ def seen_last_year(day: date, ctx: Context) -> list[str]:
             continue
         on = f" on the {ctx.say.crop(seen.crop)}" if seen.crop else ""
         out.append(
-            f"{capital(pest.said(ctx.say.words))} was seen here{on} last {ctx.say.day(seen.day)}: keep an eye out."
+            f"{capital(pest.said(ctx.say.words, ctx.say.country))} was seen here{on} last {ctx.say.day(seen.day)}: keep an eye out."
         )
     frosts = [e for e in ctx.plot.events("frost_seen") if 300 <= (day - e.day).days <= 400]
     near = [e for e in frosts if 0 <= ((e.day.timetuple().tm_yday - day.timetuple().tm_yday) % 365) <= 14]

@@ -67,7 +67,7 @@ def said(quantity: Quantity, ctx: Context) -> str:
     if quantity.unit == "kg":
         return ctx.say.mass(quantity.value)
     if quantity.unit == "l":
-        return ctx.say.volume(quantity.value)
+        return ctx.say.produce(quantity.value)
     if quantity.unit == "m":
         return ctx.say.length(quantity.value * 100)
     if quantity.unit == "m2":

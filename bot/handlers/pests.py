@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from bot.facts.tending import OnCrop, Pest
+from bot.growing.curves import curves
 from bot.handlers import answers, handler_for
 from bot.handlers.context import Context
 from bot.handlers.harvests_due import ripens_so
@@ -117,12 +118,15 @@ def _kin(named: Pest, crops: Sequence[str], text: str, ctx: Context) -> Pest:
 
 def about(trouble: Pest, ctx: Context, case: Case) -> Reply:
     """Answer about one trouble by name: how to know it and what to do."""
-    name = trouble.said(ctx.say.words)
+    name = trouble.said(ctx.say.words, ctx.say.country)
     steps, after = [*_eaten(trouble, ctx, case), *_steps(trouble, ctx, case)], _after(trouble, ctx, case)
     known, ahead = f"You know it by: {_sign(trouble)}.", in_units(trouble.next_year, ctx.say)
     if ctx.facts.asking.ground.prevents.search(case.text):  # before it comes, and not once it is there
         lines = [f"If it is there: {_first_small(steps[0])}", *steps[1:], known, *(line for line in after if not line.startswith("Next year"))]
         headline = f"{capital(name)}: {_first_small(ahead)}"
+    elif ctx.facts.asking.records.pest_when.search(case.text):
+        first, last = (season.replace("-", " ") for season in (trouble.seasons[0], trouble.seasons[-1]))
+        lines, headline = [*steps, known, *after], f"{capital(name)}: about {f'in {first}' if first == last else f'from {first} to {last}'}."
     else:
         lines, headline = [*steps[1:], known, *after], f"{capital(name)}: {_first_small(steps[0])}"
     return _reply(trouble, ctx, case, headline, lines, data=[{"id": trouble.id, "score": 1.0}],
@@ -193,6 +197,8 @@ def _after(trouble: Pest, ctx: Context, case: Case) -> list[str]:
     """Return hygiene, whether it still matters, next year, whom to tell, and what the plot remembers."""
     off = months_off(trouble, ctx.today.month, _southern(ctx, ctx.plot.settings.place))
     lines = [f"Clearing up: {_first_small(in_units(trouble.hygiene, ctx.say))}"]
+    if ctx.season is not None and curves(ctx.season, None, ctx.facts).sown_all_winter:
+        off = min(max(off, 0), 1)  # where crops grow all winter its months hardly bind
     if off >= 0:  # before its season there is no late to speak of
         # Months only roughly follow the weather of a place: one to either side is near enough.
         late = "Out of its usual season now. " if off > 1 else ""
@@ -304,12 +310,12 @@ def _tell(trouble: Pest | None) -> str:
 
 
 def _named(trouble: Pest | None, ctx: Context) -> str:
-    return trouble.said(ctx.say.words) if trouble else ""
+    return trouble.said(ctx.say.words, ctx.say.country) if trouble else ""
 
 
 def _was(trouble: Pest, ctx: Context) -> str:
     """Return was or were, as its name asks."""
-    last = trouble.said(ctx.say.words).split()[-1]
+    last = trouble.said(ctx.say.words, ctx.say.country).split()[-1]
     return "were" if last.endswith("s") and not last.endswith(("ss", "us", "is")) else "was"
 
 

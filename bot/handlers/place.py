@@ -192,7 +192,7 @@ def _by_town(name: str, up: float | None, request: Request, ctx: Context) -> Rep
     place = place_at(ctx.facts.climate, town.lat, town.lon, height, labels[0], ctx.facts.root)
     place = PlotPlace(place.lat, place.lon, place.elevation_m, town.tz, labels[0])
     others = _town_choices(found.towns[1:], labels[1:])
-    if town.country == "US" and not ctx.say.us:
+    if town.country == "US" and not ctx.say.us and ctx.plot.settings.place is not None:
         others.append(("Use US units and words", "use US units and American words"))
     return _set(place, request, ctx, guessed=up is None, others=others)
 
@@ -212,6 +212,13 @@ def _height_only(up: float | None, request: Request, ctx: Context) -> Reply:
 def _set(place: PlotPlace, request: Request, ctx: Context, *, guessed: bool,
          others: list[tuple[str, str]] | None = None) -> Reply:
     settings, old = ctx.plot.settings, ctx.plot.settings.place
+    # A first place where American names are used brings them and US units; a later one the names, on a plot in US units.
+    names: dict[str, str] = {}
+    if gazetteer(ctx.facts.root).american(place.lat, place.lon) and (ctx.say.us or old is None):
+        names = {"units": "us", "wording": "us"}
+    turned_us = bool(names) and not ctx.say.us
+    if turned_us:
+        ctx = replace(ctx, say=replace(ctx.say, units="us", words="us"))
     own = bool(settings.last_frost or settings.first_frost)
     # Frost dates of one half of the world say nothing of the other, where the seasons are turned.
     turned = own and old is not None and (old.lat < 0) != (place.lat < 0)
@@ -234,8 +241,9 @@ def _set(place: PlotPlace, request: Request, ctx: Context, *, guessed: bool,
     zone = step_at(season.climate, "USDA", winter.usual)
     stored: dict[str, Any] = {"lat": place.lat, "lon": place.lon, "elevation_m": place.elevation_m, "tz": place.tz,
                               "name": place.name}
-    # A plot in US units that is found to lie where American names are used takes those names too.
-    names = {"wording": "us"} if ctx.say.us and gazetteer(ctx.facts.root).american(place.lat, place.lon) else {}
+    if turned_us:
+        lines.append("I'll say it in pounds, inches and °F.")
+        others = [*(others or []), ("Metric and British words", "use metric units and British words")]
     return Reply(f"Your plot is set to {where}, {height} above the sea.", tuple(lines),
                  events=(NewEvent("plot_set", ctx.today, words=f"set the place to {where}", data={"place": stored, **gone, **names}),),
                  choices=tuple(Choice(label, says) for label, says in others or []), working=season.notes,
@@ -246,6 +254,6 @@ def _set(place: PlotPlace, request: Request, ctx: Context, *, guessed: bool,
 def _frosts(season: Season, ctx: Context) -> str:
     dates = season.frost_dates()
     if dates.last.p50 is None or dates.first.p50 is None:
-        return f"Air frost comes {odds(season.nights.any(WHOLE_YEAR))} there."
+        return f"Most winters pass without a frost there: one comes {odds(season.nights.any(WHOLE_YEAR))}."
     last, first = (ctx.say.day(day_in_year(ctx.today.year, text)) for text in (dates.last.p50, dates.first.p50))
     return f"Usual last frost {last}, first frost {first}."

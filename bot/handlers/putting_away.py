@@ -79,7 +79,7 @@ def _put_away(request: Request, ctx: Context) -> Reply:
                 "What did you put away?",
                 waiting=request,
                 wants="crop",
-                lines=["For example: froze 4 bags of runner beans."],
+                lines=[f"For example: froze 4 bags of {ctx.say.bean}."],
             )
         way = {"frozen": "froze"}.get(product, product)
         kept = product in ("frozen", "bottled", "pickled", "dried", "fermented", "stored")
@@ -92,7 +92,7 @@ def _put_away(request: Request, ctx: Context) -> Reply:
             f"How did you keep the {name}?",
             [
                 ("Frozen", f"froze {said} of {name}"),
-                ("Bottled", f"bottled {said} of {name}"),
+                (ctx.say.pick("Bottled", "Canned"), f"{ctx.say.pick('bottled', 'canned')} {said} of {name}"),
                 ("Pickled", f"pickled {said} of {name}"),
                 ("In store", f"stored {said} of {name}"),
             ],

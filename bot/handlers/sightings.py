@@ -42,14 +42,14 @@ def log_pest_seen(request: Request, ctx: Context) -> Reply:
                      data={"pest": trouble.id} if trouble else {})
     where = [f"on the {ctx.say.crop(crop)}"] if crop else []
     where += [f"in {ctx.plot.beds[bed].name}"] if bed in ctx.plot.beds else []
-    what = trouble.said(ctx.say.words) if trouble else f"“{_short(request.text)}”"
+    what = trouble.said(ctx.say.words, ctx.say.country) if trouble else f"“{_short(request.text)}”"
     headline = " ".join([f"Noted: {what} seen", *where, ctx.say.day(day, ctx.today)]) + "."
     if trouble is None:
         return Reply(headline, lines=("I can't put a name to it yet. Tell me what you see and I'll try.",),
                      choices=(Choice("What is it?", f"what is wrong: {_short(request.text)}"),), events=(event,))
     return Reply(headline, lines=tuple(_after_pest(trouble, request, ctx)), events=(event,), sources=tuple(trouble.source),
                  cautions=(trouble.notify,) if trouble.notify else (),
-                 choices=(Choice("What to do about it", f"what to do about {trouble.said(ctx.say.words)}", "pest"),),
+                 choices=(Choice("What to do about it", f"what to do about {trouble.said(ctx.say.words, ctx.say.country)}", "pest"),),
                  data={"pest": trouble.id})
 
 

@@ -121,7 +121,7 @@ def _mulch(request: Request, ctx: Context, materials: tuple[str, ...]) -> Reply:
         )
         head = f"{capital(name)}, {span} deep: {amount} {where}."
         lines = [
-            f"That is {ctx.say.volume(a)}{'' if a == b else f' to {ctx.say.volume(b)}'}, or "
+            f"That is {ctx.say.bulk(a)}{'' if a == b else f' to {ctx.say.bulk(b)}'}, or "
             f"{bags(middle, ctx)} for the middle of it."
             + (f" Weight about {ctx.say.mass(round(middle * weight))}." if weight and ground.whole else "")
         ]

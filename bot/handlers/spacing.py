@@ -31,6 +31,8 @@ def spacing(request: Request, ctx: Context) -> Reply:
 def _spaced(request: Request, ctx: Context) -> Reply:
     if len(request.crops) > 1:
         return _several(request, ctx)
+    if not request.crops and len(request.crop_choices) > 1 and not any(ctx.plot.standing(crop=c) for c in request.crop_choices):
+        return _several(request.with_(crops=request.crop_choices), ctx)  # told of each kind rather than asked which
     crop = which_crop(request, ctx, "Which crop do you want to space out?", "how far apart for")
     if isinstance(crop, Reply):
         return crop

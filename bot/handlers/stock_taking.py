@@ -19,7 +19,7 @@ def stock_take(request: Request, ctx: Context) -> Reply:
     if not lots:
         return Reply(
             "I have none of that down in the stores, so there is nothing to set.",
-            lines=("Tell me what was put away and when, for example: froze 4 bags of runner beans in August.",),
+            lines=(f"Tell me what was put away and when, for example: froze 4 bags of {ctx.say.bean} in {ctx.say.month(2 if ctx.season and ctx.season.southern else 8)}.",),
         )
     wanted = next((q for q in request.quantities if q.unit not in ("day", "c", "percent", "m", "m2")), None)
     if wanted is None and not find(text, words.emptied):

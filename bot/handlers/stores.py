@@ -203,7 +203,7 @@ def _empty(request: Request, ctx: Context) -> Reply:
         return Reply(f"I have nothing called {request.unknown_crop} in the stores.", data=data)
     return Reply(
         "Nothing there, as far as I have been told.",
-        lines=("Tell me what you put away, for example: froze 4 bags of runner beans.",),
+        lines=(f"Tell me what you put away, for example: froze 4 bags of {ctx.say.bean}.",),
         data=data,
     )
 

@@ -28,14 +28,14 @@ def help_(request: Request, ctx: Context) -> Reply:
         )
     picked = _example_planting(ctx)
     empty = next((bed for bed in ctx.plot.empty_beds() if bed.kind not in ("fruit", "frame")), None)
-    crop = ctx.say.crop(picked.crop) if picked else ctx.say.crop("runner-bean")
+    crop = ctx.say.crop(picked.crop) if picked else ctx.say.bean
     where = f" from {bed_name(picked.bed, ctx)}" if picked and picked.bed else ""
     amount = ctx.say.mass(0.9072) if ctx.say.us else "1.2 kg"
     bed = empty.name if empty else next((b.name for b in ctx.plot.beds.values()), "Bed 1")
     cold = ctx.say.temp(-9)
     weight = "pounds" if ctx.say.us else "kilos"
     known = ctx.facts.crops.get(picked.crop) if picked else None
-    frozen = crop if known is not None and "freeze" in known.preserving else ctx.say.crop("runner-bean")
+    frozen = crop if known is not None and "freeze" in known.preserving else ctx.say.bean
     asks = f"what fits {bed}" if ctx.plot.beds else "what can I sow now"
     also = "what can I sow now" if ctx.plot.beds else f"when do I sow {ctx.say.crop('pea')}"
     tells = f"picked {amount} of {crop}{where}"
@@ -43,7 +43,7 @@ def help_(request: Request, ctx: Context) -> Reply:
         f'Ask what to do: "{asks}", "{also}", "how far apart are leeks", "will the kale stand {cold}".',
         f'Tell me what you did, and I keep it: "{tells}", "sowed peas in {bed}". '
         '"undo" takes it back, "no, bed 4" changes it.',
-        f'Keep the harvest: "how long do I blanch {ctx.say.crop("runner-bean")}", '
+        f'Keep the harvest: "how long do I blanch {ctx.say.bean}", '
         f'"froze 4 bags of {frozen}", "what\'s in the freezer".',
         f'Look back: "show me the plot", "how many {weight} of {crop} did we pick", "weekly summary".',
         'Say "why?" after any answer for the figures and where they come from.',
@@ -166,7 +166,7 @@ def none(request: Request, ctx: Context) -> Reply:
         "I didn't follow that, and recorded nothing.",
         lines=(
             "I know kitchen gardens: sowing, spacing, frost, pests, keeping the harvest, and the record of your plot.",
-            'Try it in other words, such as "what can I sow now" or "picked 2 kg of beans".',
+            f'Try it in other words, such as "what can I sow now" or "{ctx.say.picked_example}".',
         ),
         choices=(Choice("What can you do", "help"),),
     )

@@ -123,7 +123,8 @@ def _preserved(event: NewEvent, ctx: Context) -> str:
     name = ctx.say.crop(event.crop) if event.crop else "produce"
     if product not in _PRODUCTS:
         return f"made {amount}{ctx.say.crop(event.crop, count=1) + ' ' if event.crop else ''}{product}"
-    return f"{_PRODUCTS[product]} {amount}{name}"
+    done = ctx.say.pick("bottled", "canned") if product == "bottled" else _PRODUCTS[product]
+    return f"{done} {amount}{name}"
 
 
 def _used(event: NewEvent, ctx: Context) -> str:

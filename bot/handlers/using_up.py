@@ -13,6 +13,7 @@ from bot.preserving.recipes import recipes_for
 from bot.preserving.use_soon import Soon, ideas_for, soon_line, use_soon
 from bot.reply import Choice, Reply
 from bot.request import Request
+from bot.wording import capital
 
 #: How many things are named before "more".
 SHOWN = 6
@@ -117,7 +118,7 @@ def _glut(crop: str, request: Request, ctx: Context) -> Reply:
     ideas = ideas_for(crop, facts, 6, request.text)
     known = ctx.facts.crops.get(crop)
     mine = [i for i in use_soon(ctx.plot, ctx.facts.crops, ctx.today, ctx.say) if i.crop == crop]
-    lines = [f"{i.title}: {i.text}" for i in ideas[:3]]
+    lines = [ctx.say.prose(f"{i.title}: {i.text}") for i in ideas[:3]]
     keep, choices = [], []
     rows = rows_of(crop, facts)
     if rows and rows[0].treatment != "unsuitable":
@@ -125,8 +126,8 @@ def _glut(crop: str, request: Request, ctx: Context) -> Reply:
         choices.append(Choice("How to freeze", f"how do I freeze {name}"))
     recipes = [r for r in recipes_for(crop, facts) if r.kind != "fridge"]
     if recipes:
-        keep.append(f"a tested recipe ({recipes[0].name})")
-        choices.append(Choice(recipes[0].name[0].upper() + recipes[0].name[1:], f"recipe for {recipes[0].name}"))
+        keep.append(ctx.say.prose(f"a tested recipe ({recipes[0].name})"))
+        choices.append(Choice(capital(ctx.say.prose(recipes[0].name)), f"recipe for {recipes[0].name}"))
     if any(d.crop == crop for d in facts.drying):
         keep.append("dry")
         choices.append(Choice("How to dry", f"how do I dry {name}"))
@@ -144,14 +145,14 @@ def _glut(crop: str, request: Request, ctx: Context) -> Reply:
             data={"use_up": {"crop": crop, "ideas": []}},
         )
     head = (
-        f"{name[0].upper()}{name[1:]}: {', '.join(i.title[0].lower() + i.title[1:] for i in ideas[:3])}."
+        ctx.say.prose(f"{name[0].upper()}{name[1:]}: {', '.join(i.title[0].lower() + i.title[1:] for i in ideas[:3])}.")
         if ideas
         else f"Eat {name} fresh: I have no dishes down for that crop."
     )
     return Reply(
         head,
         lines=tuple(lines),
-        more=tuple(f"{i.title}: {i.text}" for i in ideas[3:]),
+        more=tuple(ctx.say.prose(f"{i.title}: {i.text}") for i in ideas[3:]),
         cautions=tuple(cautions),
         choices=tuple(choices[:4]),
         sources=("common-practice",),

@@ -32,7 +32,7 @@ def weed_or_remedy(request: Request, ctx: Context) -> Reply | None:
     assert first is not None
     lines = list(first.lines)
     if remedy is not None and pest is not None:
-        name = pest.said(ctx.say.words)
+        name = pest.said(ctx.say.words, ctx.say.country)
         lines.append(f"{capital(name)}: {small(pest.now[0])}")
     elif remedy is not None and weed is not None:
         lines.append(weed.say)

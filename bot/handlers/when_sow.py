@@ -25,7 +25,7 @@ from bot.handlers.sprouting import sprouting_reply
 from bot.pictures.season_strip import Bar, Row, season_strip
 from bot.reply import Choice, Reply
 from bot.request import Request
-from bot.wording import capital, listing
+from bot.wording import capital, listing, plural
 
 _SOURCES = ("computed:calendar-fit", "computed:need-from-days", "common-practice")
 _NAMED = 8
@@ -100,8 +100,10 @@ def when_sow(request: Request, ctx: Context) -> Reply:
         lines = [head, *lines] if found else lines
         head = _no_setting_out(name, [w for w in inside if w.method == "plants"], under, ctx)
     lines += [
-        f"{'For' if w.method in RAISED else 'In'} the {under}: {_window_line(w, ctx, bare=True)}" for w in inside[:3]
+        f"{'For' if w.method in RAISED else 'In'} the {under}, {_window_line(w, ctx, bare=True)}" for w in inside[:3]
     ]
+    if found and words.weeks_before.search(request.text) and not here.frost_free:
+        head = _before_frost(min(meant or found, key=lambda w: (w.method not in RAISED, w.opens)), name, here, ctx)
     every = crop.sowing.succession_days if crop.sowing else None
     if every and any(w.method in ("direct", "module") for w in found):
         lines.append(
@@ -113,6 +115,7 @@ def when_sow(request: Request, ctx: Context) -> Reply:
         again = f"{every[0]:g} to {every[1]:g}" if every[0] != every[1] else f"{every[0]:g}"
         lines = [head, *(line for line in lines if not line.startswith("Sow a little every"))]
         head = f"Sow {name} every {again} days, a little at a time."
+    lines += [ctx.say.prose(said) for said in dict.fromkeys(w.rule.say for w in meant or found) if said]
     best = _best_now(meant or found, ctx)
     lines += _then(crop, best, here, ctx)
     return Reply(
@@ -184,6 +187,15 @@ def _headline(crop: Crop, found: list[Window], where: str, ctx: Context, asked: 
     return f"{'Yes, too early' if early else 'Not yet'}: {_doing(best, name)} from about {part(first, ctx)}{where}."
 
 
+def _before_frost(window: Window, name: str, here: Curves, ctx: Context) -> str:
+    """Say how many weeks before (or after) the usual last frost a crop is begun."""
+    weeks = round((here.last_frost() - window.opens) / 7)
+    side = "before" if weeks >= 0 else "after"
+    year = GardenYear.around(ctx.today, here.year.southern)
+    frost, first = year.day(here.last_frost()), window.dates(ctx.today, here.year.southern)[0]
+    return f"About {plural(abs(weeks), 'week')} {side} the usual last frost ({ctx.say.day(frost)}): {_doing(window, name)} from about {part(first, ctx)}."
+
+
 def _no_setting_out(name: str, inside: list[Window], under: str, ctx: Context) -> str:
     """Answer when to plant out where the open ground has no season for it: under the roof, or that there is none."""
     if inside:
@@ -232,7 +244,7 @@ def _window_line(window: Window, ctx: Context, *, bare: bool = False) -> str:
         doing = {"direct": "sow", "plants": "set out plants", "module": "sow in modules"}.get(
             window.method, way(window.method)
         )
-    return f"{doing}: {_when(window, ctx)}{_PURPOSE.get(window.purpose, '')}."
+    return f"{doing}{'' if bare else ':'} {_when(window, ctx)}{_PURPOSE.get(window.purpose, '')}."
 
 
 def _only_inside(crop: Crop, found: list[Window], roof: str, ctx: Context) -> list[Window]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date
 
 from bot.facts.crop import Crop
+from bot.growing.curves import curves
 from bot.handlers.cold import LIKELY, SURE, cold_of
 from bot.handlers.cold_question import BETTER, ColdQuestion, winters
 from bot.handlers.context import Context
@@ -61,6 +62,9 @@ def through_winter(asked: ColdQuestion, chance: float, season: Season) -> str:
                        f"{small(winters(season, asked.ctx))}.")
     if cold.winter_kill_c < cold.kill_c:
         asked.lines.append(f"That is the roots or crowns; tops die back from about {say.temp(round(cold.kill_c))}.")
+    growth = asked.crop.growth
+    if growth and growth.chilling and "need" in growth.chilling and curves(season, None, asked.ctx.facts).two_seasons:
+        asked.lines.insert(0, f"It is the lack of cold that may fail {'them' if asked.many else 'it'}: {say.prose(growth.chilling)}.")
     if chance < SURE and not asked.cover:
         asked.lines += _under_better(asked, chance)
     return head

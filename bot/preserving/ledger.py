@@ -144,7 +144,7 @@ def amount_said(amount: float, unit: str, say: Wording) -> str:
     if unit == "kg":
         return say.mass(amount)
     if unit == "l":
-        return say.volume(amount)
+        return say.produce(amount)
     if unit == "count":
         return number(amount, 0.5)
     return plural(amount, unit) if amount > 0 else f"no {plural_noun(unit)}"

@@ -39,7 +39,7 @@ def _eighths(value: float) -> str:
 
 
 def prose(say: Wording, text: str) -> str:
-    """Say the bracketed figures of a text in the plot's units.
+    """Say the bracketed figures of a text in the plot's units, and its crops by the names they have here.
 
     >>> prose(Wording(), "cut in [2.5-5 cm] pieces")
     'cut in 2.5-5 cm pieces'
@@ -59,7 +59,7 @@ def prose(say: Wording, text: str) -> str:
             return liquid(say, low / scale)
         return say.mass(low / (1000 if unit == "g" else 1))
 
-    return _FIGURE.sub(figure, text)
+    return _FIGURE.sub(figure, say.named(text))
 
 
 def liquid(say: Wording, litres: float, rounding: str = "near") -> str:

@@ -11,6 +11,7 @@ from bot.facts.crop_sowing import ASLEEP
 from bot.facts.tending_jobs import Job
 from bot.growing.calendar import GardenYear
 from bot.growing.curves import curves
+from bot.growing.expecting import killed
 from bot.growing.windows import RAISED, windows
 from bot.plot.state import Planting
 from bot.tending.job_round import Round
@@ -45,6 +46,9 @@ def fits_stage(job: Job, planting: Planting, crop: Crop, walk: Round) -> bool:
     """Tell whether a planting is at the stage and place a job is for."""
     day, needs = walk.day, job.needs
     if job.covered is not None and walk.roofed(planting) != job.covered:
+        return False
+    bed = walk.plot.beds.get(planting.bed or "")
+    if "over" not in needs and killed(planting, bed.cover if bed else None, walk.facts, walk.season, day):
         return False
     raised = planting.planted_out is None and planting.method in (*RAISED, "tray", "pot")
     begun = {

@@ -22,7 +22,7 @@ from bot.tending.job_windows import all_jobs, window
 from bot.tending.ticking import speaks_of
 
 if TYPE_CHECKING:
-    pass
+    from bot.season import Season
 
 WEEK = timedelta(days=6)
 LATELY = timedelta(days=730)
@@ -126,7 +126,8 @@ def _plot_has(job: Job, walk: Round) -> bool:
         "fruit-bed": lambda: "fruit" in kinds,
         "dry": lambda: walk.dry,
         "hot": lambda: walk.hot,
-        "hard-winter": lambda: _hard_winter(walk),
+        "hard-winter": lambda: hard_winter(walk.season),
+        "frosts": lambda: walk.season.frost_dates().first.p50 is not None,
         "seeds": lambda: any(not s.used_up for s in plot.seeds),
         "stored-fresh": lambda: any(lot.left > 0 and lot.product == "stored" for lot in plot.lots),
     }
@@ -137,8 +138,9 @@ def _plot_has(job: Job, walk: Round) -> bool:
     return all(checks[need]() for need in needs if need in checks)
 
 
-def _hard_winter(walk: Round) -> bool:
-    return float(walk.season.arrays(None).low.min()) < -0.5
+def hard_winter(season: Season) -> bool:
+    """Tell whether winter nights go well under zero at a place."""
+    return float(season.arrays(None).low.min()) < -0.5
 
 
 def _beds_for(job: Job, walk: Round) -> list[Bed] | None:

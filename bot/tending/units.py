@@ -11,11 +11,12 @@ _TO_CM = {"mm": 0.1, "cm": 1.0, "m": 100.0}
 
 
 def in_units(text: str, say: Wording) -> str:
-    """Return a sentence with its lengths, weights and temperatures said in the plot's units.
+    """Return a sentence with its lengths, weights and temperatures in the plot's units, and its crops by their names here.
 
     >>> in_units("collars 10-15 cm across", Wording(units="us"))
     'collars 4-6 in across'
     """
+    text = say.named(text)
     return _MEASURE.sub(lambda m: _said(m, say), text) if say.us else text
 
 

@@ -17,6 +17,8 @@ from bot.season import season_for
 DEMO = PlotPlace(45.05, 3.90, 880.0)
 ENGLAND = PlotPlace(51.56, -0.71, 30.0)
 TASMANIA = PlotPlace(-42.9, 147.3, 50.0)
+BRISBANE = PlotPlace(-27.47, 153.03, 27.0)
+MINNEAPOLIS = PlotPlace(44.98, -93.26, 253.0)
 SEVILLE = PlotPlace(37.4, -5.9, 20.0)
 BED = Bed("bed", "Bed", length_m=4, width_m=1.2)
 

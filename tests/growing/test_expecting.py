@@ -6,10 +6,10 @@ from datetime import date
 import pytest
 
 from bot.facts import Facts
-from bot.growing.expecting import Expected, expected
+from bot.growing.expecting import Expected, expected, killed
 from bot.plot.state import Harvest, Planting, Plot
 from bot.season import season_for
-from tests.growing.places import BED, DEMO, grown
+from tests.growing.places import BED, DEMO, MINNEAPOLIS, grown
 
 TODAY = date(2026, 7, 20)
 
@@ -58,3 +58,11 @@ def test_what_stands_through_the_cold_is_ready_till_it_bolts(facts: Facts) -> No
 @pytest.mark.parametrize("planting", [grown("dragonfruit", "bed", TODAY, None), Planting(1, "kale")])
 def test_what_is_not_known_is_not_guessed(facts: Facts, planting: Planting) -> None:
     assert expected(planting, Plot(), facts, season_for(DEMO, facts), TODAY) is None
+
+
+def test_what_the_winter_has_surely_killed_is_dead_and_what_rests_is_not(facts: Facts) -> None:
+    season = season_for(MINNEAPOLIS, facts)
+    tomato, garlic = grown("tomato", "bed", date(2026, 5, 20), None), grown("garlic", "bed", date(2026, 10, 12), None)
+    assert not killed(tomato, None, facts, season, date(2026, 9, 1))
+    assert killed(tomato, None, facts, season, date(2026, 11, 20))
+    assert not killed(garlic, None, facts, season, date(2027, 3, 1))

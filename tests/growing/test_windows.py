@@ -8,7 +8,7 @@ from bot.facts import Facts
 from bot.facts.crop import Anchor, SowingRule
 from bot.growing.anchors import closes, need_of, opens
 from bot.growing.windows import RAISED, Window, windows
-from tests.growing.places import DEMO, ENGLAND, SEVILLE, TASMANIA, here
+from tests.growing.places import BRISBANE, DEMO, ENGLAND, MINNEAPOLIS, SEVILLE, TASMANIA, here
 
 
 def dates(facts: Facts, crop: str, method: str, place: object = DEMO, **more: object) -> list[tuple[str, str]]:
@@ -123,3 +123,35 @@ def test_sources_and_rules_stand_in_every_block(facts: Facts) -> None:
     for crop in facts.crops.values():
         if crop.sowing:
             assert all(rule.source for rule in crop.sowing.rules)
+
+
+@pytest.mark.parametrize("crop", ["pea", "cauliflower", "broccoli-calabrese", "carrot", "lettuce"])
+def test_hardy_crops_are_begun_for_the_cool_season_where_summer_is_hot(facts: Facts, crop: str) -> None:
+    for method in ("direct", "plants"):
+        for opens_on, closes_on in dates(facts, crop, method, BRISBANE):
+            assert "01-15" < opens_on < "04-01" and "07-01" < closes_on < "10-01", (crop, method)
+
+
+def test_what_heads_after_a_cold_winter_has_no_season_where_there_is_none(facts: Facts) -> None:
+    assert not windows(facts.crops["broccoli-sprouting"], here(facts, BRISBANE))
+    assert not windows(facts.crops["broccoli-sprouting"], here(facts, BRISBANE, "polytunnel"), roofed=True)
+    assert windows(facts.crops["broccoli-sprouting"], here(facts, ENGLAND))
+
+
+def test_garlic_goes_in_as_the_heat_ends_and_not_by_frost(facts: Facts) -> None:
+    """Mid March to the end of April and on into June (sources with the crop)."""
+    ((opens_on, closes_on),) = dates(facts, "garlic", "cloves", BRISBANE)
+    assert opens_on.startswith("03") and closes_on.startswith("06")
+    assert dates(facts, "garlic", "cloves", ENGLAND) and not any(w.rule.hot for w in windows(facts.crops["garlic"], here(facts, ENGLAND)))
+
+
+def test_tall_crops_are_raised_in_a_frame_and_not_grown_on_in_it(facts: Facts) -> None:
+    frame = here(facts, MINNEAPOLIS, "cold-frame")
+    assert {w.method for w in windows(facts.crops["sweetcorn"], frame, roofed=True)} <= set(RAISED)
+    assert "direct" in {w.method for w in windows(facts.crops["lettuce"], frame, roofed=True)}
+
+
+def test_no_winter_crop_is_sown_under_a_cover_that_does_not_spare_it(facts: Facts) -> None:
+    winter = [w for w in windows(facts.crops["pea"], here(facts, MINNEAPOLIS, "cold-frame"), roofed=True) if w.purpose == "winter-cover"]
+    assert not winter
+    assert [w for w in windows(facts.crops["pea"], here(facts, ENGLAND, "cold-frame"), roofed=True) if w.purpose == "winter-cover"]

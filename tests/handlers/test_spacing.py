@@ -78,7 +78,7 @@ def test_a_group_gets_a_small_table(facts: Facts) -> None:
     [
         ("carrot", "Sow carrots 1 cm deep."),
         ("celery", "Sow celery on the surface, barely covered."),
-        ("garlic", "Plant garlic 2½ cm deep."),
+        ("garlic", "Plant garlic 2½-7½ cm deep."),
         ("potato", "Plant potatoes 12 cm deep."),
         ("strawberry", "Set strawberries with the crown level with the soil."),
     ],
@@ -91,7 +91,8 @@ def test_how_deep(facts: Facts, crop: str, head: str) -> None:
 
 def test_publications_that_disagree_on_depth_are_both_given(facts: Facts) -> None:
     reply = answer("depth", context(facts), crops=("garlic",))
-    assert any("differs" in line and "5 cm" in line for line in reply.lines)
+    assert reply.headline == "Plant garlic 2½-7½ cm deep."
+    assert any("5-7.5 cm where the ground freezes hard" in line for line in reply.lines)
 
 
 def test_no_depth_is_said_plainly(facts: Facts) -> None:
@@ -106,7 +107,13 @@ def test_an_unknown_crop_gets_its_nearest(facts: Facts, intent: str) -> None:
     assert reply.wants == "crop" and any("parsnip" in choice.says for choice in reply.choices)
 
 
-@pytest.mark.parametrize("intent", ["spacing", "depth", "store", "ripen", "save_seed", "how_many", "crop_info"])
+def test_distances_of_an_ambiguous_name_are_told_of_each_kind(facts: Facts) -> None:
+    reply = answer("spacing", context(facts, empty=True), crop_choices=("runner-bean", "french-bean", "broad-bean"))
+    assert reply.table is not None and reply.wants is None
+    assert [row[0] for row in reply.table.rows] == ["runner beans", "French beans", "broad beans"]
+
+
+@pytest.mark.parametrize("intent", ["depth", "store", "ripen", "save_seed", "how_many", "crop_info"])
 def test_an_ambiguous_name_is_asked_back(facts: Facts, intent: str) -> None:
     reply = answer(intent, context(facts), crop_choices=("runner-bean", "french-bean", "broad-bean"))
     assert reply.wants == "crop"
