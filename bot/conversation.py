@@ -135,24 +135,51 @@ def take_turn(house: House, plot: Plot, preview: Preview, memory: Memory, text: 
     place = plot.settings.place
     alarm = house.alarm(text, after=memory.reply, zone=place.tz if place else None)
     if alarm is not None:
-        request = Request("none", text=text, flags=frozenset({"alarm"}))
-        return Turn(text, (request,), (alarm,), _remember(memory, (request,), (alarm,), moment.now))
+        return _alarmed(alarm, house, plot, preview, memory, text, moment)
     if len(text) > LONGEST:
         request, reply = Request("none", text=text[:200]), Reply(TOO_LONG)
         return Turn(text, (request,), (reply,), _remember(memory, (request,), (reply,), moment.now))
-    reading = house.reader.read(text, plot_names(plot), memory, moment.today, _region(plot))
+    reading = _reading(house, plot, memory, moment)(text)
     return _minding(_answered(house, plot, preview, memory, text, moment, reading), reading, house, plot, memory, moment)
+
+
+def _alarmed(alarm: Reply, house: House, plot: Plot, preview: Preview, memory: Memory, text: str, moment: Moment) -> Turn:
+    """Return what words of harm are answered with: an alarm alone, a matter of safety before what else the message tells and asks."""
+    from bot.handlers.dangers import by_words, left_over, with_left
+
+    request = Request("none", text=text, flags=frozenset({"alarm"}))
+    rest: list[Request] = []
+    try:
+        read = _reading(house, plot, memory, moment)
+        if "alarm" in alarm.data:
+            alarm = with_left(alarm, text[:LONGEST], lambda words: read(words).requests)
+        else:
+            rest = left_over(read(text[:LONGEST]).requests, by_words)
+    except Exception:  # whatever ails the reading, the alarm is said
+        log.exception("reading what stands beside an alarm failed on %r", text)
+    if not rest:
+        return Turn(text, (request,), (alarm,), _remember(memory, (request,), (alarm,), moment.now))
+    turn = _answer(house, plot, preview, memory, text, moment, rest)
+    requests, replies = (request, *turn.requests), (alarm, *turn.replies)
+    return replace(turn, requests=requests, replies=replies, memory=_remember(memory, requests, replies, moment.now))
+
+
+def _reading(house: House, plot: Plot, memory: Memory, moment: Moment) -> Callable[[str], Reading]:
+    """Return how words said on this plot now are read."""
+    return lambda words: house.reader.read(words, plot_names(plot), memory, moment.today, _region(plot))
 
 
 def _minding(turn: Turn, reading: Reading, house: House, plot: Plot, memory: Memory, moment: Moment) -> Turn:
     """Return the turn with what is to be said of the danger its message tells of or names in passing; an alarm records nothing."""
-    from bot.handlers.dangers import minding
+    from bot.handlers.dangers import minding, with_left
 
     replies, first = minding(reading.hurts, reading.surely, turn.message, turn.replies, turn.requests, _context(house, plot, memory, moment))
     if not first:
         return replace(turn, replies=replies)
     events, requests = turn.events, turn.requests
     if "alarm" in replies[0].data:
+        read = _reading(house, plot, memory, moment)
+        replies = (with_left(replies[0], turn.message, lambda words: read(words).requests, lambda words: bool(read(words).hurts)),)
         events, requests = (), (Request("none", text=turn.message, flags=frozenset({"alarm"})),)
     return replace(turn, requests=requests, replies=replies, events=events, memory=_remember(memory, requests, replies, moment.now))
 
