@@ -40,6 +40,8 @@ class ColdWords(Shape):
     frosty: Saying
     foretold: Saying
     to_come: Saying
+    ahead: Saying
+    seen: Saying
     asks: Saying
     first: Saying
     last: Saying

@@ -75,6 +75,17 @@ def harmed_below(crop: Crop, facts: Facts) -> float:
     return cold.damage_c
 
 
+def dies_back(crop: Crop) -> bool:
+    """Tell whether a crop stands the winter at rest: frost on its leaves is no loss."""
+    return any(row.state == "dormant" for row in crop.hardiness)
+
+
+def leaves_hurt(crop: Crop, facts: Facts) -> float:
+    """Return the air temperature at which a crop's leaves begin to be hurt, °C: the killing one where no other is published."""
+    cold = cold_of(crop, facts)
+    return cold.kill_c if cold.damage_c is None else cold.damage_c
+
+
 def against_frost(crop: Crop, facts: Facts, say: Wording) -> str:
     """Say what to do for a standing crop before a frost: the yearly job that keeps it off if there is one, or fleece.
 
