@@ -312,12 +312,13 @@ def _handled(request: Request, context: Context) -> Reply:
 
 def _by_words(request: Request, context: Context) -> Reply | None:
     """Answer what no intent is of but the words of a request say plainly, whatever it was read as; else None."""
+    from bot.handlers.lessons import lessons_reply
     from bot.handlers.renewing import renewal_reply
     from bot.tending.support_words import topic_of
 
-    renewed = renewal_reply(request, context)
-    if renewed is not None:
-        return renewed
+    known = renewal_reply(request, context) or lessons_reply(request, context)
+    if known is not None:
+        return known
     told = context.memory.reply is not None and "support" in context.memory.reply.data
     if not told and topic_of(request, context.facts) is None:
         return None

@@ -123,6 +123,10 @@ class RecordWords(Shape):
     note_lead: Saying
     this_season: Saying
     who: Saying
+    lessons: Saying
+    lessons_read_as: frozenset[str]
+    went_wrong: Saying
+    went_well: Saying
     pests: Saying
     any_feed: frozenset[str]
     meant: Saying

@@ -9,7 +9,7 @@ from bot.facts.crop import Crop
 from bot.handlers import answers
 from bot.handlers.blossoming import blossom_stands, in_flower, shield
 from bot.handlers.climate import odds
-from bot.handlers.cold import against_frost, cold_of, dies_back, harmed_below, leaves_hurt, worth
+from bot.handlers.cold import against_frost, cold_of, harmed_below, leaves_hurt, worth
 from bot.handlers.context import Context, ask_place
 from bot.plot.state import Planting
 from bot.reply import Choice, Reply
@@ -103,7 +103,7 @@ def _as_told(low_c: float, night: NightAhead, request: Request, ctx: Context) ->
         harm = harmed_below(crop, ctx.facts)
         if felt <= harm:
             risky.append(Risk(planting, harm, 1.0, cover))
-        elif not dies_back(crop) and felt <= leaves_hurt(crop, ctx.facts):
+        elif not crop.lasting and felt <= leaves_hurt(crop, ctx.facts):
             marked.append(crop.id)
     risky.sort(key=lambda r: -r.harm_c)
     at = ctx.say.temp(round(low_c, 1))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date, timedelta
 
@@ -9,7 +10,7 @@ from bot.facts.tending import Pest
 from bot.handlers import answers, handler_for
 from bot.handlers.blossoming import SOURCES, frosted_blossom
 from bot.handlers.checking import day_of
-from bot.handlers.cold import cold_of, dies_back, leaves_hurt
+from bot.handlers.cold import cold_of, leaves_hurt
 from bot.handlers.context import Context
 from bot.handlers.pests import Case, case_of, lives_here
 from bot.plot.events import NewEvent
@@ -127,13 +128,13 @@ def _moved_on(request: Request, ctx: Context) -> Request:
     return request.with_(when=replace(when, start=when.start + later, end=when.end + later))
 
 
-def nipped(degrees: float | None, bed: str | None, day: date, ctx: Context) -> list[dict[str, object]]:
+def nipped(degrees: float | None, bed: str | None, day: date, ctx: Context, stood: Sequence[Planting] | None = None) -> list[dict[str, object]]:
     """Return the plantings out in their beds that night that it may have hurt: crop, bed, whether killed.
 
-    An unknown depth counts as -1 °C. What is still raised indoors, or went in later, was not out in it.
+    `stood` are those to look at, else what stands now. An unknown depth counts as -1 °C. What is still raised indoors, or went in later, was not out in it.
     """
     found: list[dict[str, object]] = []
-    for planting in ctx.plot.standing(bed=bed):
+    for planting in ctx.plot.standing(bed=bed) if stood is None else stood:
         limits = _limits(planting, ctx)
         out = planting.in_ground
         if limits is None or (out > day if out else planting.began is not None):
@@ -149,7 +150,7 @@ def nipped(degrees: float | None, bed: str | None, day: date, ctx: Context) -> l
 def _limits(planting: Planting, ctx: Context) -> tuple[float, float] | None:
     """Return the temperatures that damage and kill the growing plant, °C, or None when not known."""
     crop = ctx.facts.crops.get(planting.crop)
-    if crop is None or dies_back(crop) or not any(h.state == "plant" and (h.damage_c is not None or h.kill_c is not None) for h in crop.hardiness):
+    if crop is None or crop.lasting or not any(h.state == "plant" and (h.damage_c is not None or h.kill_c is not None) for h in crop.hardiness):
         return None
     return leaves_hurt(crop, ctx.facts), cold_of(crop, ctx.facts).kill_c
 
