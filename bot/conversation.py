@@ -21,7 +21,7 @@ from bot.plot.state import Plot
 from bot.preserving.commands import kitchen_request
 from bot.reply import Reply, plain_text
 from bot.request import Request
-from bot.same_message import alike, merge, of_new_beds, said_once, says_no_more, with_new_bed
+from bot.same_message import alike, merge, of_new_beds, said_once, says_no_more, told_apart, with_new_bed
 from bot.season.place import gazetteer
 from bot.wording import Wording
 
@@ -255,6 +255,7 @@ def _answer(house: House, plot: Plot, preview: Preview, memory: Memory, text: st
     replies: list[Reply] = []
     events: list[NewEvent] = []
     live, answered = plot, list[Request]()
+    requests = told_apart(requests, house.facts)
     for request in requests:
         request = of_new_beds(request, live, [event.bed for event in events if event.kind == "bed_added" and event.bed])
         if says_no_more(request, answered):

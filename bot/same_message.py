@@ -5,11 +5,14 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from dataclasses import replace
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from bot.plot.state import Plot
 from bot.reply import Reply
 from bot.request import POINTS_TO_NEW_BED, Request
+
+if TYPE_CHECKING:
+    from bot.facts import Facts
 
 #: Names of beds shorter than this are no words of their own.
 _SHORT_NAME = 3
@@ -26,6 +29,24 @@ def says_no_more(request: Request, earlier: Sequence[Request]) -> bool:
         other.quantities and replace(request, quantities=other.quantities, alternatives=other.alternatives, confidence=other.confidence, extra=other.extra) == other
         for other in earlier
     )
+
+
+def told_apart(requests: Sequence[Request], facts: Facts) -> list[Request]:
+    """Return the requests of a message, a picking in one breath with what was put up of it as the two records it tells: "picked the plums, bottled 6 jars".
+
+    The jars or bags told after the word for the keeping are of what was put up. What names no crop itself is put up of the crop picked before it.
+    """
+    apart: list[Request] = []
+    for request in requests:
+        life = next((life for life in facts.preserving.lives if life.product == request.product), None) if request.intent == "log_harvest" else None
+        put_up = tuple(q for q in request.quantities if life and q.unit == life.unit and re.search(rf"\b{life.past}\b.*{re.escape(q.words)}", request.text, re.IGNORECASE | re.DOTALL))
+        picked = request.with_(product=None, quantities=tuple(q for q in request.quantities if q not in put_up)) if put_up else request
+        if request.crops or not put_up:
+            apart.append(picked)
+        if put_up:
+            before = next((r.crops for r in reversed(apart) if r.intent == "log_harvest"), ())
+            apart.append(request.with_(intent="log_preserve", crops=request.crops or before, quantities=put_up, beds=(), alternatives=()))
+    return apart
 
 
 def of_new_beds(request: Request, live: Plot, added: list[str]) -> Request:

@@ -181,7 +181,7 @@ def _echo_preserved(request: Request, ctx: Context, events: tuple[NewEvent, ...]
 
 
 def _making_cautions(event: NewEvent, product: str, request: Request, ctx: Context) -> list[str]:
-    """Say what must be true of jars of low-acid food before they stand on a shelf."""
+    """Say what must be true of jars of low-acid food before they stand on a shelf, and where no tested recipe covers what is in them."""
     facts, text = ctx.facts.preserving, words_of(request)
     crop = event.crop or ""
     if product == "bottled" and crop in facts.words.low_acid:
@@ -199,7 +199,8 @@ def _making_cautions(event: NewEvent, product: str, request: Request, ctx: Conte
             ]
     life = life_of(product, facts)
     fruit = product == "jam" and crop in facts.words.high_acid
-    if life and life.kinds and not fruit and not any(p.kind in life.kinds for p in candidates(crop, facts)):
+    untested = product == "bottled" and not candidates(crop, facts)
+    if untested or life and life.kinds and not fruit and not any(p.kind in life.kinds for p in candidates(crop, facts)):
         lot = lot_name(as_lot(event), ctx.say)
         return [f"No tested recipe covers {lot}: keep it in the fridge and eat it within a month, or freeze it."]
     return []
