@@ -211,6 +211,9 @@ class GroundWords(Shape):
     composted: Saying
     mulched: Saying
     given: Saying
+    deed: Saying
+    deeds: Saying
+    deed_after: Saying
     sprayed: Saying
     which: Saying
     for_heap: Saying
