@@ -123,6 +123,7 @@ class RecordWords(Shape):
     note_lead: Saying
     this_season: Saying
     who: Saying
+    as_early: Saying
     lessons: Saying
     lessons_read_as: frozenset[str]
     went_wrong: Saying
@@ -202,6 +203,10 @@ class GroundWords(Shape):
     path: Saying
     new_bed: Saying
     green_manure: Saying
+    dug_in: Saying
+    wanted_for: dict[str, Saying]
+    green_manure_kept: frozenset[str]
+    was_grown: Saying
     fresh: Saying
     rotted: Saying
     raw: Saying

@@ -39,8 +39,8 @@ def log_fed_mulched(request: Request, ctx: Context) -> Reply:
         if unsettled is not None:  # a question back, of which bed: asked once, of all the deeds
             return replace(unsettled, waiting=request if unsettled.waiting else None)
         whole = merge(replies)
-        lines = (*(reply.headline for reply in replies[1:]), *dict.fromkeys(line for reply in replies for line in reply.lines))
-        return replace(whole, lines=lines[:6], data={"log_fed_mulched": {"rows": [event.as_json() for event in whole.events]}})
+        said = (*(reply.headline for reply in replies[1:]), *dict.fromkeys(line for reply in replies for line in reply.lines))
+        return replace(whole, lines=said[:6], data={"log_fed_mulched": {"rows": [event.as_json() for event in whole.events]}})
     if ctx.facts.asking.ground.which.search(request.text):
         return lime_feed(request, ctx)  # "mulch or feed the rhubarb?" asks
     rain = rain_record(request, ctx)
