@@ -13,7 +13,7 @@ from datetime import date
 
 from bot.facts.crop import Anchor, Crop, SowingRule
 from bot.growing.anchors import INF, Need, closes, need_of, need_of_planting, need_of_sowing, opens
-from bot.growing.calendar import YEAR, GardenYear
+from bot.growing.calendar import MIDSUMMER, YEAR, GardenYear
 from bot.growing.curves import Curves
 from bot.growing.frostless import goes_by_warmth, good_spans
 from bot.growing.hardiness import kill_c
@@ -122,12 +122,13 @@ def _worked_out(crop: Crop, here: Curves, roofed: bool) -> list[Window]:
 def _of_rule(crop: Crop, rule: SowingRule, here: Curves) -> Iterable[Window]:
     covered = rule.cover in ("indoors", "heated", "unheated", "cold-frame")
     hardy = crop.sowing is not None and crop.sowing.hardiness_class != "tender"
-    grows_on = here.mild and hardy
+    grows_on = here.number("mild.ready_days") if here.mild and hardy else None
     if rule.purpose == "overwinter" and not lives_through(crop, here, rule.method):
         return
     out = None
     if rule.plant_out_opens or rule.plant_out_closes:
-        out = _span(rule.plant_out_opens, rule.plant_out_closes, here, need_of_planting(crop, here), grows_on, hardy)
+        small = rule.method in RAISED and grows_on is not None and lives_through(crop, here)
+        out = _span(rule.plant_out_opens, rule.plant_out_closes, here, need_of_planting(crop, here), grows_on, hardy, small, rule.purpose == "overwinter")
     need = need_of_sowing(crop, here, rule.weeks_as_seedling)
     if rule.method not in RAISED:
         span = _span(rule.opens, rule.closes, here, need if rule.method == "direct" else need_of(crop), grows_on, hardy)
@@ -176,10 +177,15 @@ def lives_through(crop: Crop, here: Curves, method: str = "direct") -> bool:
 
 
 def _span(
-    first: Anchor | None, last: Anchor | None, here: Curves, need: Need | None, grows_on: bool, hardy: bool
+    first: Anchor | None, last: Anchor | None, here: Curves, need: Need | None, grows_on: float | None, hardy: bool,
+    stands_small: bool = False, overwinters: bool = False,
 ) -> tuple[float, float] | None:
+    """Return the span from an opening to a closing; `stands_small` says that young plants set out in autumn stand the mild winter here, and `overwinters` that they are set out for that."""
     start = opens(first, here, hardy=hardy) if first else -INF
-    end = closes(last, here, need, grows_on=grows_on, after=start) if last else INF
+    end = closes(last, here, need, grows_on=grows_on, after=start, long=not hardy and here.cover is None) if last else INF
+    if stands_small and last is not None and start < YEAR and end > MIDSUMMER:  # an autumn's closing, not a spring's
+        settled = INF if overwinters else closes(last, here, need, grows_on=here.number("mild.planted_ready_days"), after=start)
+        end = max(end, min(settled, YEAR - 7 * here.number("mild.planted_weeks")))
     if start == INF or end == -INF:
         return None
     if end < start:
