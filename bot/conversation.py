@@ -221,8 +221,11 @@ def _unplaced(text: str, reading: Reading, house: House, memory: Memory) -> Requ
         return None
     from bot.tending.support_words import unplaced
 
-    if house.facts.asking.ground.green_manure.search(text):
+    asks = house.facts.asking
+    if asks.ground.green_manure.search(text):
         return Request("lime_feed", text=text)
+    if asks.sowing.container.search(text) and not asks.sowing.container_otherwise.search(text) and reading.asked is not None:
+        return Request("none", text=text)
     return unplaced(text, house.facts, memory.requests)
 
 
@@ -315,14 +318,16 @@ def _handled(request: Request, context: Context) -> Reply:
 
 def _by_words(request: Request, context: Context) -> Reply | None:
     """Answer what no intent is of but the words of a request say plainly, whatever it was read as; else None."""
+    from bot.handlers.containers import container_reply
     from bot.handlers.green_manures import green_manure_reply
     from bot.handlers.lessons import lessons_reply
     from bot.handlers.renewing import renewal_reply
     from bot.tending.support_words import topic_of
 
-    known = renewal_reply(request, context) or lessons_reply(request, context) or green_manure_reply(request, context)
-    if known is not None:
-        return known
+    for answer in (renewal_reply, lessons_reply, green_manure_reply, container_reply):
+        known = answer(request, context)
+        if known is not None:
+            return known
     told = context.memory.reply is not None and "support" in context.memory.reply.data
     if not told and topic_of(request, context.facts) is None:
         return None

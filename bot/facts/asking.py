@@ -174,6 +174,10 @@ class SowingWords(Shape):
     shoots: Saying
     long_shoots: Saying
     chit_when: Saying
+    container: Saying
+    shallow: Saying
+    container_read_as: frozenset[str]
+    container_otherwise: Saying
     chit_now: Saying
     chit_how: Saying
     planted: Saying
