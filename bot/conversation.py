@@ -145,7 +145,7 @@ def take_turn(house: House, plot: Plot, preview: Preview, memory: Memory, text: 
 
 def _alarmed(alarm: Reply, house: House, plot: Plot, preview: Preview, memory: Memory, text: str, moment: Moment) -> Turn:
     """Return what words of harm are answered with: an alarm alone, a matter of safety before what else the message tells and asks."""
-    from bot.handlers.dangers import by_words, left_over, with_left
+    from bot.handlers.dangers import LEFT, by_words, left_over, safely_told, with_left
 
     request = Request("none", text=text, flags=frozenset({"alarm"}))
     rest: list[Request] = []
@@ -154,7 +154,10 @@ def _alarmed(alarm: Reply, house: House, plot: Plot, preview: Preview, memory: M
         if "alarm" in alarm.data:
             alarm = with_left(alarm, text[:LONGEST], lambda words: read(words).requests)
         else:
-            rest = left_over(read(text[:LONGEST]).requests, by_words)
+            left = left_over(read(text[:LONGEST]).requests, by_words)
+            rest = safely_told(left)
+            if not rest and any(request.intent.startswith("log_") for request in left):
+                alarm = alarm.with_(lines=(*alarm.lines, LEFT))
     except Exception:  # whatever ails the reading, the alarm is said
         log.exception("reading what stands beside an alarm failed on %r", text)
     if not rest:

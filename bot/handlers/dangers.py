@@ -23,6 +23,11 @@ from bot.request import Request
 _RECORDS = ("log_", "add_", "set_", "correct_")
 #: Intents that name no business of their own.
 _TALK = ("none", "help", "greeting", "thanks", "why", "undo", "correct_last")
+#: Intents that ask something whole without a name in it.
+_WHOLE = ("sow_now", "plot", "stores", "summary", "frost_tonight", "blight_risk", "daylight", "frost_dates", "plan", "seed_order")
+#: What a matter of safety in the kitchen is often read as: no business of its own beside one, and nothing to write down.
+_KITCHEN = ("can", "store", "use_up", "freeze", "pickle", "ferment", "dry", "blanch", "crop_info", "log_preserve", "log_use")
+_ASKS = re.compile(r"\?|\b(?:when|how|what|which|where|should|shall|can|could|is|are|do|does|will|anything|any)\b", re.IGNORECASE)
 #: Said below an alarm whose message told or asked more.
 LEFT = "Nothing else in your message is written down or answered: send it again once this is seen to."
 #: Where one breath of a message ends and the next begins.
@@ -81,7 +86,13 @@ def left_over(requests: Sequence[Request], harm: Callable[[str], bool]) -> list[
     if not hurt:
         hurt = [request for request in requests if not harm(" ".join(other.text for other in requests if other is not request))]
     crops = {crop for request in hurt if "crops" not in request.inherited for crop in request.crops}
-    return [request for request in requests if request not in hurt and request.intent not in _TALK and _names(request) and not crops & set(request.crops)]
+    rest = [request for request in requests if request not in hurt and request.intent not in _TALK and _names(request)]
+    return [request for request in rest if not crops & set(request.crops)]
+
+
+def safely_told(requests: Sequence[Request]) -> list[Request]:
+    """Return those of the requests left over from a matter of safety that are surely something else: records of the garden, and questions not of the kitchen."""
+    return [r for r in requests if r.intent not in _KITCHEN and (r.intent.startswith(_RECORDS) or _ASKS.search(r.text))]
 
 
 def with_left(reply: Reply, text: str, read: Callable[[str], Sequence[Request]], harm: Callable[[str], bool] = by_words) -> Reply:
@@ -100,8 +111,8 @@ def with_left(reply: Reply, text: str, read: Callable[[str], Sequence[Request]],
 
 
 def _names(request: Request) -> bool:
-    """Tell whether a request names something itself: a crop, a bed, an amount, a day, how cold it was."""
-    own = request.crops and "crops" not in request.inherited
+    """Tell whether a request names something itself: a crop, a bed, an amount, a day, how cold it was; or needs to name nothing."""
+    own = request.intent in _WHOLE or request.crops and "crops" not in request.inherited
     return bool(own or request.crop_choices or request.unknown_crop or request.beds or request.quantities or request.when or request.temperature_c is not None)
 
 
@@ -124,7 +135,7 @@ def minding(heard: str, sure: bool, text: str, replies: Sequence[Reply], request
     lost = not any(reply.data or reply.events for reply in replies) and not any(r.intent.startswith(_RECORDS) for r in requests)
     if warning.first or lost:
         beside = [reply for reply, request in zip(replies, requests, strict=False)
-                  if reply.events or len(replies) > 1 and (reply.data or request.intent.startswith(_RECORDS))]
+                  if reply.events or len(replies) > 1 and (request.intent.startswith(_RECORDS) or reply.data and _names(request))]
         return (warning.reply, *beside), True
     last = replies[-1]
     return (*replies[:-1], replace(last, cautions=(*last.cautions, warning.reply.headline), sources=(*last.sources, *warning.reply.sources))), False

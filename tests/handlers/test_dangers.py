@@ -104,7 +104,15 @@ def test_an_alarm_that_is_the_whole_message_says_nothing_of_a_rest(demo_on: Demo
     ("sprayed glyphosate near the lettuces today and sowed radishes in bed 3", "Pick nothing there", ["sown"]),
     ("bottled 4 jars of french beans in a boiling water bath. also watered the tomatoes", "Do not eat those", ["watered"]),
     ("bottled 4 jars of french beans in a boiling water bath", "Do not eat those", []),
+    ("sprayed the roses with bug killer next to my lettuces. what can i sow now", "Pick nothing there", []),
 ])
 def test_a_matter_of_safety_comes_first_and_what_else_is_told_is_kept(demo_on: DemoOn, text: str, opening: str, kinds: list[str]) -> None:
     turn = demo_on().turn(text)
     assert turn.headline.startswith(opening) and [event.kind for event in turn.events] == kinds
+
+
+def test_a_question_beside_a_matter_of_safety_is_answered_and_one_about_the_harm_is_not(demo_on: DemoOn) -> None:
+    asked = demo_on().turn("sprayed the roses with bug killer next to my lettuces. what can i sow now")
+    assert len(asked.replies) == 2 and asked.replies[1].headline.startswith("Best now")
+    alone = demo_on().turn("used the rose bug spray on my kale as that's all I had, is the kale ok if i wash it")
+    assert len(alone.replies) == 1
