@@ -41,6 +41,7 @@ class ColdWords(Shape):
     foretold: Saying
     to_come: Saying
     ahead: Saying
+    none_seen: Saying
     seen: Saying
     asks: Saying
     first: Saying
@@ -124,6 +125,7 @@ class RecordWords(Shape):
     this_season: Saying
     who: Saying
     as_early: Saying
+    leans: Saying
     lessons: Saying
     lessons_read_as: frozenset[str]
     went_wrong: Saying

@@ -18,7 +18,8 @@ def green_manure_reply(request: Request, ctx: Context) -> Reply | None:
     asks, rows = ctx.facts.asking.ground, {row.crop: row for row in ctx.facts.tending.green_manures.crops}
     if request.intent in asks.green_manure_kept or request.intent.startswith(("log_", "add_", "set_")):
         return None
-    named = [crop for crop in request.crops if crop in rows and (not request.group or said_in(crop, request.text.lower(), ctx))]
+    text = request.text.lower()
+    named = [crop for crop in rows if said_in(crop, text, ctx)] or [crop for crop in request.crops if crop in rows and not request.group]
     spoken = asks.green_manure.search(request.text) is not None
     if asks.dug_in.search(request.text) and (spoken or named and len(named) == len(request.crops)) and not asks.was_grown.search(request.text):
         return _dug_in(named, ctx)

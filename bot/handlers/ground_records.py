@@ -86,6 +86,8 @@ def _deeds(request: Request, ctx: Context) -> list[Request]:
     """Return a request for each deed told in a row, "mulched and watered the leeks", with the words of that one: litres go to the watering, and no material."""
     asks = ctx.facts.asking.ground
     after = asks.deed_after.search(request.text)
+    if after is not None and after["else"] and asks.deed.search(request.text, 0, after.start()):  # "fed the tomatoes and watered everything else"
+        return [request.with_(text=request.text[:after.start()]), request.with_(text=after["deed"], crops=(), crop_choices=(), beds=(), materials=(), quantities=())]
     if after is not None and (first := asks.deed.search(request.text, 0, after.start())) is not None:  # "watered the leeks, then mulched"
         request = request.with_(text=f"{request.text[:first.start()]}{first[0]} and {after['deed']}{request.text[first.end():after.start()]}{after['rest']}")
     told = asks.deeds.search(request.text)

@@ -104,6 +104,8 @@ def _history(request: Request, ctx: Context) -> Reply:
 def _asked_again(request: Request, ctx: Context) -> Request:
     """Give a bare "and last year?" the question asked before it, which it asks again of another year or crop."""
     before, words = ctx.memory.requests[-1] if ctx.memory.requests else None, ctx.facts.asking.records
+    if before is not None and before.intent.startswith("log_") and before.crops and not (crops_asked(request) or request.beds) and words.leans.search(request.text):
+        return request.with_(crops=before.crops)  # "sowed broad beans", "when did I sow them last year"
     if words.of_that.fullmatch(request.text) and "crops" not in request.inherited and not crops_asked(request):
         return request.with_(crops=before.crops, crop_choices=before.crop_choices) if before is not None else request
     if "crops" in request.inherited and not words.of_that.fullmatch(request.text) and words.of_all.match(request.text):

@@ -51,6 +51,7 @@ def lessons_reply(request: Request, ctx: Context) -> Reply | None:
                      lines=("Tell me what you sow and pick, and what goes wrong: pests, frosts, what bolted or failed. Then I can say what to change.",),
                      data={"history": {"rows": []}})
     learned = [*_troubles(events, ctx), *_frosted(events, ctx), *_empty_handed(start, end, request, ctx), *_less(start, end, request, ctx), *_noted(events, ctx)]
+    learned = list({each.said: each for each in learned}.values())
     spell = "the past year" if end == ctx.today else span_said(request, ctx).strip().removeprefix("in ")
     best = _best(start, end, request, ctx)
     about = f" with {listing([ctx.say.crop(crop) for crop in request.crops[:3]])}" if request.crops and "crops" not in request.inherited else ""

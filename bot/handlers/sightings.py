@@ -85,6 +85,8 @@ def log_frost_seen(request: Request, ctx: Context) -> Reply:
     before = frosts[-1] if frosts and request.extra.get("told") else None  # "down to minus 3", of the frost just told
     if before is None and request.temperature_c is None and request.when is not None and not request.when.single:
         return handler_for("history")(request.with_(intent="history"), ctx)  # "first frost last autumn" tells of none
+    if ctx.facts.asking.cold.none_seen.search(request.text):
+        return Reply("No frost, so nothing is written down.", lines=("Only frosts that came are kept.",))
     if before is None and _to_come(request, ctx):
         return handler_for("frost_tonight")(_moved_on(request, ctx), ctx)
     day = before.day if before else day_of(request, ctx)
