@@ -321,22 +321,37 @@ def _handled(request: Request, context: Context) -> Reply:
 
 def _by_words(request: Request, context: Context) -> Reply | None:
     """Answer what no intent is of but the words of a request say plainly, whatever it was read as; else None."""
-    from bot.handlers.containers import container_reply
-    from bot.handlers.green_manures import green_manure_reply
-    from bot.handlers.lessons import lessons_reply
     from bot.handlers.renewing import renewal_reply
     from bot.tending.support_words import topic_of
 
-    for answer in (renewal_reply, lessons_reply, green_manure_reply, container_reply):
-        known = answer(request, context)
-        if known is not None:
-            return known
+    known = renewal_reply(request, context) or _by_patterns(request, context)
+    if known is not None:
+        return known
     told = context.memory.reply is not None and "support" in context.memory.reply.data
     if not told and topic_of(request, context.facts) is None:
         return None
     from bot.handlers.supports import support_reply  # needed for these alone: the first word comes sooner without
 
     return support_reply(request, context)
+
+
+def _by_patterns(request: Request, context: Context) -> Reply | None:
+    """Answer a request whose words are of a topic of their own; each handler is loaded where its pattern is met: the first word comes sooner without."""
+    asks = context.facts.asking
+    known = None
+    if asks.records.lessons.search(request.text):
+        from bot.handlers.lessons import lessons_reply
+
+        known = lessons_reply(request, context)
+    if known is None and (asks.ground.green_manure.search(request.text) or asks.ground.dug_in.search(request.text)):
+        from bot.handlers.green_manures import green_manure_reply
+
+        known = green_manure_reply(request, context)
+    if known is None and asks.sowing.container.search(request.text):
+        from bot.handlers.containers import container_reply
+
+        known = container_reply(request, context)
+    return known
 
 
 def _meant(request: Request, context: Context) -> Reply:

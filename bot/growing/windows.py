@@ -127,7 +127,7 @@ def _of_rule(crop: Crop, rule: SowingRule, here: Curves) -> Iterable[Window]:
         return
     out = None
     if rule.plant_out_opens or rule.plant_out_closes:
-        small = rule.method in RAISED and grows_on is not None and lives_through(crop, here)
+        small = rule.method in RAISED and grows_on is not None and lives_through(crop, here, least="mild.least_chance")
         out = _span(rule.plant_out_opens, rule.plant_out_closes, here, need_of_planting(crop, here), grows_on, hardy, small, rule.purpose == "overwinter")
     need = need_of_sowing(crop, here, rule.weeks_as_seedling)
     if rule.method not in RAISED:
@@ -164,8 +164,8 @@ def _by_warmth(crop: Crop, rule: SowingRule, here: Curves) -> Iterable[Window]:
         yield Window(crop.id, "plants" if raised else rule.method, False, *_shifted((begin, end)), rule)
 
 
-def lives_through(crop: Crop, here: Curves, method: str = "direct") -> bool:
-    """Tell whether small plants (or cloves in the ground) of a crop are likely to live through the winter here.
+def lives_through(crop: Crop, here: Curves, method: str = "direct", least: str = "winter.least_chance") -> bool:
+    """Tell whether small plants (or cloves in the ground) of a crop are likely to live through the winter here: at the chance of the coefficient `least`.
 
     What a publication says of the resting bulb or crown in the ground goes before what is reckoned from the plant.
     """
@@ -173,7 +173,7 @@ def lives_through(crop: Crop, here: Curves, method: str = "direct") -> bool:
     kill = kill_c(crop, here.facts) - here.number(BURIED.get(method, "young.hardier_c"))
     if resting and method in BURIED:
         kill = min(kill, *resting)
-    return here.winter_chance(kill) >= here.number("winter.least_chance")
+    return here.winter_chance(kill) >= here.number(least)
 
 
 def _span(
