@@ -87,7 +87,7 @@ def log_frost_seen(request: Request, ctx: Context) -> Reply:
         return handler_for("history")(request.with_(intent="history"), ctx)  # "first frost last autumn" tells of none
     if ctx.facts.asking.cold.none_seen.search(request.text):
         return Reply("No frost, so nothing is written down.", lines=("Only frosts that came are kept.",))
-    if before is None and _to_come(request, ctx):
+    if before is None and frost_to_come(request, ctx):
         return handler_for("frost_tonight")(_moved_on(request, ctx), ctx)
     day = before.day if before else day_of(request, ctx)
     if isinstance(day, Reply):
@@ -112,10 +112,12 @@ def log_frost_seen(request: Request, ctx: Context) -> Reply:
                  data={"temperature_c": degrees, "tender": nipped(degrees, request.bed, day, ctx) if recent else []})
 
 
-def _to_come(request: Request, ctx: Context) -> bool:
+def frost_to_come(request: Request, ctx: Context) -> bool:
     """Tell whether a frost told of is one that is forecast or feared, and not one that was seen: by its day, its words, or what is asked beside it."""
     if request.when is not None and request.when.start > ctx.today:
         return True
+    if request.when is not None and ctx.today - request.when.end > A_WEEK:
+        return False
     words = ctx.facts.asking.cold
     feared = bool(_OF_COLD_AHEAD & set(request.extra.get("beside", ()))) or words.ahead.search(request.text) is not None
     return feared and words.seen.search(request.text) is None
