@@ -21,7 +21,7 @@ from bot.plot.state import Plot
 from bot.preserving.commands import kitchen_request
 from bot.reply import Reply, plain_text
 from bot.request import Request
-from bot.same_message import alike, merge, of_new_beds, said_once, says_no_more, with_new_bed
+from bot.same_message import alike, merge, of_new_beds, said_once, says_no_more, told_apart, with_new_bed
 from bot.season.place import gazetteer
 from bot.wording import Wording
 
@@ -135,24 +135,54 @@ def take_turn(house: House, plot: Plot, preview: Preview, memory: Memory, text: 
     place = plot.settings.place
     alarm = house.alarm(text, after=memory.reply, zone=place.tz if place else None)
     if alarm is not None:
-        request = Request("none", text=text, flags=frozenset({"alarm"}))
-        return Turn(text, (request,), (alarm,), _remember(memory, (request,), (alarm,), moment.now))
+        return _alarmed(alarm, house, plot, preview, memory, text, moment)
     if len(text) > LONGEST:
         request, reply = Request("none", text=text[:200]), Reply(TOO_LONG)
         return Turn(text, (request,), (reply,), _remember(memory, (request,), (reply,), moment.now))
-    reading = house.reader.read(text, plot_names(plot), memory, moment.today, _region(plot))
+    reading = _reading(house, plot, memory, moment)(text)
     return _minding(_answered(house, plot, preview, memory, text, moment, reading), reading, house, plot, memory, moment)
+
+
+def _alarmed(alarm: Reply, house: House, plot: Plot, preview: Preview, memory: Memory, text: str, moment: Moment) -> Turn:
+    """Return what words of harm are answered with: an alarm alone, a matter of safety before what else the message tells and asks."""
+    from bot.handlers.dangers import LEFT, by_words, left_over, safely_told, with_left
+
+    request = Request("none", text=text, flags=frozenset({"alarm"}))
+    rest: list[Request] = []
+    try:
+        read = _reading(house, plot, memory, moment)
+        if "alarm" in alarm.data:
+            alarm = with_left(alarm, text[:LONGEST], lambda words: read(words).requests)
+        else:
+            left = left_over(read(text[:LONGEST]).requests, by_words)
+            rest = safely_told(left)
+            if not rest and any(request.intent.startswith("log_") for request in left):
+                alarm = alarm.with_(lines=(*alarm.lines, LEFT))
+    except Exception:  # whatever ails the reading, the alarm is said
+        log.exception("reading what stands beside an alarm failed on %r", text)
+    if not rest:
+        return Turn(text, (request,), (alarm,), _remember(memory, (request,), (alarm,), moment.now))
+    turn = _answer(house, plot, preview, memory, text, moment, rest)
+    requests, replies = (request, *turn.requests), (alarm, *turn.replies)
+    return replace(turn, requests=requests, replies=replies, memory=_remember(memory, requests, replies, moment.now))
+
+
+def _reading(house: House, plot: Plot, memory: Memory, moment: Moment) -> Callable[[str], Reading]:
+    """Return how words said on this plot now are read."""
+    return lambda words: house.reader.read(words, plot_names(plot), memory, moment.today, _region(plot))
 
 
 def _minding(turn: Turn, reading: Reading, house: House, plot: Plot, memory: Memory, moment: Moment) -> Turn:
     """Return the turn with what is to be said of the danger its message tells of or names in passing; an alarm records nothing."""
-    from bot.handlers.dangers import minding
+    from bot.handlers.dangers import minding, with_left
 
     replies, first = minding(reading.hurts, reading.surely, turn.message, turn.replies, turn.requests, _context(house, plot, memory, moment))
     if not first:
         return replace(turn, replies=replies)
     events, requests = turn.events, turn.requests
     if "alarm" in replies[0].data:
+        read = _reading(house, plot, memory, moment)
+        replies = (with_left(replies[0], turn.message, lambda words: read(words).requests, lambda words: bool(read(words).hurts)),)
         events, requests = (), (Request("none", text=turn.message, flags=frozenset({"alarm"})),)
     return replace(turn, requests=requests, replies=replies, events=events, memory=_remember(memory, requests, replies, moment.now))
 
@@ -194,6 +224,11 @@ def _unplaced(text: str, reading: Reading, house: House, memory: Memory) -> Requ
         return None
     from bot.tending.support_words import unplaced
 
+    asks = house.facts.asking
+    if asks.ground.green_manure.search(text):
+        return Request("lime_feed", text=text)
+    if asks.sowing.container.search(text) and not asks.sowing.container_otherwise.search(text) and reading.asked is not None:
+        return Request("none", text=text)
     return unplaced(text, house.facts, memory.requests)
 
 
@@ -228,6 +263,7 @@ def _answer(house: House, plot: Plot, preview: Preview, memory: Memory, text: st
     replies: list[Reply] = []
     events: list[NewEvent] = []
     live, answered = plot, list[Request]()
+    requests = told_apart(requests, house.facts)
     for request in requests:
         request = of_new_beds(request, live, [event.bed for event in events if event.kind == "bed_added" and event.bed])
         if says_no_more(request, answered):
@@ -291,7 +327,7 @@ def _by_words(request: Request, context: Context) -> Reply | None:
     from bot.handlers.training import training_reply
     from bot.tending.support_words import topic_of
 
-    said = renewal_reply(request, context) or training_reply(request, context) or aftercare_reply(request, context)
+    said = renewal_reply(request, context) or training_reply(request, context) or aftercare_reply(request, context) or _by_patterns(request, context)
     if said is not None:
         return said
     told = context.memory.reply is not None and "support" in context.memory.reply.data
@@ -300,6 +336,25 @@ def _by_words(request: Request, context: Context) -> Reply | None:
     from bot.handlers.supports import support_reply  # needed for these alone: the first word comes sooner without
 
     return support_reply(request, context)
+
+
+def _by_patterns(request: Request, context: Context) -> Reply | None:
+    """Answer a request whose words are of a topic of their own; each handler is loaded where its pattern is met: the first word comes sooner without."""
+    asks = context.facts.asking
+    known = None
+    if asks.records.lessons.search(request.text):
+        from bot.handlers.lessons import lessons_reply
+
+        known = lessons_reply(request, context)
+    if known is None and (asks.ground.green_manure.search(request.text) or asks.ground.dug_in.search(request.text)):
+        from bot.handlers.green_manures import green_manure_reply
+
+        known = green_manure_reply(request, context)
+    if known is None and asks.sowing.container.search(request.text):
+        from bot.handlers.containers import container_reply
+
+        known = container_reply(request, context)
+    return known
 
 
 def _meant(request: Request, context: Context) -> Reply:

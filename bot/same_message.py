@@ -5,12 +5,17 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from dataclasses import replace
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from bot.plot.state import Plot
 from bot.reply import Reply
-from bot.request import POINTS_TO_NEW_BED, Request
+from bot.request import POINTS_TO_NEW_BED, Quantity, Request
 
+if TYPE_CHECKING:
+    from bot.facts import Facts
+
+#: Ways of telling that something was kept besides its usual word.
+_OTHERWISE = {"frozen": ("frozen",), "bottled": ("canned",)}
 #: Names of beds shorter than this are no words of their own.
 _SHORT_NAME = 3
 
@@ -26,6 +31,57 @@ def says_no_more(request: Request, earlier: Sequence[Request]) -> bool:
         other.quantities and replace(request, quantities=other.quantities, alternatives=other.alternatives, confidence=other.confidence, extra=other.extra) == other
         for other in earlier
     )
+
+
+def told_apart(requests: Sequence[Request], facts: Facts) -> list[Request]:
+    """Return the requests of a message, what was put up as a record of each way of keeping, beside the picking told in one breath with it.
+
+    "Picked the plums, bottled 6 jars", "froze 3 bags, bottled 2 jars": an amount is of the keeping whose word it follows, or that it names ("2 bags of
+    frozen peas"). What names no crop itself is put up of the crop picked before it.
+    """
+    apart: list[Request] = []
+    for request in requests:
+        kept = _kept(request, facts) if request.intent in ("log_harvest", "log_preserve") and request.quantities else []
+        amounts = tuple(q for _, _, quantities in kept for q in quantities)
+        whole = request.intent == "log_preserve" and len(kept) == 1 and len(amounts) == len(request.quantities) and len(_ways(request.text, facts)) == 1
+        crops = request.crops or (() if request.crop_choices or request.unknown_crop else next((r.crops for r in reversed(apart) if r.intent == "log_harvest"), ()))
+        if not kept or whole:
+            apart.append(request.with_(crops=crops) if kept else request)
+            continue
+        if request.intent == "log_harvest" and request.crops:
+            apart.append(request.with_(product=None, quantities=tuple(q for q in request.quantities if q not in amounts)))
+        apart += [request.with_(intent="log_preserve", text=text, crops=crops, product=product, quantities=quantities, beds=(), alternatives=())
+                  for product, text, quantities in kept]
+    return apart
+
+
+def _words(facts: Facts) -> dict[str, str]:
+    """Return the words that tell of something kept, each with its product."""
+    return {word: life.product for life in facts.preserving.lives for word in (life.past, *_OTHERWISE.get(life.product, ())) if word != "made"}
+
+
+def _ways(text: str, facts: Facts) -> set[str]:
+    """Return the ways of keeping whose words stand in a text."""
+    return {product for word, product in _words(facts).items() if re.search(rf"\b{word}\b", text, re.IGNORECASE)}
+
+
+def _kept(request: Request, facts: Facts) -> list[tuple[str, str, tuple[Quantity, ...]]]:
+    """Return the ways of keeping a request tells of with their amounts: product, the words that tell it, amounts."""
+    text, found = request.text, dict[str, tuple[str, tuple[Quantity, ...]]]()
+    words = _words(facts)
+    any_word = "|".join(words)
+    for quantity in request.quantities:
+        at = text.find(quantity.words)
+        named = re.match(rf"\s+of\s+({any_word})\b", text[at + len(quantity.words):], re.IGNORECASE)
+        before = [m for m in re.finditer(rf"(?<!for )(?<!to )(?<!of )\b({any_word})\b", text[:at], re.IGNORECASE)] if at >= 0 else []
+        mark = named or (before[-1] if before else None)
+        if mark is None:
+            continue
+        product = words[mark[1].lower()]
+        said, amounts = found.get(product, ("", ()))
+        part = text[at:at + len(quantity.words)] + named[0] if named else text[before[-1].start():at + len(quantity.words)]
+        found[product] = (f"{said} {part}".strip(), (*amounts, quantity))
+    return [(product, said, amounts) for product, (said, amounts) in found.items()]
 
 
 def of_new_beds(request: Request, live: Plot, added: list[str]) -> Request:

@@ -42,6 +42,9 @@ class ColdWords(Shape):
     foretold: Saying
     to_come: Saying
     cold_to_come: Saying
+    ahead: Saying
+    none_seen: Saying
+    seen: Saying
     asks: Saying
     first: Saying
     last: Saying
@@ -142,6 +145,12 @@ class RecordWords(Shape):
     note_lead: Saying
     this_season: Saying
     who: Saying
+    as_early: Saying
+    leans: Saying
+    lessons: Saying
+    lessons_read_as: frozenset[str]
+    went_wrong: Saying
+    went_well: Saying
     pests: Saying
     pest_when: Saying
     any_feed: frozenset[str]
@@ -194,6 +203,10 @@ class SowingWords(Shape):
     shoots: Saying
     long_shoots: Saying
     chit_when: Saying
+    container: Saying
+    shallow: Saying
+    container_read_as: frozenset[str]
+    container_otherwise: Saying
     chit_now: Saying
     chit_how: Saying
     planted: Saying
@@ -224,6 +237,10 @@ class GroundWords(Shape):
     path: Saying
     new_bed: Saying
     green_manure: Saying
+    dug_in: Saying
+    wanted_for: dict[str, Saying]
+    green_manure_kept: frozenset[str]
+    was_grown: Saying
     fresh: Saying
     rotted: Saying
     raw: Saying
@@ -233,6 +250,9 @@ class GroundWords(Shape):
     composted: Saying
     mulched: Saying
     given: Saying
+    deed: Saying
+    deeds: Saying
+    deed_after: Saying
     sprayed: Saying
     which: Saying
     for_heap: Saying

@@ -34,13 +34,13 @@ def opens(anchor: Anchor, here: Curves, *, hardy: bool = False) -> float:
     """Return the day count on which an opening's figures are all met. Infinity: never here.
 
     Where it does not freeze, the frost dates are stand-ins: a hardy crop then goes by warmth alone where winter is
-    warm enough to sow in, and an autumn opening by the cooling it names.
+    warm enough to sow in, and an autumn opening by the cooling or the midsummer it names.
     """
     found = [-INF]
     warmth = anchor.soil_c is not None or anchor.mean_c is not None
     if anchor.last_frost_weeks is not None and not (hardy and here.sown_all_winter and warmth):
         found.append(here.last_frost() + 7 * anchor.last_frost_weeks)
-    if anchor.first_frost_weeks is not None and not (here.frost_free and anchor.cools_to_c is not None):
+    if anchor.first_frost_weeks is not None and not (here.frost_free and (anchor.cools_to_c is not None or anchor.midsummer_weeks is not None)):
         found.append(here.first_frost() + 7 * anchor.first_frost_weeks)
     for level, values in (
         (anchor.soil_c, here.soil),
@@ -64,12 +64,13 @@ def opens(anchor: Anchor, here: Curves, *, hardy: bool = False) -> float:
 
 
 def closes(
-    anchor: Anchor, here: Curves, need: Need | None = None, *, grows_on: bool = False, after: float = -INF
+    anchor: Anchor, here: Curves, need: Need | None = None, *, grows_on: float | None = None, after: float = -INF, long: bool = False
 ) -> float:
     """Return the day count on which the first of a closing's figures falls due. Minus infinity: never open here.
 
-    `grows_on` says the crop is hardy enough to grow on through this winter, so need not be ready before it. A figure
-    of spring is that of the coming spring when the opening, `after`, lies in autumn.
+    `grows_on` says the crop is hardy enough to grow on through this winter, so need not be ready before it, but so many
+    days after midwinter. A figure of spring is that of the coming spring when the opening, `after`, lies in autumn. With
+    `long`, midsummer is custom, and yields in a season so long that the crop would be ready well before its end.
     """
     coming = YEAR if after > _AUTUMN else 0
     found = [INF]
@@ -90,7 +91,7 @@ def closes(
         found.append(min(here.rises(here.mean, anchor.warms_past_c), float(here.peak)) + coming)
     if anchor.ten_hours_weeks is not None:
         found.append(here.dark + 7 * anchor.ten_hours_weeks)
-    if anchor.midsummer_weeks is not None:
+    if anchor.midsummer_weeks is not None and not (long and need is not None and anchor.ready_first_frost_weeks is not None):
         found.append(MIDSUMMER + 7 * anchor.midsummer_weeks)
     if anchor.midwinter_weeks is not None:
         found.append(_midwinter(anchor.midwinter_weeks) + (coming if anchor.midwinter_weeks >= 0 else 0))
@@ -98,8 +99,10 @@ def closes(
         for weeks, end in ((anchor.ready_first_frost_weeks, here.first_frost()), (anchor.ready_dark_weeks, here.dark)):
             if weeks is not None:
                 # A hardy crop grows on through a mild winter and is ready in early spring.
-                ready = max(end + 7 * weeks, YEAR + here.number("mild.ready_days")) if grows_on else end + 7 * weeks
+                ready = end + 7 * weeks if grows_on is None else max(end + 7 * weeks, YEAR + grows_on)
                 found.append(here.latest_start(need.middle, ready, need.base_c, need.ceiling_c))
+        if long and anchor.midsummer_weeks is not None and anchor.ready_first_frost_weeks is not None:
+            found.append(max(MIDSUMMER + 7 * anchor.midsummer_weeks, min(found) - 7 * here.number("long.spare_weeks")))
     return min(found)
 
 

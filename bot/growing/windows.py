@@ -13,7 +13,7 @@ from datetime import date
 
 from bot.facts.crop import Anchor, Crop, SowingRule
 from bot.growing.anchors import INF, Need, closes, need_of, need_of_planting, need_of_sowing, opens
-from bot.growing.calendar import YEAR, GardenYear
+from bot.growing.calendar import MIDSUMMER, YEAR, GardenYear
 from bot.growing.curves import Curves, curves
 from bot.growing.frostless import goes_by_warmth, good_spans
 from bot.growing.hardiness import kill_c
@@ -144,12 +144,13 @@ def _outgrows(crop: Crop, here: Curves) -> bool:
 def _of_rule(crop: Crop, rule: SowingRule, here: Curves) -> Iterable[Window]:
     covered = rule.cover in ("indoors", "heated", "unheated", "cold-frame")
     hardy = crop.sowing is not None and crop.sowing.hardiness_class != "tender"
-    grows_on = here.mild and hardy
+    grows_on = here.number("mild.ready_days") if here.mild and hardy else None
     if rule.purpose in ("overwinter", "winter-cover") and not lives_through(crop, here, rule.method):
         return
     out = None
     if rule.plant_out_opens or rule.plant_out_closes:
-        out = _span(rule.plant_out_opens, rule.plant_out_closes, here, need_of_planting(crop, here), grows_on, hardy)
+        small = rule.method in RAISED and grows_on is not None and lives_through(crop, here, least="mild.least_chance")
+        out = _span(rule.plant_out_opens, rule.plant_out_closes, here, need_of_planting(crop, here), grows_on, hardy, small, rule.purpose == "overwinter")
     need = need_of_sowing(crop, here, rule.weeks_as_seedling)
     if rule.method not in RAISED:
         span = _span(rule.opens, rule.closes, here, need if rule.method == "direct" else need_of(crop), grows_on, hardy)
@@ -185,8 +186,8 @@ def _by_warmth(crop: Crop, rule: SowingRule, here: Curves) -> Iterable[Window]:
         yield Window(crop.id, "plants" if raised else rule.method, False, *_shifted((begin, end)), rule)
 
 
-def lives_through(crop: Crop, here: Curves, method: str = "direct") -> bool:
-    """Tell whether small plants (or cloves in the ground) of a crop are likely to live through the winter here.
+def lives_through(crop: Crop, here: Curves, method: str = "direct", least: str = "winter.least_chance") -> bool:
+    """Tell whether small plants (or cloves in the ground) of a crop are likely to live through the winter here: at the chance of the coefficient `least`.
 
     What a publication says of the resting bulb or crown in the ground goes before what is reckoned from the plant.
     """
@@ -196,14 +197,19 @@ def lives_through(crop: Crop, here: Curves, method: str = "direct") -> bool:
         kill -= here.number("covered.hardier_c")
     if resting and method in BURIED:
         kill = min(kill, *resting)
-    return here.winter_chance(kill) >= here.number("winter.least_chance")
+    return here.winter_chance(kill) >= here.number(least)
 
 
 def _span(
-    first: Anchor | None, last: Anchor | None, here: Curves, need: Need | None, grows_on: bool, hardy: bool
+    first: Anchor | None, last: Anchor | None, here: Curves, need: Need | None, grows_on: float | None, hardy: bool,
+    stands_small: bool = False, overwinters: bool = False,
 ) -> tuple[float, float] | None:
+    """Return the span from an opening to a closing; `stands_small` says that young plants set out in autumn stand the mild winter here, and `overwinters` that they are set out for that."""
     start = opens(first, here, hardy=hardy) if first else -INF
-    end = closes(last, here, need, grows_on=grows_on, after=start) if last else INF
+    end = closes(last, here, need, grows_on=grows_on, after=start, long=not hardy and here.cover is None) if last else INF
+    if stands_small and last is not None and start < YEAR and end > MIDSUMMER:  # an autumn's closing, not a spring's
+        settled = INF if overwinters else closes(last, here, need, grows_on=here.number("mild.planted_ready_days"), after=start)
+        end = max(end, min(settled, YEAR - 7 * here.number("mild.planted_weeks")))
     if start == INF or end == -INF:
         return None
     if end < start:

@@ -64,15 +64,21 @@ def cold_of(crop: Crop, facts: Facts) -> Cold:
 
 
 #: Colder than this and a crop is hardy: a touched leaf is no reason to cover it.
-_HARDY_C = -5.0
+HARDY_C = -5.0
 
 
 def harmed_below(crop: Crop, facts: Facts) -> float:
     """Return the air temperature worth covering a crop for, °C: first damage if it is soft, killing cold if hardy."""
     cold = cold_of(crop, facts)
-    if cold.damage_c is None or cold.kill_c <= _HARDY_C:
+    if cold.damage_c is None or cold.kill_c <= HARDY_C:
         return cold.kill_c
     return cold.damage_c
+
+
+def leaves_hurt(crop: Crop, facts: Facts) -> float:
+    """Return the air temperature at which a crop's leaves begin to be hurt, °C: the killing one where no other is published."""
+    cold = cold_of(crop, facts)
+    return cold.kill_c if cold.damage_c is None else cold.damage_c
 
 
 def against_frost(crop: Crop, facts: Facts, say: Wording) -> str:

@@ -7,11 +7,12 @@ from dataclasses import replace
 from math import isclose
 from typing import Any
 
-from bot.handlers import answers
+from bot.handlers import answers, handler_for
 from bot.handlers.checking import amount_of, day_of, unknown_bed
 from bot.handlers.context import Context
 from bot.handlers.ground_records import given_instead
 from bot.handlers.naming import bed_said, said_of
+from bot.handlers.sightings import frost_to_come
 from bot.handlers.sowing_records import extent_of
 from bot.handlers.telling import told
 from bot.handlers.undoing import last_message
@@ -34,6 +35,8 @@ def correct_last(request: Request, ctx: Context) -> Reply:
     stray = unknown_bed(request, ctx)
     if stray:
         return stray
+    if request.temperature_c is not None and frost_to_come(request, ctx):  # "-3 tonight", after a frost was told
+        return handler_for("frost_tonight")(request, ctx)
     targets = _said_again(request, ctx) or (_lately(request, ctx) if "named" in request.flags else []) or _correctable(ctx)
     if not targets:
         return Reply("There is no record of yours to change yet.")

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import re
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from pathlib import Path
@@ -20,6 +21,17 @@ from bot.request import Request
 
 #: Intents that write something down: a question back about one of them stays asked.
 _RECORDS = ("log_", "add_", "set_", "correct_")
+#: Intents that name no business of their own.
+_TALK = ("none", "help", "greeting", "thanks", "why", "undo", "correct_last")
+#: Intents that ask something whole without a name in it.
+_WHOLE = ("sow_now", "plot", "stores", "summary", "frost_tonight", "blight_risk", "daylight", "frost_dates", "plan", "seed_order")
+#: What a matter of safety in the kitchen is often read as: no business of its own beside one, and nothing to write down.
+_KITCHEN = ("can", "store", "use_up", "freeze", "pickle", "ferment", "dry", "blanch", "crop_info", "log_preserve", "log_use")
+_ASKS = re.compile(r"\?|\b(?:when|how|what|which|where|should|shall|can|could|is|are|do|does|will|anything|any)\b", re.IGNORECASE)
+#: Said below an alarm whose message told or asked more.
+LEFT = "Nothing else in your message is written down or answered: send it again once this is seen to."
+#: Where one breath of a message ends and the next begins.
+_BREATHS = re.compile(r"[.;,!?]+|\b(?:and|but|also)\b", re.IGNORECASE)
 #: What a reply's figures say where it has said no by itself.
 _NO = ("refused", "no")
 
@@ -59,6 +71,51 @@ def told_by_words(text: str, root: Path) -> str:
     return f"eating:{uneaten.id}" if uneaten is not None else f"hazard:{named.id}" if named is not None else ""
 
 
+def by_words(text: str) -> bool:
+    """Tell whether words alone raise the alarm or tell of a matter of safety."""
+    return alarm.alarm(text) is not None
+
+
+def left_over(requests: Sequence[Request], harm: Callable[[str], bool]) -> list[Request]:
+    """Return the requests of a message that are no part of the harm it tells of.
+
+    `harm` tells whether words by themselves tell of it. Where no part does, the harm is told by several together, and those are its parts without
+    which the others tell of none. What shares a crop with them, or names nothing of its own ("what do I do"), is of the harm as well.
+    """
+    hurt = [request for request in requests if harm(request.text)]
+    if not hurt:
+        hurt = [request for request in requests if not harm(" ".join(other.text for other in requests if other is not request))]
+    crops = {crop for request in hurt if "crops" not in request.inherited for crop in request.crops}
+    rest = [request for request in requests if request not in hurt and request.intent not in _TALK and _names(request)]
+    return [request for request in rest if not crops & set(request.crops)]
+
+
+def safely_told(requests: Sequence[Request]) -> list[Request]:
+    """Return those of the requests left over from a matter of safety that are surely something else: records of the garden, and questions not of the kitchen."""
+    return [r for r in requests if r.intent not in _KITCHEN and (r.intent.startswith(_RECORDS) or _ASKS.search(r.text))]
+
+
+def with_left(reply: Reply, text: str, read: Callable[[str], Sequence[Request]], harm: Callable[[str], bool] = by_words) -> Reply:
+    """Return an alarm, saying that the rest of its message was left alone where it told or asked more.
+
+    A record in one breath with the harm ("picked 2 kg of peas and the dog ate a slug pellet") is read as one with it: then what the message says without
+    the words of harm is read by itself, and what was eaten is taken for the harm's.
+    """
+    if not left_over(read(text), harm):
+        pieces = [piece for piece in _BREATHS.split(text) if piece.strip()]
+        calm = [piece.strip() for piece in pieces if not harm(piece)]
+        records = read(". ".join(calm)) if 0 < len(calm) < len(pieces) else ()
+        if not any(r.intent.startswith("log_") and r.intent != "log_use" and _names(r) for r in records):
+            return reply
+    return replace(reply, lines=(*reply.lines, LEFT))
+
+
+def _names(request: Request) -> bool:
+    """Tell whether a request names something itself: a crop, a bed, an amount, a day, how cold it was; or needs to name nothing."""
+    own = request.intent in _WHOLE or request.crops and "crops" not in request.inherited
+    return bool(own or request.crop_choices or request.unknown_crop or request.beds or request.quantities or request.when or request.temperature_c is not None)
+
+
 def minding(heard: str, sure: bool, text: str, replies: Sequence[Reply], requests: Sequence[Request], ctx: Context) -> tuple[tuple[Reply, ...], bool]:
     """Return the replies to a message with what is to be said of the danger in it, and whether that is now the answer.
 
@@ -77,7 +134,9 @@ def minding(heard: str, sure: bool, text: str, replies: Sequence[Reply], request
         return tuple(replies), False
     lost = not any(reply.data or reply.events for reply in replies) and not any(r.intent.startswith(_RECORDS) for r in requests)
     if warning.first or lost:
-        return (warning.reply, *(reply for reply in replies if reply.events or len(replies) > 1)), True
+        beside = [reply for reply, request in zip(replies, requests, strict=False)
+                  if reply.events or len(replies) > 1 and (request.intent.startswith(_RECORDS) or reply.data and _names(request))]
+        return (warning.reply, *beside), True
     last = replies[-1]
     return (*replies[:-1], replace(last, cautions=(*last.cautions, warning.reply.headline), sources=(*last.sources, *warning.reply.sources))), False
 

@@ -10,7 +10,7 @@ from bot.growing.expecting import killed
 from bot.handlers import answers
 from bot.handlers.blossoming import blossom_stands, in_flower, shield
 from bot.handlers.climate import odds
-from bot.handlers.cold import against_frost, cold_of, harmed_below, is_many, worth
+from bot.handlers.cold import against_frost, cold_of, harmed_below, is_many, leaves_hurt, worth
 from bot.handlers.context import Context, ask_place
 from bot.handlers.harvests_due import surely_over
 from bot.plot.state import Planting
@@ -93,7 +93,7 @@ def _foretold(request: Request, night: NightAhead, ctx: Context) -> float | None
 
 def _as_told(low_c: float, night: NightAhead, request: Request, ctx: Context) -> Reply:
     """Answer for a night the gardener has a forecast of, which outranks past years: what stands there that it would hurt."""
-    risky = []
+    risky, marked = [], list[str]()
     for planting in ctx.plot.standing():
         crop = ctx.facts.crops.get(planting.crop)
         if crop is None or (request.crops and planting.crop not in request.crops) or _underground(planting, night.morning, ctx):
@@ -110,6 +110,8 @@ def _as_told(low_c: float, night: NightAhead, request: Request, ctx: Context) ->
         harm = harmed_below(crop, ctx.facts)
         if felt <= harm:
             risky.append(Risk(planting, harm, 1.0, cover))
+        elif not crop.lasting and felt <= leaves_hurt(crop, ctx.facts):
+            marked.append(crop.id)
     risky.sort(key=lambda r: -r.harm_c)
     at = ctx.say.temp(round(low_c, 1))
     lines = _what_to_do(replace(night, low_c=low_c), risky, request, ctx)
@@ -133,6 +135,10 @@ def _as_told(low_c: float, night: NightAhead, request: Request, ctx: Context) ->
         lines = ["Nothing is written down as growing here, so I can't say what of yours it would hurt."]
     if request.temperature_c is None:
         lines.append(f"I took it for a light frost of {at}: tell me the figure if you have heard one.")
+    if marked:
+        names = listing([ctx.say.crop(c) for c in dict.fromkeys(marked)][:6])
+        head = head if risky else f"At {at} nothing standing here is killed."
+        lines.append(f"{capital(names)} may show marked leaves and grow on.")
     if low_c > -1:
         lines.append("On a clear still night the ground is some degrees colder than that.")
     data = {"date": night.evening.isoformat(), "low_c": round(low_c, 1), "told": True, "cover": [{"crop": r.planting.crop, "bed": r.planting.bed} for r in risky]}

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 
 from bot.handlers import answers
@@ -17,17 +18,29 @@ from bot.handlers.rain_records import rain_record
 from bot.plot.events import NewEvent
 from bot.reply import Reply, ask
 from bot.request import OTHER_BEDS, Quantity, Request
+from bot.same_message import merge
 from bot.tending.materials import heaped, kg_of, litres_of
 from bot.tending.soil import depth_of
 from bot.wording import capital, listing
 
 MOST_L, MOST_KG = 6000.0, 3000.0
+#: Amounts of water, not of what is laid on the ground.
+_POURED = ("l", "can")
 FED = Doing("fed", "Fed", "in")
 
 
 @answers("log_fed_mulched")
 def log_fed_mulched(request: Request, ctx: Context) -> Reply:
-    """Record what was given to a bed or crop: feed, manure, mulch, lime or water, with how much."""
+    """Record what was given to a bed or crop: feed, manure, mulch, lime or water, with how much; each of several deeds told in a row."""
+    deeds = _deeds(request, ctx)
+    if len(deeds) > 1:
+        replies = [log_fed_mulched(deed, ctx) for deed in deeds]
+        unsettled = next((reply for reply in replies if not reply.events), None)
+        if unsettled is not None:  # a question back, of which bed: asked once, of all the deeds
+            return replace(unsettled, waiting=request if unsettled.waiting else None)
+        whole = merge(replies)
+        said = (*(reply.headline for reply in replies[1:]), *dict.fromkeys(line for reply in replies for line in reply.lines))
+        return replace(whole, lines=said[:6], data={"log_fed_mulched": {"rows": [event.as_json() for event in whole.events]}})
     if ctx.facts.asking.ground.which.search(request.text):
         return lime_feed(request, ctx)  # "mulch or feed the rhubarb?" asks
     rain = rain_record(request, ctx)
@@ -67,6 +80,31 @@ def log_fed_mulched(request: Request, ctx: Context) -> Reply:
         events=tuple(events),
         data={"log_fed_mulched": {"rows": [event.as_json() for event in events], **data}},
     )
+
+
+def _deeds(request: Request, ctx: Context) -> list[Request]:
+    """Return a request for each deed told in a row, "mulched and watered the leeks", with the words of that one: litres go to the watering, and no material."""
+    asks = ctx.facts.asking.ground
+    after = asks.deed_after.search(request.text)
+    if after is not None and after["else"] and asks.deed.search(request.text, 0, after.start()):  # "fed the tomatoes and watered everything else"
+        return [request.with_(text=request.text[:after.start()]), request.with_(text=after["deed"], crops=(), crop_choices=(), beds=(), materials=(), quantities=())]
+    if after is not None and (first := asks.deed.search(request.text, 0, after.start())) is not None:  # "watered the leeks, then mulched"
+        request = request.with_(text=f"{request.text[:first.start()]}{first[0]} and {after['deed']}{request.text[first.end():after.start()]}{after['rest']}")
+    told = asks.deeds.search(request.text)
+    verbs = list(dict.fromkeys(asks.deed.findall(told[0]))) if told else []
+    if told is None or len(verbs) < 2:
+        return [request]
+    watering = any(asks.watered.search(verb) for verb in verbs)
+    found = []
+    for verb in verbs:
+        wet = asks.watered.search(verb) is not None
+        rest = request.text[told.end():]
+        given = tuple(q for q in request.quantities if not watering or wet == (q.unit in _POURED))
+        for other in request.quantities:
+            rest = rest if other in given else rest.replace(other.words, "")
+        found.append(request.with_(text=f"{request.text[:told.start()]}{verb}{rest.partition(' with ')[0] if wet else rest}",
+                                   materials=() if wet else request.materials, quantities=given))
+    return found
 
 
 def _other_beds(request: Request, ctx: Context) -> Request | Reply:

@@ -190,10 +190,10 @@ def _sixteenths(mm: float) -> str:
 def rate(g_per_m2: float, ctx: Context, *, small: bool = False) -> str:
     """Say a rate by area: g per m², or lb per 100 sq ft (oz where it is little, or when `small`)."""
     if not ctx.say.us:
-        return f"{number(g_per_m2, 10 if g_per_m2 >= 100 else 5)} g per m²"
+        return f"{number(g_per_m2, 10 if g_per_m2 >= 100 else 5 if g_per_m2 >= 15 else 1)} g per m²"
     lb = g_per_m2 / LB_PER_100_SQ_FT
     if lb < 0.5 or small:
-        return f"{number(lb * 16, 1)} oz per 100 sq ft"
+        return f"{number(lb * 16, 1 if lb * 16 >= 3 else 0.25)} oz per 100 sq ft"
     return f"{number(lb, 0.5 if lb >= 5 else 0.1)} lb per 100 sq ft"
 
 

@@ -18,6 +18,7 @@ from bot.handlers.plot_views import rows
 from bot.handlers.records import season_start
 from bot.handlers.stores_past import stores_past
 from bot.handlers.telling import sentence, told
+from bot.handlers.year_beside import year_beside
 from bot.plot.events import Event
 from bot.reply import Choice, Reply
 from bot.request import Request, When
@@ -50,13 +51,14 @@ def history(request: Request, ctx: Context) -> Reply:
         return Reply(f"I have no record by {names[author]} yet.", data={"history": {"rows": []}})
     theirs = text.replace(str(names[author]).lower(), " ")
     # "Tomas" is no tomato: a crop counts only if its name stands in the rest.
-    crops = tuple(crop for crop in request.crops if _said_in(crop, theirs, ctx))
+    crops = tuple(crop for crop in request.crops if said_in(crop, theirs, ctx))
     reply = _history(request.with_(text=theirs.strip(), crops=crops), replace(ctx, plot=plot, author=""))
     said = f"{names[author]}: {small(reply.headline)}"
     return reply.with_(headline=said.replace(": you ", " "))
 
 
-def _said_in(crop: str, text: str, ctx: Context) -> bool:
+def said_in(crop: str, text: str, ctx: Context) -> bool:
+    """Tell whether a text names a crop by itself."""
     known = ctx.facts.crops.get(crop)
     forms = [form for n in known.names for form in (n.name, n.plural) if form] if known else [crop]
     return any(re.search(rf"\b{re.escape(form.lower())}\b", text) for form in forms)
@@ -74,6 +76,9 @@ def _history(request: Request, ctx: Context) -> Reply:
             lines=(f'Tell me what you do and I keep it: "sowed peas in Bed 1", "{ctx.say.picked_example}".',),
             data={"history": {"rows": []}},
         )
+    early = year_beside(request, ctx)
+    if early is not None:
+        return early
     request = _looking_back(_asked_again(request, ctx), ctx)
     text, words = request.text.lower(), ctx.facts.asking.records
     if words.of_past_stores(text):
@@ -99,6 +104,8 @@ def _history(request: Request, ctx: Context) -> Reply:
 def _asked_again(request: Request, ctx: Context) -> Request:
     """Give a bare "and last year?" the question asked before it, which it asks again of another year or crop."""
     before, words = ctx.memory.requests[-1] if ctx.memory.requests else None, ctx.facts.asking.records
+    if before is not None and before.intent.startswith("log_") and before.crops and not (crops_asked(request) or request.beds) and words.leans.search(request.text):
+        return request.with_(crops=before.crops)  # "sowed broad beans", "when did I sow them last year"
     if words.of_that.fullmatch(request.text) and "crops" not in request.inherited and not crops_asked(request):
         return request.with_(crops=before.crops, crop_choices=before.crop_choices) if before is not None else request
     if "crops" in request.inherited and not words.of_that.fullmatch(request.text) and words.of_all.match(request.text):

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from datetime import timedelta
 
-from bot.handlers import answers
+from bot.handlers import answers, handler_for
 from bot.handlers.checking import bed_name, unknown_bed
 from bot.handlers.context import Context, ask_place
 from bot.handlers.ground_words import chain, hazards, units
@@ -39,6 +39,8 @@ def jobs(request: Request, ctx: Context) -> Reply:
         return tick(request, ctx)
     if asks.drop.search(request.text):
         return tick(request, ctx, drop=True)
+    if request.when is not None and request.when.end < ctx.today:  # "what jobs did I do last week"
+        return handler_for("history")(request.with_(intent="history"), ctx)
     stray = unknown_bed(request, ctx)
     if stray:
         return stray

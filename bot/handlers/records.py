@@ -164,7 +164,7 @@ def _after_picking(
             lines.append(f"I had no {name} down in {bed_said(first.bed, ctx)}; the picking is kept all the same.")
     elif first.bed is None and crop in ctx.facts.crops:
         lines.append(f"I had no {name} down as growing; the picking is kept all the same.")
-    young = [p for p in standing if p.bed == first.bed and p.began and (first.day - p.began).days < YOUNG_DAYS]
+    young = [p for p in standing if p.bed == first.bed and p.began and 0 <= (first.day - p.began).days < YOUNG_DAYS]
     if young and len(young) == len([p for p in standing if p.bed == first.bed]):
         days = (first.day - (young[0].began or first.day)).days
         age = f"only {plural(days, 'day')} before" if days else "that same day"

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
-from datetime import date
+from collections.abc import Sequence
+from dataclasses import replace
+from datetime import date, timedelta
 
 from bot.facts.tending import Pest
 from bot.handlers import answers, handler_for
 from bot.handlers.blossoming import SOURCES, frosted_blossom
 from bot.handlers.checking import day_of
+from bot.handlers.cold import cold_of, leaves_hurt
 from bot.handlers.context import Context
 from bot.handlers.pests import Case, case_of, lives_here
 from bot.plot.events import NewEvent
@@ -23,6 +26,9 @@ from bot.wording import listing
 SURE = 0.6  # share of belief to write a described trouble down by name
 NO_FROST_C = 4.0  # air no colder than this is no frost; the grass may freeze a few degrees above zero
 COLDEST_C = -60.0
+A_WEEK = timedelta(days=7)
+#: Questions that are asked of a frost before it comes.
+_OF_COLD_AHEAD = {"hardy", "protect", "frost_tonight"}
 NIPPED_DAYS = 5  # how long after a frost it is worth saying what it may have hurt
 
 
@@ -89,6 +95,10 @@ def log_frost_seen(request: Request, ctx: Context) -> Reply:
     before = frosts[-1] if frosts and request.extra.get("told") else None  # "down to minus 3", of the frost just told
     if before is None and request.temperature_c is None and request.when is not None and not request.when.single:
         return handler_for("history")(request.with_(intent="history"), ctx)  # "first frost last autumn" tells of none
+    if ctx.facts.asking.cold.none_seen.search(request.text):
+        return Reply("No frost, so nothing is written down.", lines=("Only frosts that came are kept.",))
+    if before is None and frost_to_come(request, ctx):
+        return handler_for("frost_tonight")(_moved_on(request, ctx), ctx)
     day = before.day if before else day_of(request, ctx)
     if isinstance(day, Reply):
         return day
@@ -112,13 +122,33 @@ def log_frost_seen(request: Request, ctx: Context) -> Reply:
                  data={"temperature_c": degrees, "tender": nipped(degrees, request.bed, day, ctx) if recent else []})
 
 
-def nipped(degrees: float | None, bed: str | None, day: date, ctx: Context) -> list[dict[str, object]]:
+def frost_to_come(request: Request, ctx: Context) -> bool:
+    """Tell whether a frost told of is one that is forecast or feared, and not one that was seen: by its day, its words, or what is asked beside it."""
+    if request.when is not None and request.when.start > ctx.today:
+        return True
+    if request.when is not None and ctx.today - request.when.end > A_WEEK:
+        return False
+    words = ctx.facts.asking.cold
+    feared = bool(_OF_COLD_AHEAD & set(request.extra.get("beside", ()))) or words.ahead.search(request.text) is not None
+    return feared and words.seen.search(request.text) is None
+
+
+def _moved_on(request: Request, ctx: Context) -> Request:
+    """Return the request of a frost to come with its day in the week ahead: "Thursday" was read as the last one."""
+    when = request.when
+    if when is None or when.end >= ctx.today:
+        return request
+    later = A_WEEK * (-(-(ctx.today - when.start).days // A_WEEK.days))
+    return request.with_(when=replace(when, start=when.start + later, end=when.end + later))
+
+
+def nipped(degrees: float | None, bed: str | None, day: date, ctx: Context, stood: Sequence[Planting] | None = None) -> list[dict[str, object]]:
     """Return the plantings out in their beds that night that it may have hurt: crop, bed, whether killed.
 
-    An unknown depth counts as -1 °C. What is still raised indoors, or went in later, was not out in it.
+    `stood` are those to look at, else what stands now. An unknown depth counts as -1 °C. What is still raised indoors, or went in later, was not out in it.
     """
     found: list[dict[str, object]] = []
-    for planting in ctx.plot.standing(bed=bed):
+    for planting in ctx.plot.standing(bed=bed) if stood is None else stood:
         limits = _limits(planting, ctx)
         out = planting.in_ground
         if limits is None or (out > day if out else planting.began is not None):
@@ -134,11 +164,9 @@ def nipped(degrees: float | None, bed: str | None, day: date, ctx: Context) -> l
 def _limits(planting: Planting, ctx: Context) -> tuple[float, float] | None:
     """Return the temperatures that damage and kill the growing plant, °C, or None when not known."""
     crop = ctx.facts.crops.get(planting.crop)
-    states = [h for h in crop.hardiness if h.state == "plant"] if crop else []
-    if not states or (states[0].damage_c is None and states[0].kill_c is None):
+    if crop is None or crop.lasting or not any(h.state == "plant" and (h.damage_c is not None or h.kill_c is not None) for h in crop.hardiness):
         return None
-    damage, kill = states[0].damage_c, states[0].kill_c
-    return (kill if damage is None else damage), (-99.0 if kill is None else kill)  # type: ignore[return-value]
+    return leaves_hurt(crop, ctx.facts), cold_of(crop, ctx.facts).kill_c
 
 
 def _gain(planting: Planting, ctx: Context) -> float:

@@ -74,7 +74,11 @@ def crops_of(request: Request, facts: Facts) -> tuple[str, ...]:
 def _named(flat: str, facts: Facts) -> tuple[str, ...]:
     """Return the crop named by the longest of its standard names, among those the tables speak of."""
     room = facts.tending.supports
-    known = {crop for table in (room.supports, room.earthing, room.firming) for row in table for crop in row.crops}
+    return crop_named(flat, {crop for table in (room.supports, room.earthing, room.firming) for row in table for crop in row.crops}, facts)
+
+
+def crop_named(flat: str, known: set[str], facts: Facts) -> tuple[str, ...]:
+    """Return the one of some crops that plain words name, by the longest of its standard names."""
     forms = [(form, crop) for crop in known for name in facts.crops[crop].names if name.kind == "standard"
              for form in (name.plural, name.name) if form]
     found = [(len(form), crop) for form, crop in forms if find(flat, [re.escape(plain(form))])]

@@ -22,6 +22,8 @@ from bot.season import season_for
 DATA = Path(__file__).parent / "data" / "published_months.csv"
 #: Places of hot summers and winters without frost, from IFAS SP 103 for Florida and pages for Phoenix, Darwin and Brisbane.
 HOT = DATA.with_name("published_hot_months.csv")
+#: Single months late in the season: young plants set out in a southern May, and what is begun in Georgia's July and August.
+LATE = DATA.with_name("published_late_months.csv")
 #: Printed names for forms of a crop that are one crop with several methods here.
 ALSO = {"onion-set": "onion", "cabbage-round": "cabbage-autumn"}
 #: The Virginia chart is printed for places with a last frost about 25 April, and a guide for the same Piedmont

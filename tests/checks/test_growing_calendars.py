@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from bot.facts import Facts
-from tests.checks.calendars import HOT, Row, compare, shares, table
+from tests.checks.calendars import HOT, LATE, Row, compare, shares, table
 
 
 @pytest.fixture(scope="module")
@@ -79,3 +79,12 @@ def test_no_cool_crop_is_sown_into_a_hot_summer(hot: list[Row]) -> None:
 def test_tomatoes_skip_the_hottest_months(hot: list[Row], place: str, never: set[int]) -> None:
     rows = [r for r in hot if r.place == place and r.crop == "tomato"]
     assert rows and not any(r.derived & never for r in rows), table(rows)
+
+
+def test_what_is_begun_late_in_mild_autumns_and_long_summers_is_offered() -> None:
+    """Melbourne, Sydney and the Waikato in May; Georgia in July and August: sources in data/published_late_months.csv."""
+    late = compare(Facts(), LATE)
+    overlap, _ = shares(late)
+    assert overlap >= 0.9, table(late, only_wrong=True)
+    tomato = next(r for r in late if r.place == "middle-georgia" and r.crop == "tomato")
+    assert tomato.derived == {4, 5, 6, 7}

@@ -10,7 +10,7 @@ import yaml
 
 from bot.facts import Facts
 from bot.facts.paths import shipped
-from bot.handlers.dangers import danger_in, minding, told_by_words
+from bot.handlers.dangers import LEFT, danger_in, minding, told_by_words
 from bot.plot.events import NewEvent
 from bot.preserving.alarm import alarm
 from bot.reply import Reply
@@ -83,3 +83,36 @@ def test_harm_told_in_other_words_is_answered_first_and_records_nothing(demo_on:
 def test_what_else_a_message_tells_is_kept_beside_a_warning(demo_on: DemoOn) -> None:
     turn = demo_on().turn("picked 2 kg spuds, some gone green, in the stew tonight")
     assert "poisonous" in turn.headline and [event.kind for event in turn.events] == ["harvested"]
+
+
+@pytest.mark.parametrize("text", [
+    "ate a foxglove leaf by mistake, and when do I sow beans", "picked 2 kg of courgettes and my son ate a foxglove leaf",
+    "granny's been nibbling the laburnum pods. also picked 3 kg of peas", "picked 3kg tomatoes, a jar of beans has a bulging lid",
+])
+def test_an_alarm_says_that_the_rest_of_its_message_was_left_alone(demo_on: DemoOn, text: str) -> None:
+    turn = demo_on().turn(text)
+    assert "alarm" in turn.replies[0].data and len(turn.replies) == 1 and not turn.events
+    assert turn.replies[0].lines[-1] == LEFT
+
+
+@pytest.mark.parametrize("text", ["my toddler ate some daffodil bulbs, what do I do", "ate the home bottled beans last night and now I'm seeing double"])
+def test_an_alarm_that_is_the_whole_message_says_nothing_of_a_rest(demo_on: DemoOn, text: str) -> None:
+    assert LEFT not in demo_on().turn(text).text
+
+
+@pytest.mark.parametrize(("text", "opening", "kinds"), [
+    ("sprayed glyphosate near the lettuces today and sowed radishes in bed 3", "Pick nothing there", ["sown"]),
+    ("bottled 4 jars of french beans in a boiling water bath. also watered the tomatoes", "Do not eat those", ["watered"]),
+    ("bottled 4 jars of french beans in a boiling water bath", "Do not eat those", []),
+    ("sprayed the roses with bug killer next to my lettuces. what can i sow now", "Pick nothing there", []),
+])
+def test_a_matter_of_safety_comes_first_and_what_else_is_told_is_kept(demo_on: DemoOn, text: str, opening: str, kinds: list[str]) -> None:
+    turn = demo_on().turn(text)
+    assert turn.headline.startswith(opening) and [event.kind for event in turn.events] == kinds
+
+
+def test_a_question_beside_a_matter_of_safety_is_answered_and_one_about_the_harm_is_not(demo_on: DemoOn) -> None:
+    asked = demo_on().turn("sprayed the roses with bug killer next to my lettuces. what can i sow now")
+    assert len(asked.replies) == 2 and asked.replies[1].headline.startswith("Best now")
+    alone = demo_on().turn("used the rose bug spray on my kale as that's all I had, is the kale ok if i wash it")
+    assert len(alone.replies) == 1
