@@ -104,8 +104,8 @@ class CropFinder:
                 over = [f for f in sheet.found if f.start < i + size and f.end > i]
                 if any(f.kind not in ("crop", "group") or f.start < i or f.end > i + size for f in over):
                     continue
-                if self.trie.get(tuple(t.raw for t in run)) is not None:
-                    break
+                if self.trie.get(tuple(t.raw for t in run)) is not None or any((f.start, f.end) == (i, i + size) for f in over):
+                    break  # found as it was typed, or as it was mended: "toato" is a tomato and no tato
                 sense = self.names.a_slip_from(tuple(plain(t.raw) for t in run))
                 if sense is not None:
                     for found in over:

@@ -25,7 +25,7 @@ from tests.language.rows import DEMO
         ("when do I sow calliflower", "cauliflower"), ("when do I sow peas please", "pea"),
         ("when do I sow runner beans", "runner-bean"), ("when do I sow sweet corn", "sweetcorn"), ("when do I sow paprika", "pepper-sweet"),
         ("when do I sow springonions", "spring-onion"), ("when do I sow cavolo", "kale-black"),
-        ("when do I sow cherry toms", "tomato"), ("when do I sow mange tout", "pea-sugar"), ("when do I sow okras", "okra"),
+        ("when do I sow cherry toms", "tomato"), ("when do I sow mange tout", "pea-sugar"), ("when do I sow okras", "okra"), ("when do I sow toatoes", "tomato"), ("when do I sow toato", "tomato"),
         ("when do I sow celeries", "celery"), ("when do I sow red clovers", "red-clover"), ("when do I sow crowders", "cowpea"),
         ("when do I plant patats", "sweet-potato"), ("when do I sow warrigal spinach", "new-zealand-spinach"), ("when do I sow karela", "bitter-gourd"),
         ("when do I sow sponge gourds", "luffa"), ("when do I sow chinese okra", "luffa"), ("when do I sow kamokamo", "winter-squash"),
