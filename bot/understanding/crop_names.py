@@ -86,7 +86,8 @@ class CropNames:
             for word in stranger.words:
                 self.trie.add(word, Sense("", stranger=True, name=word))
         for key in self.names:
-            if (many := regular_plural(key)) and "(" not in key:
+            many = "" if "(" in key else regular_plural(key)
+            if many and not any(trie.get(words_of(many)) for trie in lexicon.tries.values()):  # "dills" are pickles
                 self.trie.add(many, self.trie.get(words_of(key)))  # "okras", though the table has it as a mass noun; the first sense of a form stays
         for crop in facts.crops.values():
             for slip in crop.misspellings:
