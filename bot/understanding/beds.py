@@ -223,10 +223,10 @@ class BedFinder:
             sheet.mark(Found("bed", i, hit[0], self.roofs[hit[1]]))
 
     def _bare_number(self, sheet: Sheet, i: int) -> None:
-        """Take "garlic in 1" and "sowed broad beans in 3, 2 rows" for beds; "ready in 3" and "1 in 3" are none."""
+        """Take "garlic in 1", "sowed broad beans in 3, 2 rows" and "watered 1, 2 and the tunnel" for beds; "ready in 3", "1 in 3" and "fed 2 rows" are none."""
         number = figure(sheet.word(i + 1))
         follows = sheet.tokens[i + 2] if i + 2 < len(sheet.tokens) else None
-        if (sheet.word(i) not in ("in", "into", "from") or sheet.taken[i + 1] or number not in self.numbered
+        if (sheet.word(i) not in ("in", "into", "from") and sheet.word(i) not in self.beside["bed_deeds"] or sheet.taken[i + 1] or number not in self.numbered
                 or sheet.word(i - 1) in self.beside["before_no_bed"] or figure(sheet.word(i - 1)) is not None
                 or (follows is not None and follows.kind != "mark" and follows.word not in self.beside["after_bare_beds"] and follows.word not in self.lexicon.told
                     and not (follows.word == "or" and sheet.word(i + 3) == sheet.word(i)))

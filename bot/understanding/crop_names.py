@@ -10,7 +10,7 @@ from rapidfuzz import process
 from rapidfuzz.distance import OSA
 
 from bot.understanding.lexicon import Lexicon, Trie
-from bot.understanding.text import words_of
+from bot.understanding.text import regular_plural, words_of
 
 if TYPE_CHECKING:
     from bot.facts import Facts
@@ -85,6 +85,14 @@ class CropNames:
         for stranger in facts.groups.strangers:
             for word in stranger.words:
                 self.trie.add(word, Sense("", stranger=True, name=word))
+        for key in self.names:
+            many = "" if "(" in key else regular_plural(key)
+            if many and not any(trie.get(words_of(many)) for trie in lexicon.tries.values()):  # "dills" are pickles
+                self.trie.add(many, self.trie.get(words_of(key)))  # "okras", though the table has it as a mass noun; the first sense of a form stays
+        for crop in facts.crops.values():
+            for slip in crop.misspellings:
+                if many := regular_plural(slip):
+                    self._add_slip(many, crop.id)
         self._by_count: dict[int, list[str]] = {}
         for key in self.names:
             self._by_count.setdefault(len(words_of(key)), []).append(" ".join(words_of(key)))
@@ -122,7 +130,7 @@ class CropNames:
             (self.slips if real else self.trie).add(slip, Sense(crop, slip=True, name=slip))
 
     def _add_heard(self, heard: str, crop: str) -> None:
-        for form in (heard, f"{heard}s"):
+        for form in (heard, f"{heard}s", regular_plural(heard)):
             parts = words_of(form)
             if parts and self.trie.get(parts) is None and self.slips.get(parts) is None:
                 self.slips.add(form, Sense(crop, slip=True, heard=True, name=heard))

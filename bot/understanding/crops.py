@@ -31,6 +31,10 @@ class CropFinder:
             hit = self._longest(sheet, i)
             if hit and hit[1].group and self._told_apart(sheet, i, hit[0]):
                 hit = self.trie.longest(sheet.tokens[:i + 1], i)  # "picked peas and beans": of the one and of the other
+            kind_of = self._variety_at(sheet, i) if hit else None
+            if hit and kind_of and kind_of[0] > hit[0] and kind_of[1] != hit[1].crop:
+                i = kind_of[0]  # "crown prince", "cherry belle": no crown and no cherry
+                continue
             if hit and sheet.free(i, hit[0]):
                 end, sense = hit
                 done = sense.shy and end == i + 1 and sheet.word(i) in beside["crops_and_deeds"] and sheet.word(i - 1) in beside["before_deeds"]
@@ -100,8 +104,8 @@ class CropFinder:
                 over = [f for f in sheet.found if f.start < i + size and f.end > i]
                 if any(f.kind not in ("crop", "group") or f.start < i or f.end > i + size for f in over):
                     continue
-                if self.trie.get(tuple(t.raw for t in run)) is not None:
-                    break
+                if self.trie.get(tuple(t.raw for t in run)) is not None or any((f.start, f.end) == (i, i + size) for f in over):
+                    break  # found as it was typed, or as it was mended: "toato" is a tomato and no tato
                 sense = self.names.a_slip_from(tuple(plain(t.raw) for t in run))
                 if sense is not None:
                     for found in over:
@@ -129,13 +133,16 @@ class CropFinder:
             steps += 1
         return False
 
+    def _variety_at(self, sheet: Sheet, i: int) -> tuple[int, str] | None:
+        """Return the end and the crop of the variety whose name begins at a token."""
+        return self.lexicon.varieties.longest(sheet.tokens, i) or self.lexicon.varieties.longest(sheet.tokens, i, raw=True)
+
     def _varieties(self, sheet: Sheet) -> None:
         """Mark variety names: beside a crop they are its variety, alone they stand for their crop."""
         for i in range(len(sheet.tokens)):
             if sheet.taken[i]:
                 continue
-            hit = (self.lexicon.varieties.longest(sheet.tokens, i)
-                   or self.lexicon.varieties.longest(sheet.tokens, i, raw=True))
+            hit = self._variety_at(sheet, i)
             if not hit or not sheet.free(i, hit[0]):
                 continue
             end, crop = hit
@@ -154,7 +161,7 @@ class CropFinder:
             hit = None if sheet.taken[i] else self.slips.longest(sheet.tokens, i) or self.slips.longest(sheet.tokens, i, raw=True)
             shorter = [f for f in sheet.found if hit and hit[1].heard and f.kind == "crop" and i < f.start and f.end <= hit[0]]  # the beans of "run a beans"
             within = sum(f.end - f.start for f in shorter)
-            if (hit and sum(sheet.taken[i:hit[0]]) == within and sheet.word(i) not in self.lexicon.sets["not_crops"]
+            if (hit and sum(sheet.taken[i:hit[0]]) == within and (hit[0] > i + 1 or sheet.word(i) not in self.lexicon.sets["not_crops"])
                     and (hit[0] > i + 1 or not listed)
                     and (self._is_heard(sheet, i, hit[0]) if hit[1].heard else not listed and self._expected(sheet, i, hit[0]))):
                 for found in shorter:

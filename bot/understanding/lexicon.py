@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from bot.facts.loading import read_yaml
-from bot.understanding.text import Token, words_of
+from bot.understanding.text import Token, regular_plural, words_of
 
 
 @dataclass(slots=True)
@@ -150,7 +150,7 @@ def load_lexicon(root: Path) -> Lexicon:
         numbers={k: float(v) for k, v in measures["numbers"].items()}, vague=set(measures["vague"]),
         short_forms={k: str(v).split() for k, v in language["short_forms"].items()},
         fillers=set(language["fillers"]), stems=dict(language["stems"]), common=common, tries=tries, traps=traps,
-        things=_list_trie(language["things"]), varieties=_trie(read("varieties")["words"]),
+        things=_list_trie(language["things"]), varieties=_varieties(read("varieties")["words"]),
         sets={key: set(language[key]) for key in ("question_words", "asking_verbs", "crop_verbs", "not_crops",
                                                   "plain_beds", "place_words", "shy_names", "very_shy", "wish_groups",
                                                   "valued_terms", "mere_places")}
@@ -177,6 +177,16 @@ def _trie(words: dict[str, list[str]]) -> Trie:
     for key, forms in words.items():
         for form in forms:
             trie.add(form, key)
+    return trie
+
+
+def _varieties(words: dict[str, list[str]]) -> Trie:
+    """Return the varieties of each crop, one and many: "a kestrel", "the kestrels"."""
+    trie = _trie(words)
+    for crop, forms in words.items():
+        for form in forms:
+            if many := regular_plural(form):
+                trie.add(many, crop)
     return trie
 
 

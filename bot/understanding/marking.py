@@ -12,6 +12,7 @@ from bot.understanding.dates import DateFinder, lying
 from bot.understanding.found import Found, Sheet
 from bot.understanding.lexicon import Trie, load_lexicon
 from bot.understanding.measures import count_after, count_before, count_in_bed, find_measures, find_sizes
+from bot.understanding.no_crops import no_crops
 from bot.understanding.shapes import PlotNames
 from bot.understanding.slots import mark_spots, mark_terms
 from bot.understanding.spelling import Speller
@@ -122,6 +123,7 @@ class Marker:
         for found in sheet.found:
             if found.kind == "crop":
                 found.value = found.value.within(region)
+        no_crops(sheet, self.lexicon)
         self._no_pests(sheet)
         self.dates.find(sheet, region, region in _SOUTH)
         find_measures(sheet, self.lexicon, region)
@@ -171,7 +173,8 @@ class Marker:
         trie = self.lexicon.tries["pests"]
         for i in range(len(sheet.tokens)):
             hit = None if sheet.taken[i] else trie.longest(sheet.tokens, i)
-            if hit and sheet.free(i, hit[0]):
+            named = self.crops.trie.longest(sheet.tokens, i) if hit else None
+            if hit and sheet.free(i, hit[0]) and not (named and named[0] > hit[0]):  # a mouse melon is no mouse
                 sheet.mark(Found("pest", i, hit[0], hit[1]))
 
     def _no_pests(self, sheet: Sheet) -> None:

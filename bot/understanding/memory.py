@@ -6,7 +6,7 @@ from datetime import date
 from typing import TYPE_CHECKING, Any
 
 from bot.handlers.context import Memory
-from bot.request import Quantity, Request
+from bot.request import OTHER_BEDS, Quantity, Request
 from bot.understanding.found import Found, Sheet
 from bot.understanding.inheriting import bare_number
 from bot.understanding.numbers import lone_numbers
@@ -176,6 +176,8 @@ class Recall:
         if "beds" in changes or "unknown_bed" in changes:
             changes.setdefault("beds", ())
             changes.setdefault("unknown_bed", None)
+        if OTHER_BEDS in fresh.flags and "beds" in kept:
+            changes["beds"] = ()  # "and beetroot in the other one": in which is not told
         if number is not None:
             changes["extra"] = {**base.extra, "number": f"{number:g}"}
         return base.with_(**changes, text=self.sheet.text, confidence=0.95, inherited=tuple(kept))

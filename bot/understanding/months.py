@@ -87,7 +87,10 @@ def named_season(sheet: Sheet, i: int, almanac: Almanac) -> tuple[int, Moment] |
         i += 1
         while sheet.word(i) in ("of", "the", "-", "next", "this", "last"):
             i += 1
-    months = almanac.seasons.get(sheet.word(i))
+    joined = f"{sheet.word(i)}{sheet.word(i + 1)}"
+    months, wide = almanac.seasons.get(sheet.word(i)), 1
+    if months is None and joined in almanac.seasons and (way is not None or sheet.word(i - 1) in ("since", "come")):
+        months, wide = almanac.seasons[joined], 2  # "last back end"; the back end of a bed is none
     if months is None:
         return None
     before = sheet.word(start - 1) if sheet.word(start - 1) != "the" else sheet.word(start - 2)
@@ -97,7 +100,7 @@ def named_season(sheet: Sheet, i: int, almanac: Almanac) -> tuple[int, Moment] |
     if almanac.southern:
         months = ((months[0] + 5) % 12 + 1, (months[1] + 5) % 12 + 1)
     half = sheet.word(start) if sheet.word(start) in PARTS else ""
-    end = i + 1
+    end = i + wide
     if sheet.word(end) == "last" and sheet.word(end + 1) == "year":
         way, end = -1, end + 2
     return end, Moment(lambda t, past: season_days(t, months, way, past, half))

@@ -18,6 +18,9 @@ def another_bed(recall: Recall) -> Request | Reply | None:
     """
     last, slots, residue = recall.last, recall.slots(), recall.residue()
     rules = recall.reader.rules
+    numbered = _by_number(recall, last) if last is not None else None
+    if numbered is not None:
+        return numbered
     if last is not None and last.beds and last.intent in rules["told_of_other_beds"] and recall.starts("and") and all(f.kind == "date" for f in slots):
         return _told_of_others(recall, last)
     if (last is None or not (last.beds or last.unknown_bed) or not recall.starts("and")
@@ -36,6 +39,24 @@ def another_bed(recall: Recall) -> Request | Reply | None:
     if slots and not residue and last.intent in rules["one_subject"] and all(f.kind == "cover" for f in slots):
         return _of_bed(recall, last, None, recall.sheet.said(slots[0].start, slots[0].end))
     return None
+
+
+#: What may be said round the numbers of beds that a record goes on with, and the words of which one says that it does.
+_ROUND_NUMBERS, _GOES_ON = frozenset(("and", "same", "for", "did", "done", "in", "the", "also", "too", "as", "well", "then", "now", "likewise", "ditto", "plus", "again", "it")), frozenset(
+    ("and", "same", "did", "also", "too", "well", "likewise", "ditto", "plus"))
+
+
+def _by_number(recall: Recall, last: Request) -> Request | None:
+    """Read "and 4", "same for 2" or "did 3 and 4 too" after a record of a bed, with no amount told, as the same record of the beds of those numbers."""
+    if last.intent not in (*recall.reader.rules["told_of_other_beds"], "log_note") or not last.beds or last.quantities or recall.sheet.found:
+        return None
+    words = [t.word for t in recall.sheet.tokens if t.kind != "mark"]
+    numbers, rest = [w for w in words if w.isdigit()], {w for w in words if not w.isdigit()}
+    called = {name.lower(): bed for bed, names in recall.names.beds.items() for name in names}
+    beds = tuple(dict.fromkeys(called.get(f"bed {number}", "") for number in numbers))
+    if not beds or "" in beds or set(beds) & set(last.beds) or not rest & _GOES_ON or rest - _ROUND_NUMBERS:
+        return None
+    return last.with_(beds=beds, unknown_bed=None, text=recall.sheet.text, confidence=0.95, inherited=("intent",))
 
 
 def _told_of_others(recall: Recall, last: Request) -> Request | Reply | None:

@@ -23,7 +23,17 @@ from bot.understanding.phrases import load_intents, templates
 from bot.understanding.quantities import tells_a_size
 from bot.understanding.school import Manner, school_of
 from bot.understanding.shapes import PlotNames, Reading
-from bot.understanding.slots import add_special, beside_it, names_a_place, next_to, not_there, one_of, only_compares
+from bot.understanding.slots import (
+    add_special,
+    beside_it,
+    cleared_for,
+    names_a_dish,
+    names_a_place,
+    next_to,
+    not_there,
+    one_of,
+    only_compares,
+)
 from bot.understanding.sureness import signs, sure
 from bot.understanding.weighing import read_scales
 
@@ -182,7 +192,7 @@ class Understander:
             if found.kind == "date" and not (self.intents[intent].kind == "record" and _its_age(sheet, found)):
                 when = resolve(found, sheet, today, past)
                 break
-        beds = tuple(dict.fromkeys(f.value for f in inside if f.kind == "bed"))
+        beds = tuple(dict.fromkeys(f.value for f in sorted(inside, key=lambda f: f.start) if f.kind == "bed"))
         if intent == "log_plant_out" and len(beds) > 1:
             beds = tuple(f.value for f in inside if f.kind == "bed" and not _left_behind(sheet, f)) or beds
         if intent in ("log_sow", "log_plant_out", "log_harvest"):  # "sowed lettuce beside the tunnel": not in it
@@ -199,6 +209,8 @@ class Understander:
         told = [f for f in inside if f.kind == "crop" and not only_compares(sheet, f)] or inside
         for found in sorted(inside, key=lambda f: f.start):  # a name with a slip is found last, wherever it stands
             if record and many > 1 and found.kind == "crop" and beside_it(sheet, found, self.lexicon):
+                continue
+            if found.kind == "crop" and intent in self.rules["of_the_ground"] and (names_a_dish(sheet, found, self.lexicon) or (intent == "log_clear" and cleared_for(sheet, found))):
                 continue
             if not record and intent != "companion" and many > 1 and found.kind == "crop" and found not in told:
                 continue

@@ -27,15 +27,13 @@ _PARTS_OF_DAY = ("morning", "afternoon", "evening", "night", "lunchtime", "arvo"
 
 
 def plain_words(sheet: Sheet, i: int, almanac: Almanac) -> tuple[int, Moment] | None:
-    """Read "today", "yesterday", "tomorrow night", "the other day", "last night"."""
+    """Read "today", "yesterday", "tomorrow night", "last night"; "the other day" is no day that could be written down."""
     word, after, third = sheet.word(i), sheet.word(i + 1), sheet.word(i + 2)
-    if word == "the" and after in ("day", "other"):
+    if word == "the" and after == "day":
         i, word, after, third = i + 1, after, third, sheet.word(i + 3)
     if word == "day" and after in ("before", "after") and third in ("yesterday", "tomorrow"):
         gap = -2 if third == "yesterday" else 2
         return i + 3, Moment(lambda t, past: single_day(t + timedelta(gap)))
-    if word == "other" and after in ("day", *_PARTS_OF_DAY):
-        return i + 2, Moment(lambda t, past: single_day(t - timedelta(2)))
     if word in ("today", "tonight"):
         return i + 1, Moment(lambda t, past: single_day(t), plain_today=True)
     if word == "earlier" and after == "today":
@@ -64,6 +62,8 @@ def relative(sheet: Sheet, i: int, almanac: Almanac) -> tuple[int, Moment] | Non
         return i + 3, Moment(further[word])
     if word in ("weekend",) or (word in ("at", "on", "over") and after == "the" and sheet.word(i + 2) == "weekend"):
         end = i + 1 if word == "weekend" else i + 3
+        if "come" in (sheet.word(i - 1), sheet.word(i - 2) if sheet.word(i - 1) == "the" else ""):
+            return end, Moment(lambda t, past: weekend_of(t, 0))  # "come the weekend"
         return end, Moment(lambda t, past: weekend_of(t, -1 if past and t.weekday() < 5 else 0))
     if word == "week" and after in ("before",) and sheet.word(i + 2) == "last":
         return i + 3, Moment(lambda t, past: week_of(t, -2))
@@ -132,6 +132,8 @@ def weekday(sheet: Sheet, i: int, almanac: Almanac) -> tuple[int, Moment] | None
     if (sheet.word(end) == "just" and sheet.word(end + 1) in ("gone", "past")
             or (sheet.word(end) == "last" and way is None and sheet.word(end + 1) != "year")):
         way, end = -1, end + (2 if sheet.word(end) == "just" else 1)
+    if sheet.word(end) == "week" and way == -1:
+        return end + 1, Moment(lambda t, past: single_day(weekday_date(t, day, -1, True) - timedelta(7)), weekday=day)  # "last Sunday week"
     if sheet.word(end) == "week" and way is None:
         return end + 1, Moment(lambda t, past: single_day(next_weekday(t, day) + timedelta(7)), weekday=day)
     return end, Moment(lambda t, past: single_day(weekday_date(t, day, way, past)), weekday=day)

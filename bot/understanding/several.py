@@ -12,7 +12,7 @@ from bot.understanding.dates import resolve
 from bot.understanding.each import repeated, said_of_each
 from bot.understanding.found import Found, Sheet
 from bot.understanding.quantities import like_before, tells_a_size
-from bot.understanding.slots import beside_it, one_of
+from bot.understanding.slots import beside_it, names_a_dish, one_of
 
 if TYPE_CHECKING:
     from bot.understanding.lexicon import Lexicon
@@ -25,6 +25,8 @@ def several(reader: Understander, request: Request, clause: Clause, sheet: Sheet
         return _of_each_span(reader, request, clause, sheet, today)
     inside = sorted((f for f in sheet.found if clause.start <= f.start < clause.end and f.kind in ("crop", "variety", "stranger", "qty", "bed", "product", "date")),
                     key=lambda f: f.start)
+    if request.intent in reader.rules["of_the_ground"]:
+        inside = [f for f in inside if not (f.kind == "crop" and names_a_dish(sheet, f, reader.lexicon))]
     beds, amounts, days = ([f for f in inside if f.kind == kind] for kind in ("bed", "qty", "date"))
     if request.intent in reader.rules["counted"]:
         amounts = [f for f in amounts if not tells_a_size(sheet, f, reader.lexicon)]  # "15 cm spacing"
@@ -68,7 +70,7 @@ def several(reader: Understander, request: Request, clause: Clause, sheet: Sheet
         mine = mine or ([amounts[n]] if turns and not each else [])
         leads = bool(beds) and items is not beds and beds[0].start < items[0].start and _by_turns(beds, items)  # "bed 1 carrots, bed 3 beetroot"
         shared = beds[:1] if len(places) == 1 == len(beds) and (not retold or beds[0].start < items[0].start) else []
-        near = [item] if items is beds else [beds[n]] if leads else [f for f in places if item.end <= f.start < high] or shared
+        near = [item] if items is beds else [beds[n]] if leads else [f for f in places if item.end <= f.start < high] or shared or _shared_with_next(sheet, items, n, places)
         told_place = {f.kind: f.value for f in near if f.kind != "bed"}
         near = [f for f in near if f.kind == "bed"]
         single = one_of(sheet, item, reader.lexicon) if not mine and item.kind == "crop" else None
@@ -85,6 +87,28 @@ def several(reader: Understander, request: Request, clause: Clause, sheet: Sheet
     return made
 
 
+def _shared_with_next(sheet: Sheet, items: list[Found], n: int, places: list[Found]) -> list[Found]:
+    """Return the place that one of several things joined by "and" stands in together with the last of them: "lettuce and radish in the frame, carrots in bed 1"."""
+    if len(places) < 2:
+        return []
+    last, joined = n, False
+    while last + 1 < len(items):
+        between = [sheet.word(i) for i in range(items[last].end, items[last + 1].start) if sheet.at(i, "qty") is None]
+        if not set(between) <= _JOINERS:
+            break
+        joined = joined or bool(set(between) - {",", "a", "an", "some"})
+        last += 1
+    high = items[last + 1].start if last + 1 < len(items) else len(sheet.tokens)
+    return [f for f in places if joined and items[last].end <= f.start < high][:1]
+
+
+def headed_by(sheet: Sheet) -> str | None:
+    """Return the one bed that stands over all that a message tells: "bed 3: onions weeded, beetroot thinned"."""
+    beds = [f for f in sheet.found_in_order() if f.kind in ("bed", "unknown_bed", "cover")]
+    alone = len(beds) == 1 and beds[0].kind == "bed" and beds[0].start == 0
+    return str(beds[0].value) if alone and sheet.word(beds[0].end) in (":", "-") else None
+
+
 def led_by_beds(sheet: Sheet, parts: list[Clause]) -> list[Clause]:
     """Give the bed that ends a clause to the next where every thing follows its bed: "bed 1 carrots sown, bed 2 | beetroot sown"."""
     done: list[Clause] = []
@@ -92,7 +116,7 @@ def led_by_beds(sheet: Sheet, parts: list[Clause]) -> list[Clause]:
         last = done[-1] if done else None
         said = [f for f in sheet.found_in_order() if last is not None and last.start <= f.start < last.end and f.kind in ("bed", "crop", "variety")]
         beds, crops = [f for f in said if f.kind == "bed"], [f for f in said if f.kind != "bed"]
-        if last is not None and crops and _by_turns(beds[:-1], crops) and said[0] is beds[0] and said[-1] is beds[-1] and beds[-1].end == part.start:
+        if last is not None and crops and _by_turns(beds[:-1], crops) and said[0] is beds[0] and said[-1] is beds[-1] and all(t.kind == "mark" for t in sheet.tokens[beds[-1].end:part.start]):
             done[-1] = replace(last, end=beds[-1].start)
             part = replace(part, start=beds[-1].start)
         done.append(part)
@@ -108,6 +132,8 @@ def _of_each_span(reader: Understander, request: Request, clause: Clause, sheet:
     return [request.with_(when=resolve(span, sheet, today, True)) for span in spans]
 
 
+#: What may stand between things that share a place.
+_JOINERS = frozenset(("and", "&", "+", "plus", ",", "a", "an", "some"))
 #: What may stand between two days of the same deed.
 _AGAIN = frozenset((",", "and", "&", "again", "also", "then", "on", "the"))
 #: So many words may join two spans: ", and in".

@@ -20,17 +20,48 @@ _HOURS = {"six": 6, "seven": 7, "eight": 8, "nine": 9, "ten": 10, "noon": 12, "m
 
 
 def beside_it(sheet: Sheet, crop: Found, lexicon: Lexicon) -> bool:
-    """Tell whether a crop only says where: "next to the apples", "in the pea bed", "where we had the spuds", "to make way for leeks"."""
+    """Tell whether a crop only says where or when, or is spoken of beside what is told: "next to the apples", "between the rows of parsnips",
+    "where we had the spuds", "to make way for leeks", "for the potatoes", "instead of the onions", "while the pears are still hard"."""
     at = crop.start - 1
-    while sheet.word(at) in ("the", "my", "our", "some", "those", "old", "last"):
+    while sheet.word(at) in ("the", "my", "our", "some", "those", "old", "last", "year", "all"):
         at -= 1
+    if sheet.word(at) == "of" and sheet.word(at - 1) in lexicon.beside["rows_of"]:
+        at -= 2
+        while sheet.word(at) in ("the", "my", "our", "two", "those"):
+            at -= 1
     if sheet.word(at) in ("had", "grew", "dug", "lifted", "pulled") and sheet.word(at - 2) == "where":
         return True  # "where we had the onions"
     before = sheet.word(at - 1)
     for_salad = sheet.word(crop.start) in ("salad", "salads") and "for" in (sheet.word(at), before)
     return (sheet.word(at) in lexicon.beside["where_only"] or for_salad or names_a_place(sheet, crop)
-            or next_to(sheet, crop, lexicon)
-            or (sheet.word(at) == "for" and before in ("way", "room", "space")))
+            or next_to(sheet, crop, lexicon) or f"{before} {sheet.word(at)}" in lexicon.beside["spoken_of"] or _of_its_state(sheet, crop, at, lexicon)
+            or (sheet.word(at) == "for" and (before in ("way", "room", "space") or (at < crop.start - 1 and not _is_first(sheet, crop)))))  # "mint for the potatoes"
+
+
+def _is_first(sheet: Sheet, crop: Found) -> bool:
+    return all(f.start >= crop.start for f in sheet.found if f.kind in ("crop", "variety", "group"))
+
+
+def _of_its_state(sheet: Sheet, crop: Found, before: int, lexicon: Lexicon) -> bool:
+    """Tell whether only the state of a crop is told, and nothing done to it: "because the cabbages failed", "…, peas are nearly over"."""
+    if sheet.word(before) in lexicon.beside["states_lead"]:
+        return True
+    follows = sheet.word(crop.end + 1)
+    return not _is_first(sheet, crop) and sheet.word(crop.end) in lexicon.beside["states"] and follows not in lexicon.told and follows not in lexicon.beside["states_done"]
+
+
+def cleared_for(sheet: Sheet, crop: Found) -> bool:
+    """Tell whether a bed was cleared for a crop to come: "cleared bed 2 for the leeks"."""
+    at = crop.start - 1
+    while sheet.word(at) in ("the", "my", "our", "some", "next", "year", "new"):
+        at -= 1
+    return sheet.word(at) == "for"
+
+
+def names_a_dish(sheet: Sheet, crop: Found, lexicon: Lexicon) -> bool:
+    """Tell whether a crop is said in the name of a dish or product made of it: "carrot cake", "apple juice", and not "peas, jam"."""
+    one = not sheet.word(crop.end - 1).endswith("s")
+    return one and (sheet.word(crop.end) in lexicon.beside["dishes"] and not sheet.taken[crop.end] or sheet.at(crop.end, "product") is not None)
 
 
 def next_to(sheet: Sheet, place: Found, lexicon: Lexicon) -> bool:

@@ -23,7 +23,7 @@ from bot.understanding.placing import place_told, place_unknown
 from bot.understanding.putting_right import puts_right, tells_anew, weighed
 from bot.understanding.quantities import like_before
 from bot.understanding.same_breath import led_in, put_right
-from bot.understanding.several import led_by_beds, several, things
+from bot.understanding.several import headed_by, led_by_beds, several, things
 from bot.understanding.shapes import PlotNames, Reading
 from bot.understanding.text import clean, tokenise
 
@@ -103,6 +103,7 @@ def _understood(reader: Understander, cleaned: str, sheet: Sheet, changed: list[
     leaning = weighed(recall, parts[0]) if len(parts) == 1 else None
     if leaning is None and recall.last is not None and not recall.again():
         parts[0], leaning = next_after(reader, recall, parts[0])
+    heading = headed_by(sheet)
     requests: list[Request] = []
     owners: list[int] = []  # which clause each request is of
     for n, clause in enumerate(parts):
@@ -137,6 +138,8 @@ def _understood(reader: Understander, cleaned: str, sheet: Sheet, changed: list[
             made = made.with_(crops=told.crops, crop_choices=told.crop_choices, unknown_crop=told.unknown_crop, variety=told.variety)
         else:
             made = inherit(reader, made, clause, sheet, requests, memory, names, today)
+        if heading is not None and reader.intents[made.intent].kind == "record" and not (made.beds or made.unknown_bed):
+            made = made.with_(beds=(heading,))
         both = coordinated(reader, sheet, clause) if len(parts) == 1 else ()
         if both:
             requests += [made.with_(intent=name, confidence=max(confidence, 0.8)) for name in both]

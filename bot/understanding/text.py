@@ -115,3 +115,20 @@ def words_of(name: str) -> tuple[str, ...]:
     (('cut', 'and', 'come', 'again'), ('jack', 'o', 'lantern'))
     """
     return tuple(t.word for t in tokenise(name) if t.kind != "mark")
+
+
+#: Shorter names are said as they are.
+_PLURAL_FROM = 4
+
+
+def regular_plural(name: str) -> str:
+    """Return the regular plural of a name that ends like a singular, else "".
+
+    >>> regular_plural("red clover"), regular_plural("celery"), regular_plural("okras")
+    ('red clovers', 'celeries', '')
+    """
+    if not name[-1:].isalpha() or name.endswith("s") or len(name) < _PLURAL_FROM:
+        return ""
+    if name.endswith(("ch", "sh", "x", "z")):
+        return f"{name}es"
+    return f"{name[:-1]}ies" if name.endswith("y") and name[-2] not in "aeiou" else f"{name}s"

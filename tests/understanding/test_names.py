@@ -25,7 +25,12 @@ from tests.language.rows import DEMO
         ("when do I sow calliflower", "cauliflower"), ("when do I sow peas please", "pea"),
         ("when do I sow runner beans", "runner-bean"), ("when do I sow sweet corn", "sweetcorn"), ("when do I sow paprika", "pepper-sweet"),
         ("when do I sow springonions", "spring-onion"), ("when do I sow cavolo", "kale-black"),
-        ("when do I sow cherry toms", "tomato"), ("when do I sow mange tout", "pea-sugar"),
+        ("when do I sow cherry toms", "tomato"), ("when do I sow mange tout", "pea-sugar"), ("when do I sow okras", "okra"), ("when do I sow toatoes", "tomato"), ("when do I sow toato", "tomato"),
+        ("when do I sow celeries", "celery"), ("when do I sow red clovers", "red-clover"), ("when do I sow crowders", "cowpea"),
+        ("when do I plant patats", "sweet-potato"), ("when do I sow warrigal spinach", "new-zealand-spinach"), ("when do I sow karela", "bitter-gourd"),
+        ("when do I sow sponge gourds", "luffa"), ("when do I sow chinese okra", "luffa"), ("when do I sow kamokamo", "winter-squash"),
+        ("when do I sow sea beans", "samphire"), ("when do I sow half runners", "french-bean-climbing"), ("when do I plant mouse melons", "cucamelon"),
+        ("when do I plant red currents", "redcurrant"),
     ],
 )
 def test_names_of_many_regions_and_spellings(one, text: str, crop: str) -> None:
@@ -33,7 +38,8 @@ def test_names_of_many_regions_and_spellings(one, text: str, crop: str) -> None:
 
 
 @pytest.mark.parametrize("text", ["there is a leak in the tap", "it's in mint condition", "changed the bed sheets",
-                                  "what's the date", "please", "how many should sprout"])
+                                  "what's the date", "please", "how many should sprout", "washed the onion bags", "mended the potato fork",
+                                  "colin and martha came to see the garden", "planted cornflowers in bed 2", "planted hostas in bed 4"])
 def test_words_that_only_look_like_crops(read, text: str) -> None:
     assert all(not r.crops for r in read(text).requests)
 
@@ -125,7 +131,8 @@ def test_one_letter_slips_find_the_crop_or_ask(reader: Understander) -> None:
 
 
 @pytest.mark.parametrize("text", ["when do I sow sweet peas", "tell me about horse chestnuts",
-                                  "can I store ornamental gourds"])
+                                  "can I store ornamental gourds", "when do I sow pigeon peas", "when do I sow mung beans",
+                                  "when do I plant water chestnuts", "when do I plant goji berries"])
 def test_a_plant_whose_name_holds_a_crops_is_not_taken_for_it(one, text: str) -> None:
     request = one(text)
     assert request.crops == () and request.crop_choices == ()
@@ -208,9 +215,32 @@ def test_names_of_other_languages(one, text: str, crop: str) -> None:
     ("sowed carrots where the spuds were", "carrot"), ("planted leeks where we had the early potatoes, bed 3", "leek"),
     ("cleared the last of the broad beans to make way for leeks", "broad-bean"), ("sowed phacelia in the pea bed", "phacelia"),
     ("put kale in after the broad beans, bed 1", "kale"), ("picked radishes for a salad", "radish"),
+    ("sowed radish between the rows of parsnips, bed 1", "radish"), ("sowed chard instead of the spinach in bed 3", "chard"),
+    ("sowed kale because the cabbages failed, bed 2", "kale"), ("picked 2 kg of plums while the pears are still hard", "plum"),
+    ("planted garlic chives as a companion to the carrots in bed 1", "garlic-chives"), ("picked mint for the new potatoes", "mint"),
+    ("picked 500 g of strawberries to go with the apple juice", "strawberry"), ("picked 1 kg of rhubarb for a crumble with apple custard", "rhubarb"),
 ])
 def test_a_crop_that_only_says_where_is_not_recorded(one, text: str, crop: str) -> None:
     assert one(text).crops == (crop,)
+
+
+@pytest.mark.parametrize(("text", "crops"), [
+    ("our daughter rosemary picked 3 lettuces from bed 3", ("lettuce",)), ("basil gave me 6 leek plants, put them in bed 4", ("leek",)),
+    ("hazel picked a kilo of strawberries", ("strawberry",)), ("rosemary picked, 2 bunches", ("rosemary",)), ("basil picked today", ("basil",)),
+])
+def test_a_person_with_the_name_of_a_crop_is_none(read, text: str, crops: tuple[str, ...]) -> None:
+    assert read(text).requests[0].crops == crops
+
+
+def test_a_bed_cleared_for_a_crop_held_none_of_it(one) -> None:
+    assert one("cleared bed 3 for the leeks").crops == ()
+    assert one("cleared the leeks from bed 3").crops == ("leek",)
+
+
+def test_a_variety_of_several_words_is_no_crop_that_it_begins_with(one) -> None:
+    assert one("planted crown prince in bed 3").crops == ("winter-squash",)
+    assert one("sowed cherry belle in the frame").crops == ("radish",)
+    assert one("planted kestrels in bed 1").crops == ("potato-early",)
 
 
 @pytest.mark.parametrize(("text", "beds"), [
@@ -248,6 +278,31 @@ def test_peas_and_beans_are_told_one_by_one_and_asked_of_together(read) -> None:
 ])
 def test_a_bed_that_something_stands_next_to_or_came_out_of_is_not_where_it_stands(one, text: str, beds: tuple[str, ...]) -> None:
     assert one(text).beds == beds
+
+
+@pytest.mark.parametrize(("text", "beds"), [("and 4", ("bed-4",)), ("same for 4", ("bed-4",)), ("did 3 too", ("bed-3",)), ("and 3 and 4 as well", ("bed-3", "bed-4"))])
+def test_the_number_of_a_bed_goes_on_with_what_was_done_to_one(one, read, text: str, beds: tuple[str, ...]) -> None:
+    request = one(text, memory=Memory(requests=read("watered bed 2").requests))
+    assert (request.intent, request.beds, request.quantities) == ("log_fed_mulched", beds, ())
+
+
+def test_a_number_after_an_amount_told_is_no_bed(one, read) -> None:
+    assert one("and 4", memory=Memory(requests=read("picked 3 lettuces from bed 2").requests)).beds == ("bed-2",)
+
+
+@pytest.mark.parametrize(("text", "beds"), [
+    ("watered 1, 2 and the tunnel", [("bed-1", "bed-2", "tunnel")]), ("weeded 3 rows of carrots", [()]), ("sowed peas up the bean frame in bed 2", [("bed-2",)]),
+    ("mulched beds one and two plus the wall bed", [("bed-1", "bed-2", "wall-bed")]), ("sowed lettuce outside the tunnel", [()]),
+    ("bed 3: onions weeded, beetroot thinned", [("bed-3",), ("bed-3",)]),
+    ("sowed lettuce and radish in the frame, carrots in the top bed", [("frame",), ("frame",), ("bed-1",)]),
+    ("bed 1 carrots sown, bed 2 - beetroot sown", [("bed-1",), ("bed-2",)]),
+])
+def test_beds_of_lists(read, text: str, beds: list[tuple[str, ...]]) -> None:
+    assert [r.beds for r in read(text).requests] == beds
+
+
+def test_the_other_one_is_not_the_bed_before_it(one, read) -> None:
+    assert one("and beetroot in the other one", memory=Memory(requests=read("sowed carrots in bed 1").requests)).beds == ()
 
 
 @pytest.mark.parametrize(("text", "beds"), [("fed it too", ("bed-2",)), ("fed the other beds", ()), ("feed the other beds too", ()), ("limed another bed", ())])
