@@ -192,9 +192,10 @@ def _unplaced(text: str, reading: Reading, house: House, memory: Memory) -> Requ
     """Return the request of words that no intent is of, where the reader was unsure or knew nothing; else None."""
     if reading.asked is None and any(request.intent != "none" for request in reading.requests):
         return None
+    from bot.growing.need_words import unplaced as needed
     from bot.tending.support_words import unplaced
 
-    return unplaced(text, house.facts, memory.requests)
+    return unplaced(text, house.facts, memory.requests) or needed(text, house.facts)
 
 
 def _placed(text: str, reading: Reading, plot: Plot, house: House, memory: Memory) -> list[Request] | None:
@@ -285,18 +286,25 @@ def _handled(request: Request, context: Context) -> Reply:
 
 def _by_words(request: Request, context: Context) -> Reply | None:
     """Answer what no intent is of but the words of a request say plainly, whatever it was read as; else None."""
+    from bot.growing.need_words import topic_of as need_of
     from bot.handlers.renewing import renewal_reply
     from bot.tending.support_words import topic_of
 
     renewed = renewal_reply(request, context)
     if renewed is not None:
         return renewed
-    told = context.memory.reply is not None and "support" in context.memory.reply.data
-    if not told and topic_of(request, context.facts) is None:
-        return None
-    from bot.handlers.supports import support_reply  # needed for these alone: the first word comes sooner without
+    before = context.memory.reply.data if context.memory.reply is not None else {}
+    if "support" in before or topic_of(request, context.facts) is not None:
+        from bot.handlers.supports import support_reply  # needed for these alone: the first word comes sooner without
 
-    return support_reply(request, context)
+        propped = support_reply(request, context)
+        if propped is not None:
+            return propped
+    if need_of(request, context.facts, before.get("needs", {}).get("topic")) is None:
+        return None
+    from bot.handlers.needs import needs_reply  # likewise
+
+    return needs_reply(request, context)
 
 
 def _meant(request: Request, context: Context) -> Reply:
