@@ -183,7 +183,8 @@ def _wishes(flat: str, named: Crops, request: Request, facts: Facts) -> bool:
 
 def _net(flat: str, named: Crops, request: Request, facts: Facts) -> bool:
     words = words_in(facts.root)
-    sure = request.intent not in ("protect", "wildlife") or words.plainly_net.search(flat)  # else it is asked what to cover against the cold with
+    # Of a cover asked for, one against the cold may be meant; of anything else, that it asks at all must be heard.
+    sure = words.plainly_net.search(flat) if request.intent in ("protect", "wildlife") else words.act_asked.search(flat)
     return bool(named) and bool(sure) and bool(words.net.search(flat)) and not words.not_net.search(flat)
 
 
