@@ -18,7 +18,7 @@ from bot.handlers.context import Context
 from bot.handlers.covers import netted
 from bot.handlers.crop_asking import cited, one_by_one, which_crop
 from bot.handlers.raised_beds import raised_bed
-from bot.handlers.suited import wished
+from bot.handlers.suited import light_told, wished
 from bot.handlers.young_plants import young_plants
 from bot.preserving.matching import plain
 from bot.reply import Choice, Reply
@@ -107,7 +107,7 @@ def _pot_does(crop: str, request: Request, ctx: Context) -> bool | None:
 
 
 def _light_does(crop: str, request: Request, ctx: Context) -> bool | None:
-    hours, told = _hours(ctx.facts.crops[crop], ctx), _light_told(request, ctx)
+    hours, told = _hours(ctx.facts.crops[crop], ctx), light_told(request, ctx)
     return None if hours is None or told is None else told[1] + ctx.facts.growing.number("light.grace_hours") >= hours
 
 
@@ -220,7 +220,7 @@ def _sun(request: Request, ctx: Context) -> Reply:
     if hours is None:
         return Reply(f"{name}: I hold no figure for the sun they want; give them six hours if you can.", sources=("common-practice",), data={"sun": {"crop": crop.id, "hours": None}})
     shade = crop.light.shade if own and crop.light else row.shade if row else None
-    here = _light_told(request, ctx)
+    here = light_told(request, ctx)
     wants = f"about {number(hours, 0.5)} hours of direct sun a day"
     kind = {"full-sun": "In less the crop is small, late and poor.", "part-shade": "More sun gives a bigger crop, but half shade does, and helps in a hot summer.",
             "shade": "They grow in shade."}.get(shade or "", "")
@@ -233,20 +233,6 @@ def _sun(request: Request, ctx: Context) -> Reply:
         head = f"{name}: {verdict}, {'they want' if many or request.group else 'it wants'} {wants}, and {says} is about {number(told, 0.5)}."
     return Reply(head, lines=_said([kind, row.why if row else None], ctx), sources=cited(crop.light if own else None, row, room), choices=(Choice("What grows in shade?", "what grows in shade"),),
                  data={"sun": {"crop": crop.id, "hours": hours, "shade": shade, "told": here[1] if here else None}})
-
-
-_COUNT = {"one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7, "eight": 8, "nine": 9, "ten": 10}
-
-
-def _light_told(request: Request, ctx: Context) -> tuple[str, float] | None:
-    """Return the light a message tells of, in words and hours: hours named, else what the words for a place come to, else the bed's own."""
-    flat, words = plain(request.text), words_in(ctx.facts.root)
-    told = words.hours.search(flat)
-    if told and "how many" not in flat:
-        hours = float(_COUNT.get(told["n"], 0) or told["n"].replace(",", "."))
-        return ("what you have", hours)
-    place = next((p for p in ctx.facts.needs.sun.places if p.words.search(flat)), None)
-    return (place.says, place.hours) if place else None
 
 
 # --- soil ----------------------------------------------------------------------------------------------------------

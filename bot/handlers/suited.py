@@ -15,6 +15,7 @@ from bot.wording import listing
 _NAMED, _HEAD = 12, 6
 _SHADY_HOURS = 5.0  # a place with no more sun than this is one for crops that bear shade
 _WORTH_GROWING = 2.0  # the table of worth: what is worth less is not offered for being quick
+_COUNT = {"one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7, "eight": 8, "nine": 9, "ten": 10}
 _LIST_OF: dict[Topic, str] = {"pots": "pots", "sun": "shade", "ease": "easy"}
 
 
@@ -22,8 +23,8 @@ def wished(topic: Topic, request: Request, ctx: Context) -> Reply | None:
     """Answer with the list that a message asks for; None when there is none of it."""
     flat, words = plain(request.text), words_in(ctx.facts.root)
     if topic == "sun":
-        place = next((p for p in ctx.facts.needs.sun.places if p.words.search(flat)), None)
-        if place is None or place.hours > _SHADY_HOURS:
+        light = light_told(request, ctx)
+        if light is None or light[1] > _SHADY_HOURS:
             return None
         if settled(flat, request, words):
             return handler_for(request.intent)(request.with_(wishes=(*request.wishes, "shade")), ctx)
@@ -32,6 +33,16 @@ def wished(topic: Topic, request: Request, ctx: Context) -> Reply | None:
         return _quickest(request, ctx)
     found = next((each for each in ctx.facts.needs.suited.lists if each.id == name), None)
     return listed(found, request, ctx) if found is not None else None
+
+
+def light_told(request: Request, ctx: Context) -> tuple[str, float] | None:
+    """Return the light a message tells of, in words and hours: hours named, else what the words for a place come to."""
+    flat = plain(request.text)
+    told = words_in(ctx.facts.root).hours.search(flat)
+    if told and "how many" not in flat:
+        return "what you have", float(_COUNT.get(told["n"], 0) or told["n"].replace(",", "."))
+    place = next((p for p in ctx.facts.needs.sun.places if p.words.search(flat)), None)
+    return (place.says, place.hours) if place else None
 
 
 def listed(suited: Suited, request: Request, ctx: Context) -> Reply:

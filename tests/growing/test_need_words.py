@@ -17,6 +17,7 @@ OURS = [
     ("partner", "save_seed", "how do I hand pollinate courgettes"), ("kinds", "hardy", "which tomato is best outdoors"), ("time", "germination", "how long do potatoes take from planting"),
     ("raising", "glossary", "how do I harden off tomatoes"), ("ease", "crop_info", "is celery difficult"), ("wishes", "none", "which vegetables save most money"),
     ("net", "frost_tonight", "do I cover the strawberries against blackbirds"), ("raised", "none", "how deep must a raised bed be"),
+    ("pots", "depth", "how deep a pot for leeks"), ("sun", "fits_bed", "what will grow with only three hours of sun"),
 ]
 THEIRS = [
     ("glossary", "what's hardening off"), ("germination", "how long does parsley take"), ("depth", "How deep for runner beans in pots?"), ("companion", "do onions keep carrot fly off"),
