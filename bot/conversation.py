@@ -16,6 +16,7 @@ from bot.american import in_american
 from bot.handlers import handler_for
 from bot.handlers.beyond import with_doubt, without_stations
 from bot.handlers.context import Context, Memory
+from bot.handlers.plain_words import by_words, unplaced
 from bot.plot.events import Event, NewEvent
 from bot.plot.state import Plot
 from bot.preserving.commands import kitchen_request
@@ -199,7 +200,7 @@ def _answered(house: House, plot: Plot, preview: Preview, memory: Memory, text: 
     placed = None if plot.settings.place else _placed(text, reading, plot, house, memory)
     if placed is not None:
         return _answer(house, plot, preview, memory, text, moment, placed, tuple(reading.explain))
-    own = _unplaced(text, reading, house, memory)
+    own = unplaced(text, reading, house.facts, memory)
     if own is not None:
         return _answer(house, plot, preview, memory, text, moment, (own,), tuple(reading.explain))
     if reading.asked is not None:
@@ -216,20 +217,6 @@ def _whole_day(text: str, before: Request | None, facts: Facts) -> Request | Non
     from bot.handlers.undoing import whole_day
 
     return whole_day(text, before, facts)
-
-
-def _unplaced(text: str, reading: Reading, house: House, memory: Memory) -> Request | None:
-    """Return the request of words that no intent is of, where the reader was unsure or knew nothing; else None."""
-    if reading.asked is None and any(request.intent != "none" for request in reading.requests):
-        return None
-    from bot.tending.support_words import unplaced
-
-    asks = house.facts.asking
-    if asks.ground.green_manure.search(text):
-        return Request("lime_feed", text=text)
-    if asks.sowing.container.search(text) and not asks.sowing.container_otherwise.search(text) and reading.asked is not None:
-        return Request("none", text=text)
-    return unplaced(text, house.facts, memory.requests)
 
 
 def _placed(text: str, reading: Reading, plot: Plot, house: House, memory: Memory) -> list[Request] | None:
@@ -311,50 +298,13 @@ def _handled(request: Request, context: Context) -> Reply:
     try:
         if "not_done" in request.flags:
             return _meant(request, context)
-        told = _by_words(request, context) or without_stations(request, context) or handler_for(request.intent)(request, context)
+        told = by_words(request, context) or without_stations(request, context) or handler_for(request.intent)(request, context)
         told = with_doubt(told, request, context)
         spoken = context.say.words == "us" and request.intent != "glossary"  # which tells of the words themselves
         return in_american(told, context.facts) if spoken else told
     except Exception:
         log.exception("the handler of %s failed on %r", request.intent, request.text)
         return Reply(STUMBLED)
-
-
-def _by_words(request: Request, context: Context) -> Reply | None:
-    """Answer what no intent is of but the words of a request say plainly, whatever it was read as; else None."""
-    from bot.handlers.aftercare import aftercare_reply
-    from bot.handlers.renewing import renewal_reply
-    from bot.handlers.training import training_reply
-    from bot.tending.support_words import topic_of
-
-    said = renewal_reply(request, context) or training_reply(request, context) or aftercare_reply(request, context) or _by_patterns(request, context)
-    if said is not None:
-        return said
-    told = context.memory.reply is not None and "support" in context.memory.reply.data
-    if not told and topic_of(request, context.facts) is None:
-        return None
-    from bot.handlers.supports import support_reply  # needed for these alone: the first word comes sooner without
-
-    return support_reply(request, context)
-
-
-def _by_patterns(request: Request, context: Context) -> Reply | None:
-    """Answer a request whose words are of a topic of their own; each handler is loaded where its pattern is met: the first word comes sooner without."""
-    asks = context.facts.asking
-    known = None
-    if asks.records.lessons.search(request.text):
-        from bot.handlers.lessons import lessons_reply
-
-        known = lessons_reply(request, context)
-    if known is None and (asks.ground.green_manure.search(request.text) or asks.ground.dug_in.search(request.text)):
-        from bot.handlers.green_manures import green_manure_reply
-
-        known = green_manure_reply(request, context)
-    if known is None and asks.sowing.container.search(request.text):
-        from bot.handlers.containers import container_reply
-
-        known = container_reply(request, context)
-    return known
 
 
 def _meant(request: Request, context: Context) -> Reply:

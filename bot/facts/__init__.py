@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     from bot.facts.groups import GroupFacts
     from bot.facts.growing import GrowingFacts
     from bot.facts.keeping import KeepingFacts
+    from bot.facts.needs import NeedsFacts
     from bot.facts.preserving import PreservingFacts
     from bot.facts.ranges import RangeFacts
     from bot.facts.tending import TendingFacts
@@ -152,6 +153,13 @@ class Facts:
         from bot.facts import keeping
 
         return load_room(keeping.KeepingFacts, keeping.FILES, self.root, self.cache)  # type: ignore[no-any-return]
+
+    @cached_property
+    def needs(self) -> NeedsFacts:
+        """Return what crops want to do well: pots, sun, soil, partners, kinds, and how young plants are raised."""
+        from bot.facts import needs
+
+        return load_room(needs.NeedsFacts, needs.FILES, self.root, self.cache)  # type: ignore[no-any-return]
 
     @cached_property
     def tending(self) -> TendingFacts:

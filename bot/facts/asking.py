@@ -203,10 +203,6 @@ class SowingWords(Shape):
     shoots: Saying
     long_shoots: Saying
     chit_when: Saying
-    container: Saying
-    shallow: Saying
-    container_read_as: frozenset[str]
-    container_otherwise: Saying
     chit_now: Saying
     chit_how: Saying
     planted: Saying
@@ -363,6 +359,76 @@ class TalkWords(Shape):
     bare: Saying
 
 
+class NeedWords(Shape):
+    """Of what a crop wants to do well, and what suits a wish."""
+
+    sure_pots: Saying
+    shy_pots: Saying
+    grow_bag: Saying
+    window_box: Saying
+    pots_asked: Saying
+    not_pots: Saying
+    of_the_plot: Saying
+    how_many: Saying
+    of_room: Saying
+    how_big: Saying
+    which_kinds: Saying
+    to_water: Saying
+    to_feed: Saying
+    litres: Saying
+    sun: Saying
+    not_sun: Saying
+    hours: Saying
+    soil: Saying
+    grounds: dict[str, Saying]
+    not_soil: Saying
+    ph: Saying
+    ph_told: Saying
+    partner: Saying
+    shy_partner: Saying
+    blocks: Saying
+    not_partner: Saying
+    not_shy_partner: Saying
+    by_hand: Saying
+    kinds: Saying
+    kinds_by_name: Saying
+    kinds_better: Saying
+    not_kinds: Saying
+    traits: dict[str, Saying]
+    time: Saying
+    time_plainly: Saying
+    own: Saying
+    not_time: Saying
+    acts: dict[str, Saying]
+    act_asked: Saying
+    meaning: Saying
+    act_how: Saying
+    seedlings: Saying
+    not_acts: Saying
+    ease: Saying
+    wishes: dict[str, Saying]
+    list_asked: Saying
+    leaning: Saying
+    grows: Saying
+    tied: Saying
+    not_lists: Saying
+    raised: Saying
+    asks: Saying
+    raised_deep: Saying
+    raised_fill: Saying
+    shallow: Saying
+    filled: Saying
+    hard_ground: Saying
+    net: Saying
+    not_net: Saying
+    plainly_net: Saying
+    more_of_pots: Saying
+    going_on: Saying
+    read_as: frozenset[str]
+    keeps_shy: frozenset[str]
+    keeps: dict[str, frozenset[str]]
+
+
 class AskingFacts(Shape):
     """The words of questions, by what they are about."""
 
@@ -371,6 +437,7 @@ class AskingFacts(Shape):
     harvest: HarvestWords
     jobs: JobWords
     keeping: KeepingWords
+    needs: NeedWords
     records: RecordWords
     rotation: RotationWords
     sowing: SowingWords

@@ -20,7 +20,6 @@ FILES = {
     "rotation": "growing/rotation.yaml",
     "companions": "growing/companions.yaml",
     "green_manures": "growing/green_manures.yaml",
-    "containers": "growing/containers.yaml",
     "worth": "growing/worth.yaml",
     "followers": "growing/followers.yaml",
     "soil_diseases": "growing/soil_diseases.yaml",
@@ -114,16 +113,6 @@ class SoilDisease(Sourced):
     years: float
 
 
-class ContainerSize(Sourced):
-    """What some crops want of a pot or box: litres of compost and its depth."""
-
-    id: Id
-    crops: list[Id] = Field(min_length=1)
-    litres: Span
-    depth_cm: Span
-    say: str
-
-
 class GrowingFacts(Shape):
     """The growing room."""
 
@@ -136,7 +125,6 @@ class GrowingFacts(Shape):
     worth: dict[Id, Worth]
     followers: list[Follower]
     soil_diseases: list[SoilDisease]
-    containers: list[ContainerSize]
 
     def number(self, name: str) -> float:
         """Return a coefficient's value. Raises KeyError for an unknown one."""
@@ -167,10 +155,6 @@ def check(facts: Facts) -> list[Fault]:
     for row in growing.green_manures:
         if row.crop not in facts.crops:
             faults.append(Fault(FILES["green_manures"], 0, row.crop, "is not a crop"))
-    for size in growing.containers:
-        for crop_id in size.crops:
-            if crop_id not in facts.crops:
-                faults.append(Fault(FILES["containers"], 0, size.id, f"names {crop_id!r}, which is not a crop"))
     for pair in growing.companions:
         for crop_id in (*pair.crops_a, *pair.crops_b):
             if crop_id not in facts.crops:
@@ -216,7 +200,6 @@ def _crop_faults(crop: object) -> list[Fault]:
 __all__ = [
     "FILES",
     "Companion",
-    "ContainerSize",
     "Follower",
     "GreenManure",
     "GrowingFacts",

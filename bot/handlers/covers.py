@@ -43,11 +43,11 @@ def protect(request: Request, ctx: Context) -> Reply:
         return used
     kin = request.crop_choices if crop is None and asks.net.search(request.text) else ()
     if kin and not asks.climbing.search(request.text):  # "the cabbages": the same creatures are after each of them
-        return _netted(ctx.facts.crops[kin[0]], _kin_name(kin, ctx), ctx)
+        return netted(request.with_(crops=kin, group=_kin_name(kin, ctx)), ctx)
     if cover_id == "none":
         cover_id = None
     if crop is not None and asks.net.search(request.text) and not asks.climbing.search(request.text) and len(request.crops) == 1:
-        return _netted(crop, ctx.say.crop(crop.id), ctx)
+        return netted(request, ctx)
     if crop is not None and asks.cover_needed.search(request.text):  # whether they come through without one
         return handler_for("hardy")(request.with_(intent="hardy", cover=None), ctx)
     if (of_stranger := stranger_in_cold(request, ctx, "protect")) is not None:
@@ -111,18 +111,21 @@ def _for_stranger(cold: str, sources: tuple[str, ...], ctx: Context) -> Reply:
     return Reply(f"{head}.", lines=tuple(lines), sources=sources, data={"protect": {}})
 
 
-def _netted(crop: Crop, name: str, ctx: Context) -> Reply:
-    """Tell which of a crop's pests a net or mesh keeps off, the commonest first."""
-    net = ctx.facts.asking.cold.net
-    found = [p for each in crop.pests if (p := ctx.facts.tending.pest(each)) is not None and any(net.search(line) for line in (*p.now, p.next_year))]
-    found.sort(key=lambda p: -p.common)
+def netted(request: Request, ctx: Context) -> Reply:
+    """Tell which pests of a crop, or of a group of them, a net or mesh keeps off, the commonest first."""
+    net, crops = ctx.facts.asking.cold.net, [ctx.facts.crops[c] for c in request.crops if c in ctx.facts.crops]
+    hosts = dict.fromkeys(each for crop in crops for each in crop.pests)
+    found = [p for each in hosts if (p := ctx.facts.tending.pest(each)) is not None and any(net.search(line) for line in (*p.now, p.next_year))]
+    shared = {p.id: sum(p.id in crop.pests for crop in crops) for p in found}
+    found.sort(key=lambda p: (-p.common, -shared[p.id]))
+    name = request.group or ctx.say.crop(crops[0].id)
     if not found:
-        return Reply(f"No, {name} need{'' if is_many(crop, ctx.say.words) else 's'} no net: I know of no pest of theirs that one keeps off.",
-                     sources=("common-practice",), data={"protect": {"crop": crop.id, "net": []}})
+        return Reply(f"No, {name} need{'' if request.group or is_many(crops[0], ctx.say.words) else 's'} no net: I know of no pest of theirs that one keeps off.",
+                     sources=("common-practice",), data={"protect": {"crop": crops[0].id, "net": []}})
     against = listing([p.said(ctx.say.words, ctx.say.country) for p in found[:4]])
     told = {p.said(ctx.say.words, ctx.say.country): next(line for line in (p.next_year, *p.now) if net.search(line)) for p in found[:3]}
-    return Reply(f"A net or mesh keeps {against} off {name}.", lines=tuple(f"{capital(said)}: {in_units(line, ctx.say)}" for said, line in told.items()),
-                 sources=tuple(dict.fromkeys(s for p in found[:3] for s in p.source)), data={"protect": {"crop": crop.id, "net": [p.id for p in found]}})
+    return Reply(f"Yes: a net or mesh keeps {against} off {name}.", lines=tuple(f"{capital(said)}: {in_units(line, ctx.say)}" for said, line in told.items()),
+                 sources=tuple(dict.fromkeys(s for p in found[:3] for s in p.source)), data={"protect": {"crop": crops[0].id, "net": [p.id for p in found]}})
 
 
 def _one_cover(cover_id: str, kind: CoverKind, request: Request, ctx: Context) -> Reply:
