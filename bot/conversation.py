@@ -16,7 +16,7 @@ from bot.american import in_american
 from bot.handlers import handler_for
 from bot.handlers.beyond import with_doubt, without_stations
 from bot.handlers.context import Context, Memory
-from bot.handlers.plain_words import by_words, unplaced
+from bot.handlers.plain_words import as_named, by_words, unplaced
 from bot.plot.events import Event, NewEvent
 from bot.plot.state import Plot
 from bot.preserving.commands import kitchen_request
@@ -193,7 +193,7 @@ def _answered(house: House, plot: Plot, preview: Preview, memory: Memory, text: 
     before = memory.requests[-1] if memory.requests else None
     kitchen = kitchen_request(text, reading.requests, house.facts, before)
     if kitchen is not None:
-        return _answer(house, plot, preview, memory, text, moment, (kitchen,), tuple(reading.explain))
+        return _answer(house, plot, preview, memory, text, moment, (as_named(kitchen, reading),), tuple(reading.explain))
     the_day = _whole_day(text, before, house.facts)
     if the_day is not None:
         return _answer(house, plot, preview, memory, text, moment, (the_day,), tuple(reading.explain))

@@ -85,8 +85,8 @@ def shelf_doubts(product: str, crop: str | None, text: str, ctx: Context) -> lis
 def _tested(product: str, crop: str | None, ctx: Context) -> bool:
     """Tell whether some tested way covers a crop kept so; what needs none is covered."""
     facts = ctx.facts.preserving
-    if product == "bottled" and crop in facts.words.low_acid:
-        return any(p.acid in ("low", "jar") for p in candidates(crop, facts))
+    if product == "bottled" and crop is not None:
+        return any(p.acid in ("low", "jar") or crop not in facts.words.low_acid for p in candidates(crop, facts))
     life = life_of(product, facts)
     fruit = product == "jam" and crop in facts.words.high_acid
     return life is None or not life.kinds or fruit or (crop is not None and any(p.kind in life.kinds for p in candidates(crop, facts)))

@@ -18,7 +18,7 @@ def manure_reply(request: Request, ctx: Context, material: str) -> Reply | None:
     """Answer for rotted manure by weight over the bed; None where no rate is published."""
     room, ground = ctx.facts.tending, ground_of(request, ctx)
     if material == "hen-manure":
-        return _hen_manure(ground, ctx)
+        return _hen_manure(ground, request.crop, ctx)
     crop = request.crop
     hunger = _hunger(crop, ground, ctx)
     found = manure_rate(material, hunger or "heavy", True, room.manure)
@@ -83,7 +83,7 @@ def manure_reply(request: Request, ctx: Context, material: str) -> Reply | None:
     )
 
 
-def _hen_manure(ground: Ground, ctx: Context) -> Reply:
+def _hen_manure(ground: Ground, crop: str | None, ctx: Context) -> Reply:
     """Answer for hen manure, many times as strong as the rest: as pellets by weight, and fresh through the heap."""
     pellets = next(kind for kind in ctx.facts.tending.feeds.kinds if "hen-manure" in kind.materials)
     assert pellets.g_per_m2 is not None
@@ -91,14 +91,15 @@ def _hen_manure(ground: Ground, ctx: Context) -> Reply:
     said = listing([ctx.say.mass(grams * ground.area_m2 / 1000) for grams in pellets.g_per_m2], "to")
     where = f"for {ground.name}" if ground.whole else f"for each {ctx.say.pick('square metre', 'square yard or so')}"
     lines = ["It is far stronger than other manure: fresh it scorches, so put it through the heap first and use it as compost.",
-             pellets.say[0]]
+             pellets.say[0],
+             f"Where it was dug in raw, pick nothing for {raw_days(crop, ctx.facts.tending.manure)} days."]
     last = last_fed(ground, ctx)
     return Reply(
         f"Never fresh, and little of it: {said} of dried pellets {where}.",
         lines=(*lines, *([last] if last else [])),
         cautions=(pellets.caution,) if pellets.caution else (),
         working=(f"{low:g} to {high:g} g/m² x {number(ground.area_m2, 0.1)} m².",),
-        sources=tuple(pellets.source),
+        sources=chain(pellets.source, ctx.facts.tending.manure.rule("raw-120").source),
         data={"mulch": {"material": "hen-manure", "area_m2": ground.area_m2, "g_per_m2": [low, high], "bed": ground.bed.id if ground.bed else None}},
     )
 

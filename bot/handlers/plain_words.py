@@ -29,7 +29,16 @@ def unplaced(text: str, reading: Reading, facts: Facts, memory: Memory) -> Reque
         return None
     if facts.asking.ground.green_manure.search(text):
         return Request("lime_feed", text=text)
-    return supported(text, facts, memory.requests) or needed(text, facts)
+    found = supported(text, facts, memory.requests) or needed(text, facts)
+    return None if found is None else as_named(found, reading)
+
+
+def as_named(found: Request, reading: Reading) -> Request:
+    """Return a request told by its words with all that the message names, where the reader was unsure only of what it asks."""
+    if reading.requests or reading.unsure is None:
+        return found
+    named = reading.unsure.with_(intent=found.intent, text=found.text, confidence=found.confidence)
+    return named.with_(crops=found.crops, inherited=found.inherited) if found.crops else named
 
 
 def by_words(request: Request, context: Context) -> Reply | None:

@@ -22,7 +22,8 @@ def decide(reader: Understander, requests: list[Request], parts: list[Clause], s
     request is between the thresholds is asked about with two or three choices; below, it is none of the garden's business.
     """
     wanted = [r for r in requests if r.intent != "none"]
-    if not wanted or all(_apart(reader, p) for p in parts):
+    leans = any({"crops", "beds"} & set(r.inherited) for r in wanted)
+    if not wanted or all(_apart(reader, p, leans) for p in parts):
         return Reading((_none(sheet),), explain=explain)
     if len(wanted) == 1 and len(parts) == 1 and _bare_crop(parts[0]) and wanted[0].intent == "crop_info" and wanted[0].crops:
         return _ask_about_crop(reader, wanted[0], sheet, explain)
@@ -71,9 +72,10 @@ def _with_kin(reader: Understander, request: Request, parts: list[Clause]) -> Re
     return request.with_(intent=asks, confidence=round(min(together, 0.99), 4))
 
 
-def _apart(reader: Understander, part: Clause) -> bool:
+def _apart(reader: Understander, part: Clause, leans: bool = False) -> bool:
+    """Tell whether a clause is none of the garden's business; what leans on a crop or bed spoken of hardly ever is."""
     rules = reader.rules["apart"]
-    return part.apart >= float(rules["least"]) and part.sure < float(rules["unless"])
+    return part.apart >= float(rules["alone" if leans else "least"]) and part.sure < float(rules["unless"])
 
 
 def _none(sheet: Sheet) -> Request:
@@ -118,7 +120,7 @@ def _ask_which(reader: Understander, best: Request, part: Clause, sheet: Sheet, 
     if len(choices) == 1:
         choices.append(("something else", "help"))
     reply = ask("Which did you mean?", [(capital(label), says) for label, says in choices])
-    return Reading((), asked=reply, explain=(*explain, f"asked: best {best.intent} {best.confidence:.2f}"))
+    return Reading((), asked=reply, unsure=best, explain=(*explain, f"asked: best {best.intent} {best.confidence:.2f}"))
 
 
 def _ask_about_crop(reader: Understander, request: Request, sheet: Sheet, explain: tuple[str, ...]) -> Reading:

@@ -26,13 +26,14 @@ class PlotNames:
 
 @dataclass(frozen=True)
 class Reading:
-    """What a message was understood as. `asked` is a question back when unsure; then no request is acted on.
+    """What a message was understood as. `asked` is a question back when unsure; then no request is acted on, and `unsure` is the likeliest.
 
     `hurts` names the answer that a danger in the message needs, as "alarm:poison", empty where nothing in it can hurt; `surely` where it is that danger and no other.
     """
 
     requests: tuple[Request, ...]
     asked: Reply | None = None
+    unsure: Request | None = None
     explain: tuple[str, ...] = ()
     hurts: str = ""
     surely: bool = False

@@ -61,7 +61,7 @@ def test_needs_are_in_proportion_to_days(facts: Facts) -> None:
         ("growing/companions.yaml", "crops_a: [carrot, parsnip]", "crops_a: [carot, parsnip]", "which is not a crop"),
         ("growing/followers.yaml", "good: [brassicas", "good: [brasicas", "no crop is of the rotation group"),
         ("growing/coefficients.yaml", "source: [computed:calendar-fit]", "source: [nobody]", "unknown source"),
-        ("crops/carrot.yaml", "opens: {last_frost_weeks: -5, soil_c: 7}", "opens: {}", "always met"),
+        ("crops/carrot.yaml", "opens: {last_frost_weeks: -5, soil_c: 8.2}", "opens: {}", "always met"),
     ],
 )
 def test_a_slip_is_found(broken: Path, file: str, old: str, new: str, word: str) -> None:

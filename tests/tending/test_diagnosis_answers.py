@@ -174,8 +174,11 @@ class TestSightings:
         assert any("Potatoes shoot again" in line for line in reply.lines)
 
     def test_the_tunnel_is_warmer(self, facts: Facts) -> None:
-        mild = log_frost_seen(Request("log_frost_seen", text="slight frost", temperature_c=-0.5), context(facts))
-        assert {row["bed"] for row in mild.data["tender"]} <= {"bed-1"}
+        def killed(degrees: float) -> list[object]:
+            told = log_frost_seen(Request("log_frost_seen", text="frost", temperature_c=degrees), context(facts)).data["tender"]
+            return [row["killed"] for row in told if row["bed"] == "tunnel"]
+
+        assert not any(killed(-1.0)) and any(killed(-4.0))  # outdoors tomatoes die at 0 °C
 
     def test_a_frost_of_twelve_degrees_is_not_recorded(self, facts: Facts) -> None:
         reply = log_frost_seen(Request("log_frost_seen", text="frost 12", temperature_c=12.0), context(facts))

@@ -98,7 +98,7 @@ def test_shade_and_taking_covers_off(facts: Facts, text: str, crops: tuple[str, 
 
 def test_what_is_after_a_crop_is_kept_off_by_a_net_and_no_blanket(facts: Facts) -> None:
     reply = protect(Request("protect", text="do I net the cabbages", crop_choices=("cabbage-summer", "cabbage-winter")), context(facts))
-    assert reply.headline.startswith("A net or mesh keeps") and reply.headline.endswith("off cabbages.")
+    assert reply.headline.startswith("Yes: a net or mesh keeps") and reply.headline.endswith("off cabbages.")
     birds = protect(Request("protect", text="keep the strawberries safe from birds", crops=("strawberry",)), context(facts))
     assert "net" in birds.headline.lower() and "°C" not in birds.headline
 
