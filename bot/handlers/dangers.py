@@ -124,6 +124,11 @@ def minding(heard: str, sure: bool, text: str, replies: Sequence[Reply], request
     told, but where the alarm is raised. Nothing is added to replies that have said it already.
     """
     kind = heard.partition(":")[0]
+    worded = told_by_words(text, ctx.facts.root) if kind == "eating" else ""
+    if worded.startswith("eating:"):
+        heard = worded  # of two parts not to be eaten, the one that words name
+    elif kind == "eating" and _of_other_crops(heard, requests, ctx.facts.root):
+        heard, kind = "", ""
     named = None if heard and kind != "hazard" and sure else danger_in(text, ctx.facts.root)
     if named is None and not heard:
         return tuple(replies), False
@@ -139,6 +144,13 @@ def minding(heard: str, sure: bool, text: str, replies: Sequence[Reply], request
         return (warning.reply, *beside), True
     last = replies[-1]
     return (*replies[:-1], replace(last, cautions=(*last.cautions, warning.reply.headline), sources=(*last.sources, *warning.reply.sources))), False
+
+
+def _of_other_crops(heard: str, requests: Sequence[Request], root: Path) -> bool:
+    """Tell whether a message names crops, and none that what must not be eaten is a part of: a bitter lettuce is no bitter courgette."""
+    named = {crop for request in requests if "crops" not in request.inherited for crop in (*request.crops, *request.crop_choices)}
+    crops = eating_row(heard.partition(":")[2], root).crops
+    return bool(named and crops) and not named & set(crops)
 
 
 def _of_hazard(row: Hazard, ctx: Context) -> Warned:

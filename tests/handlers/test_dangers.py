@@ -60,6 +60,15 @@ def test_what_is_heard_less_surely_stands_beside_the_answer(facts: Facts) -> Non
     assert not first and replies[0].events and "poison centre" in replies[0].cautions[0]
 
 
+def test_what_must_not_be_eaten_of_other_crops_is_not_said(facts: Facts) -> None:
+    """A bitter courgette is poisonous, a bitter lettuce is only old; and what words name goes before what was heard."""
+    plain, ctx = (Reply("What do you see?"),), context(facts)
+    lettuce, potato = Request("pest", text="why is my lettuce bitter", crops=("lettuce",)), Request("use_up", text="can i eat spuds with blight", crops=("potato",))
+    assert minding("eating:bitter-fruit", True, lettuce.text, plain, (lettuce,), ctx) == (plain, False)
+    assert minding("eating:bitter-fruit", True, "why is it bitter", plain, (lettuce.with_(crops=("courgette",)),), ctx)[1]
+    assert minding("eating:potato-tops", True, potato.text, plain, (potato,), ctx)[0][0].headline.startswith("The sound ones")
+
+
 def test_a_no_already_said_is_not_said_again(facts: Facts) -> None:
     refused = Reply("No: it must not be bottled in boiling water.", data={"can": {"verdict": "refused"}})
     assert minding("refuse:oven", True, "", (refused,), (Request("can"),), context(facts)) == ((refused,), False)
