@@ -92,6 +92,8 @@ def _history(request: Request, ctx: Context) -> Reply:
         return harvests_reply(request, ctx)
     if kinds:
         return _records(request, ctx, kinds)
+    if words.first.search(text) and len(crops_asked(request)) == 1:  # "when was the first tomato"
+        return harvests_reply(request, ctx)
     if words.grew.search(text) and (request.bed or request.crops or request.crop_choices):
         return _grew(request, ctx)
     if request.bed and not request.crops:
