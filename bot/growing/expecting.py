@@ -19,10 +19,6 @@ if TYPE_CHECKING:
     from bot.season import Season
 
 
-#: Days from midwinter to when its killing is past.
-_SPRING = 80
-
-
 @dataclass(frozen=True, slots=True)
 class Expected:
     """When one planting is picked. `picked` says it has been picked from already."""
@@ -66,7 +62,7 @@ def expected(planting: Planting, plot: Plot, facts: Facts, season: Season, today
     stands = picked.ends == "frost" and picked.bolts != INF and stands_winter(crop, year.count(began))
     spared = here.winter_chance(kill_c(crop, facts)) >= facts.growing.number("killed.most_chance")
     # What is still on record in spring came through, whatever was likely.
-    if stands and (spared or year.count(today) >= YEAR + _SPRING):
+    if stands and (spared or year.count(today) >= YEAR + facts.growing.number("winter.killing_over_days")):
         last = picked.bolts  # the cold may end it sooner, but the record says it stands
     return Expected(
         planting,

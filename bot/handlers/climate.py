@@ -114,8 +114,6 @@ def _sun(season: Season, day: date, ctx: Context) -> tuple[str, ...]:
     return (f"The sun rises at {clocked(rises)} and sets at {clocked(sets)}.",)
 
 
-#: So many days after midwinter the frosts of a mild place are asked of; less than this share of the year's is as good as none.
-_SPRING_DAYS, _HARDLY = 150, 0.1
 
 
 @answers("frost_dates")
@@ -200,9 +198,10 @@ def _seldom(season: Season, request: Request, ctx: Context, yearly: float, worki
     else:
         head = f"Most winters pass without an air frost here: one comes {odds(yearly)}."
     lines = []
-    if yearly >= 0.01 and not ctx.facts.asking.cold.first_named.search(request.text) and _in_season(f"{ctx.today:%m-%d}", ctx) < _SPRING_DAYS:
-        left = season.frost_chance(ctx.today, ctx.today + timedelta(days=_SPRING_DAYS))
-        if left < _HARDLY * yearly:
+    number = ctx.facts.growing.number
+    if yearly >= number("frost.unlikely_chance") and not ctx.facts.asking.cold.first_named.search(request.text) and _in_season(f"{ctx.today:%m-%d}", ctx) < number("frost.spring_days"):
+        left = season.frost_chance(ctx.today, ctx.today + timedelta(days=number("frost.spring_days")))
+        if left < number("frost.hardly_share") * yearly:
             lines, head = [head], f"This winter's frosts are as good as over: another comes {odds(left)}."
     if yearly >= 0.01:
         start, end = season.nights.frosty_spell()

@@ -22,7 +22,6 @@ from bot.season.tonight import NightAhead, night_ahead
 from bot.wording import capital, listing, small
 
 _LIKELY, _POSSIBLE, _AT_RISK, _WATCH = 0.5, 0.12, 0.25, 0.08
-_OUT_OF_SEASON = 0.01  # fewer frosts than one in a hundred such nights
 _NIGHTS_MOST, _NAMED_MOST = 14, 6
 _SOFT_C = -2.5  # a crop hurt above this is worth a cover on any frosty night
 #: Warmer than this is no cold night; and what "a frost" without a figure is taken for.
@@ -87,7 +86,7 @@ def _foretold(request: Request, night: NightAhead, ctx: Context) -> float | None
     if request.temperature_c is not None and request.temperature_c <= _COLD_C:
         return request.temperature_c
     text, words = request.text, ctx.facts.asking.cold
-    heard = words.to_come.search(text) or (night.chance >= _OUT_OF_SEASON and words.cold_to_come.search(text))
+    heard = words.to_come.search(text) or (night.chance >= ctx.facts.growing.number("frost.unlikely_chance") and words.cold_to_come.search(text))
     return _LIGHT_FROST_C if heard and not words.asks.search(text) else None
 
 
@@ -172,7 +171,7 @@ def _verdict(night: NightAhead, several: bool, ctx: Context) -> str:
     else:
         when, named = "tonight", "Tonight"
     if not night.forecast:
-        if night.chance < _OUT_OF_SEASON:
+        if night.chance < ctx.facts.growing.number("frost.unlikely_chance"):
             dates = ctx.season.frost_dates() if ctx.season else None
             if dates is None or dates.last.p50 is None or dates.first.p50 is None:
                 return f"A frost {when} would be a great surprise: the usual low is about {low}."

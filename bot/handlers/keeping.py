@@ -23,8 +23,6 @@ from bot.wording import capital, listing, small
 
 #: Degrees by which the best warmth of two crops may differ in one store.
 _NEAR_C = 4.0
-#: How cold a fridge is.
-_FRIDGE_C = 5.0
 
 
 def _left_standing(crop: Crop, request: Request, ctx: Context) -> Reply:
@@ -183,9 +181,9 @@ def _at_warmth(name: str, asked: float, best: tuple[float, float], ctx: Context)
 def _not_in_a_fridge(crop: Crop, row: Storage, ctx: Context) -> str:
     """Say why a fridge is too cold for what is kept elsewhere; '' where it is not."""
     many = is_many(crop, ctx.say.words)
-    if row.chill_below_c is not None and row.chill_below_c > _FRIDGE_C:
+    if row.chill_below_c is not None and row.chill_below_c > ctx.facts.growing.number("store.fridge_c"):
         return f"No, not in the fridge: colder than {ctx.say.temp(row.chill_below_c)} harms {'them' if many else 'it'}."
-    if row.temp_c is not None and row.temp_c[0] > _FRIDGE_C:
+    if row.temp_c is not None and row.temp_c[0] > ctx.facts.growing.number("store.fridge_c"):
         return f"Better not in the fridge: {ctx.say.crop(crop.id)} {'keep' if many else 'keeps'} best at {ctx.say.temp(*row.temp_c)}."
     return ""
 

@@ -24,8 +24,6 @@ from bot.tending.units import in_units
 from bot.wording import capital, listing
 
 _A_YEAR = timedelta(days=365)
-#: A crop that gave less than this share of the year before gave less.
-_LESS = 0.6
 #: Lessons shown, troubles among them, and those named in the first line.
 _SHOWN, _PESTS, _NAMED = 6, 3, 4
 
@@ -125,7 +123,7 @@ def _empty_handed(start: date, end: date, request: Request, ctx: Context) -> lis
 def _less(start: date, end: date, request: Request, ctx: Context) -> list[Lesson]:
     """Return the crops that are over and gave much less than in the year before, both times weighed."""
     now, before = _weights(start, end, request, ctx), _weights(start - _A_YEAR, start - timedelta(days=1), request, ctx)
-    over = [crop for crop in now if crop in before and now[crop] < _LESS * before[crop] and not ctx.plot.standing(crop=crop)]
+    over = [crop for crop in now if crop in before and now[crop] < ctx.facts.growing.number("lessons.less_share") * before[crop] and not ctx.plot.standing(crop=crop)]
     return [Lesson(f"less of the {ctx.say.crop(crop)}", f"{capital(ctx.say.crop(crop))}: {ctx.say.mass(now[crop])}, against {ctx.say.mass(before[crop])} in the year before.")
             for crop in sorted(over, key=lambda crop: now[crop] - before[crop])[:2]]
 

@@ -29,8 +29,6 @@ MOVED = Doing("moved", "Moved", "to")
 VEGETATIVE = frozenset(
     {*PIECES, "division", "offsets", "cuttings", "plants"}
 )
-#: Seed that takes so many times its usual days lies in ground too cold for it.
-_SLOW = 2.5
 _CONTAINERS = ("tray", "punnet", "box", "module")
 #: A row longer than this in one message is asked about.
 LONG_ROW_M = 200.0
@@ -259,7 +257,7 @@ def _comes_up(crop_id: str, event: NewEvent, named: bool, ctx: Context) -> str:
         held = season.climate.cover_id(cover) if cover else None
         due = sprouting(facts, event.day, lambda day: season.soil(day, held)).expected
         soil, best = season.soil(event.day, held), facts.soil_best_c
-        if due is not None and best is not None and soil < best[0] and (due - event.day).days > _SLOW * (facts.days_usual or (0, 14))[1]:
+        if due is not None and best is not None and soil < best[0] and (due - event.day).days > ctx.facts.growing.number("sprout.slow_times") * (facts.days_usual or (0, 14))[1]:
             return (f"Cold ground for {ctx.say.crop(crop.id)}: it is about {ctx.say.temp(round(soil))}, and they come up well from "
                     f"{ctx.say.temp(round(best[0]))}, so some may rot first.")
         if due is not None:

@@ -13,8 +13,6 @@ from bot.request import Request
 from bot.wording import listing
 
 _NAMED, _HEAD = 12, 6
-_SHADY_HOURS = 5.0  # a place with no more sun than this is one for crops that bear shade
-_WORTH_GROWING = 2.0  # the table of worth: what is worth less is not offered for being quick
 _COUNT = {"one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7, "eight": 8, "nine": 9, "ten": 10}
 _LIST_OF: dict[Topic, str] = {"pots": "pots", "sun": "shade", "ease": "easy"}
 
@@ -24,7 +22,7 @@ def wished(topic: Topic, request: Request, ctx: Context) -> Reply | None:
     flat, words = plain(request.text), words_in(ctx.facts.root)
     if topic == "sun":
         light = light_told(request, ctx)
-        if light is None or light[1] > _SHADY_HOURS:
+        if light is None or light[1] > ctx.facts.growing.number("light.shady_hours"):
             return None
         if settled(flat, request, words):
             return handler_for(request.intent)(request.with_(wishes=(*request.wishes, "shade")), ctx)
@@ -61,7 +59,7 @@ def _quickest(request: Request, ctx: Context) -> Reply:
     found: list[tuple[float, float, str]] = []
     for crop in ctx.facts.crops.values():
         growth, worth = crop.growth, ctx.facts.growing.worth.get(crop.id)
-        if worth is None or worth.worth < _WORTH_GROWING or growth is None or growth.lasting or growth.counted_from != "sowing" or worth.kind == "green-manure":
+        if worth is None or worth.worth < ctx.facts.growing.number("worth.quick_least") or growth is None or growth.lasting or growth.counted_from != "sowing" or worth.kind == "green-manure":
             continue
         low, high = growth.days_to_maturity or (999, 999)
         found.append((low + high, low, crop.id))

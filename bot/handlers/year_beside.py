@@ -17,10 +17,6 @@ from bot.wording import capital, plural
 _KINDS = {"log_harvest": ("harvested", "picking of "), "log_sow": ("sown", "sowing of "), "log_plant_out": ("planted_out", "planting of "),
           "log_frost_seen": ("frost_seen", "frost"), "log_pest_seen": ("pest_seen", "sighting on ")}
 _A_YEAR = timedelta(days=365)
-#: Days either side within which the first of a season is looked for.
-_SEASON = timedelta(days=120)
-#: Days within which two years are about the same.
-_SAME = 3
 
 
 def year_beside(request: Request, ctx: Context) -> Reply | None:
@@ -40,11 +36,12 @@ def year_beside(request: Request, ctx: Context) -> Reply | None:
     crop = next((c for c in crops if any(e.crop == c and e.kind == kind for e in ctx.plot.journal)), crops[0] if crops else None)
     name = f"{called}{ctx.say.crop(crop)}" if crop else called
     events = sorted((e for e in ctx.plot.journal if e.kind == kind and (crop is None or e.crop == crop)), key=lambda e: (e.day, e.seq))
-    season = [e for e in events if ctx.today - _SEASON < e.day <= ctx.today]
+    span = timedelta(days=ctx.facts.growing.number("year.season_days"))
+    season = [e for e in events if ctx.today - span < e.day <= ctx.today]
     just_told = last is not None and last is ctx.memory.requests[-1] and kind != "harvested"  # this sowing, and not the first of the year
     now = season[-1 if just_told else 0] if season else None
     day = now.day if now is not None else ctx.today
-    before = next((e for e in events if day - _A_YEAR - _SEASON < e.day < min(day - _A_YEAR + _SEASON, ctx.today - _SEASON)), None)
+    before = next((e for e in events if day - _A_YEAR - span < e.day < min(day - _A_YEAR + span, ctx.today - span)), None)
     data = {"history": {"rows": [e.as_json() for e in (now, before) if e is not None]}}
     if before is None:
         return Reply(f"I have no {name} on record from the year before to compare.", lines=(f"This year's first: {_on(day, ctx)}.",) if now else (), data=data)
@@ -56,7 +53,7 @@ def _verdict(name: str, day: date, before: date, begun: bool, ctx: Context) -> s
     then = f"last year's first {name} was {_on(before, ctx)}"
     if not begun:
         return f"{capital(then)}; none is on record yet this year."
-    if abs(gap) <= _SAME:
+    if abs(gap) <= ctx.facts.growing.number("year.same_days"):
         return f"About the same as last year: the first {name} was {_on(before, ctx)}."
     return f"{plural(abs(gap), 'day')} {'later' if gap > 0 else 'earlier'} than last year, when the first {name} was {_on(before, ctx)}."
 
