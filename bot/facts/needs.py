@@ -28,7 +28,10 @@ class OfCrops(Sourced):
 
 
 class PotsInGeneral(Sourced):
-    """What is true of every pot; `box_cm` is the depth of a usual window box, `any_cm` what carries most crops."""
+    """What is true of every pot; `box_cm` is the depth of a usual window box, `any_cm` what carries most crops, `deepest_m` the deepest pot there is.
+
+    A pot is too small with less than the share `enough` of the least. `sizes` tells of crops in general, `on_end` of grow bags for crops none is told for.
+    """
 
     box_cm: Span
     any_cm: Span
@@ -36,6 +39,10 @@ class PotsInGeneral(Sourced):
     water: str
     feed: str
     bag: str
+    enough: float = Field(gt=0, le=1)
+    deepest_m: float = Field(gt=0)
+    sizes: str
+    on_end: str
 
 
 class Pot(OfCrops):
@@ -79,8 +86,10 @@ class SunHours(OfCrops):
 
 
 class Sun(Sourced):
-    """Light, in hours of direct sun."""
+    """Light, in hours of direct sun; `unknown` is said of crops without a row, `shades` of each bearing of shade."""
 
+    unknown: str
+    shades: dict[Literal["full-sun", "part-shade", "shade"], str]
     places: list[LightPlace]
     hours: list[SunHours]
 
@@ -117,8 +126,9 @@ class Soil(OfCrops):
 
 
 class Soils(Sourced):
-    """Soil, crop by crop."""
+    """Soil, crop by crop; `unknown` is said of crops without a row."""
 
+    unknown: str
     grounds: dict[Ground, GroundSaid]
     rows: list[Soil]
 
@@ -231,6 +241,16 @@ class RaisedBeds(Sourced):
     ground: list[str]
 
 
+class Times(Sourced):
+    """What is said beside the days a crop takes: of young plants sown at home, of the cold months, of lasting plants that take `waits_years` and more."""
+
+    raised: str
+    season: str
+    waits: str
+    waits_years: float = Field(gt=0)
+    soonest: str
+
+
 class NeedsFacts(Shape):
     """Every table of the room."""
 
@@ -242,6 +262,7 @@ class NeedsFacts(Shape):
     raising: Raising
     suited: AllSuited
     raised_beds: RaisedBeds
+    times: Times
 
 
 FILES: dict[str, str] = {name: f"needs/{name}.yaml" for name in NeedsFacts.model_fields}

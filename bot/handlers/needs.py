@@ -5,11 +5,8 @@ Such questions are read as many things, so each request is held against the word
 
 from __future__ import annotations
 
-import re
-from collections.abc import Sequence
-
 from bot.facts.crop import Crop
-from bot.facts.needs import Ground, Pot, row_of
+from bot.facts.needs import Ground, row_of
 from bot.growing.light import needs_hours
 from bot.growing.need_words import Topic, crops_of, ground_of, topic_of, words_in
 from bot.handlers import Handler, handler_for
@@ -17,17 +14,17 @@ from bot.handlers.cold import is_many
 from bot.handlers.context import Context
 from bot.handlers.covers import netted
 from bot.handlers.crop_asking import cited, one_by_one, which_crop
+from bot.handlers.needs_saying import name_of, sentences
+from bot.handlers.pots import any_pot, pots
 from bot.handlers.raised_beds import raised_bed
 from bot.handlers.suited import light_told, wished
+from bot.handlers.time_taken import time_taken
 from bot.handlers.young_plants import young_plants
 from bot.preserving.matching import plain
 from bot.reply import Choice, Reply
 from bot.request import Request
-from bot.wording import capital, listing, number, plural
+from bot.wording import listing, number
 
-_L_PER_US_GALLON = 3.785
-_LITRES = re.compile(r"(?:(\d+)(?:-| to ))?(\d+) litres")
-_DAYS_A_WEEK = 7
 _MOST_OF_A_GROUP = 8
 _TITLES: dict[Topic, str] = {"pots": "In pots", "sun": "Sun", "soil": "Soil", "partner": "Pollination", "kinds": "Which kind", "time": "How long", "ease": "How easy",
                              "net": "Nets"}
@@ -67,9 +64,7 @@ def _answered(topic: Topic, request: Request, ctx: Context, *, which: bool) -> R
     if topic == "raising":
         return young_plants(request, ctx)
     if topic == "pots" and not (request.crops or request.crop_choices or request.unknown_crop) and words_in(ctx.facts.root).how_big.search(plain(request.text)):
-        general = ctx.facts.needs.pots.general
-        return Reply(f"For most crops {ctx.say.length(*general.any_cm)} deep and as wide; salads and herbs do in less, tomatoes and courgettes want more.",
-                     lines=_said(["Tell me the crop and I can say more", general.mix, general.water, general.feed], ctx), sources=cited(general), data={"pots": {"crop": None}})
+        return any_pot(ctx)
     if topic == "wishes" or not (request.crops or request.crop_choices or request.unknown_crop):
         return wished(topic, request, ctx)
     tell = _TELL[topic]
@@ -130,83 +125,6 @@ def _hours(crop: Crop, ctx: Context) -> float | None:
     return row.sun if row else None
 
 
-def _name(request: Request, crop: Crop, ctx: Context) -> str:
-    return capital(request.group if request.group else ctx.say.crop(crop.id))
-
-
-def _prose(text: str, ctx: Context) -> str:
-    """Return a sentence in the plot's words and units, litres too."""
-    return _LITRES.sub(lambda m: ctx.say.volume(float(m[2])) if m[1] is None else f"{ctx.say.volume(float(m[1]))} to {ctx.say.volume(float(m[2]))}", ctx.say.prose(text)) if ctx.say.us else ctx.say.prose(text)
-
-
-def _said(lines: Sequence[str | None], ctx: Context) -> tuple[str, ...]:
-    """Return the lines there are, each as a sentence in the plot's units."""
-    return tuple(f"{capital(_prose(line, ctx)).rstrip('.')}." for line in lines if line)
-
-
-# --- pots ----------------------------------------------------------------------------------------------------------
-
-
-def _pots(request: Request, ctx: Context) -> Reply:
-    crop = which_crop(request, ctx, "Which crop do you want to grow in a pot?", "what size of pot for")
-    if isinstance(crop, Reply):
-        return crop
-    words, flat, room = words_in(ctx.facts.root), plain(request.text), ctx.facts.needs.pots
-    row, general, name = row_of(room.pots, crop.id), room.general, _name(request, crop, ctx)
-    deep = ctx.say.length(*(row.deep_cm if row else general.any_cm))
-    if row is None:
-        return Reply(f"{name}: I hold no figure for them in pots; {deep} deep and wide carries most crops.", lines=_said([general.mix, general.water, general.feed], ctx),
-                     sources=cited(general), data={"pots": {"crop": crop.id, "known": False}})
-    holds = f"{ctx.say.volume(row.litres[0])} at least, better {ctx.say.volume(row.litres[1])}" if row.litres[0] < row.litres[1] else ctx.say.volume(row.litres[0])
-    wide = f" and {ctx.say.length(*row.wide_cm)} wide" if row.wide_cm else ""
-    size = f"{deep} deep{wide}, holding {holds}"
-    plants = f"{capital(row.plants)}."
-    bag = f"a grow bag takes {row.bag}" if row.bag else None
-    kinds, say = row.kinds, list(row.say)
-    parts: list[str | None]
-    if words.grow_bag.search(flat):
-        parts = [bag or f"{row.plants}; a grow bag is shallow for them, so stand it on end or use a pot", general.bag, f"In pots: {size}. {plants}", kinds, *say, general.feed]
-    elif words.which_kinds.search(flat) and kinds:
-        parts = [kinds, f"The pot: {size}", plants, *say, general.feed]
-    elif words.how_many.search(flat):
-        parts = [row.plants, f"The pot: {size}", bag, kinds, *say, general.water]
-    elif words.to_feed.search(flat) or words.to_water.search(flat):
-        first = general.feed if words.to_feed.search(flat) else general.water
-        parts = [first, general.water if first is general.feed else general.feed, f"The pot: {size}", plants, *say]
-    else:
-        verdict = _fits(row, request, ctx) or _box(row, flat, ctx) or ("" if words.how_big.search(flat) and not flat.startswith(("can", "will")) else
-                                                                       {"well": "yes, ", "fair": "yes, with care: ", "poor": "they can, but a bed is better: "}[row.will])
-        parts = [f"{verdict}{size}", plants, kinds, *say, general.mix, general.water, general.feed]
-    lines = _said(parts[1:], ctx)
-    first_line = _prose(parts[0] or "", ctx).rstrip(".")
-    return Reply(f"{name}: {first_line}.", lines=lines, sources=cited(row, general),
-                 data={"pots": {"crop": crop.id, "known": True, "litres": list(row.litres), "deep_cm": list(row.deep_cm), "will": row.will}})
-
-
-def _fits(row: Pot, request: Request, ctx: Context) -> str | None:
-    """Say whether the pot told of is big enough, by its litres or its depth."""
-    told = words_in(ctx.facts.root).litres.search(plain(request.text))
-    if told:
-        litres = float(told["n"].replace(",", ".")) * (_L_PER_US_GALLON if told["unit"].startswith("gal") else 1)
-        verdict = "too small: " if litres < row.litres[0] * 0.9 else "big enough, bigger is better: " if litres < row.litres[1] else "big enough: "
-        return f"{told[0]} is {verdict}"
-    depth = request.amount("m")
-    if depth is None or depth.value > 1.5:
-        return None
-    cm, at = depth.value * 100, depth.words or ctx.say.length(depth.value * 100)
-    return f"{at} is {'too shallow' if cm < row.deep_cm[0] * 0.9 else 'just enough' if cm < row.deep_cm[1] else 'deep enough'}: "
-
-
-def _box(row: Pot, flat: str, ctx: Context) -> str | None:
-    """Say whether a window box will do."""
-    if not words_in(ctx.facts.root).window_box.search(flat):
-        return None
-    box = ctx.facts.needs.pots.general.box_cm
-    if row.deep_cm[0] <= box[0]:
-        return "yes, a window box does: "
-    return "yes, in a deep window box: " if row.deep_cm[0] <= box[1] else f"no, a window box is too shallow at {ctx.say.length(*box)}: "
-
-
 # --- sun -----------------------------------------------------------------------------------------------------------
 
 
@@ -214,16 +132,15 @@ def _sun(request: Request, ctx: Context) -> Reply:
     crop = which_crop(request, ctx, "Which crop's sun do you want to know?", "how much sun for")
     if isinstance(crop, Reply):
         return crop
-    room, name, many = ctx.facts.needs.sun, _name(request, crop, ctx), is_many(crop, ctx.say.words)
+    room, name, many = ctx.facts.needs.sun, name_of(request, crop, ctx), is_many(crop, ctx.say.words)
     row = row_of(room.hours, crop.id)
     hours, own = _hours(crop, ctx), row is None
     if hours is None:
-        return Reply(f"{name}: I hold no figure for the sun they want; give them six hours if you can.", sources=("common-practice",), data={"sun": {"crop": crop.id, "hours": None}})
+        return Reply(f"{name}: I hold no figure for the sun they want; {room.unknown}.", sources=cited(room), data={"sun": {"crop": crop.id, "hours": None}})
     shade = crop.light.shade if own and crop.light else row.shade if row else None
     here = light_told(request, ctx)
     wants = f"about {number(hours, 0.5)} hours of direct sun a day"
-    kind = {"full-sun": "In less the crop is small, late and poor.", "part-shade": "More sun gives a bigger crop, but half shade does, and helps in a hot summer.",
-            "shade": "They grow in shade."}.get(shade or "", "")
+    kind = room.shades[shade] if shade else None
     if here is None:
         head = f"{name}: {wants}."
     else:
@@ -231,7 +148,7 @@ def _sun(request: Request, ctx: Context) -> Reply:
         grace = ctx.facts.growing.number("light.grace_hours")
         verdict = "yes" if told >= hours else "just about" if told + grace >= hours else "in half shade, but not in deep shade" if says == "shade" and shade == "part-shade" else "no"
         head = f"{name}: {verdict}, {'they want' if many or request.group else 'it wants'} {wants}, and {says} is about {number(told, 0.5)}."
-    return Reply(head, lines=_said([kind, row.why if row else None], ctx), sources=cited(crop.light if own else None, row, room), choices=(Choice("What grows in shade?", "what grows in shade"),),
+    return Reply(head, lines=sentences([kind, row.why if row else None], ctx), sources=cited(crop.light if own else None, row, room), choices=(Choice("What grows in shade?", "what grows in shade"),),
                  data={"sun": {"crop": crop.id, "hours": hours, "shade": shade, "told": here[1] if here else None}})
 
 
@@ -243,10 +160,10 @@ def _soil(request: Request, ctx: Context) -> Reply:
     if isinstance(crop, Reply):
         return crop
     room, words, flat = ctx.facts.needs.soils, words_in(ctx.facts.root), plain(request.text)
-    row, name = row_of(room.rows, crop.id), _name(request, crop, ctx)
+    row, name = row_of(room.rows, crop.id), name_of(request, crop, ctx)
     ground: Ground | None = ground_of(flat, words)  # type: ignore[assignment]
     if row is None:
-        return Reply(f"{name}: I hold no note on the soil they want; most crops like soil that drains, with compost, at pH 6 to 7.", lines=_said([room.grounds[ground].say], ctx) if ground else (),
+        return Reply(f"{name}: I hold no note on the soil they want; {room.unknown}.", lines=sentences([room.grounds[ground].say], ctx) if ground else (),
                      sources=cited(room), data={"soil": {"crop": crop.id, "known": False}})
     span = f"pH {row.ph[0]:g} to {row.ph[1]:g}" if row.ph else None
     told = words.ph_told.search(flat) if words.ph.search(flat) or ground == "acid" else None
@@ -261,7 +178,7 @@ def _soil(request: Request, ctx: Context) -> Reply:
         parts = [span, f"They like {row.say}"]
     else:
         parts = [f"{row.say}{', ' + span if span else ''}", *(f"On {room.grounds[g].says}: {on}" for g in room.grounds if (on := row.on(g)))]
-    return Reply(f"{name}: {ctx.say.prose(parts[0] or '').rstrip('.')}.", lines=_said(parts[1:], ctx), sources=cited(row, room),
+    return Reply(f"{name}: {ctx.say.prose(parts[0] or '').rstrip('.')}.", lines=sentences(parts[1:], ctx), sources=cited(row, room),
                  choices=(Choice("Feeding", f"how do I feed {ctx.say.crop(crop.id)}"),), data={"soil": {"crop": crop.id, "known": True, "ph": list(row.ph) if row.ph else None}})
 
 
@@ -272,7 +189,7 @@ def _partner(request: Request, ctx: Context) -> Reply:
     crop = which_crop(request, ctx, "Which crop's pollination do you want to know?", "pollination of")
     if isinstance(crop, Reply):
         return crop
-    room, words, flat, name = ctx.facts.needs.partners, words_in(ctx.facts.root), plain(request.text), _name(request, crop, ctx)
+    room, words, flat, name = ctx.facts.needs.partners, words_in(ctx.facts.root), plain(request.text), name_of(request, crop, ctx)
     row, worth = row_of(room.rows, crop.id), ctx.facts.growing.worth.get(crop.id)
     if row is None:
         said = room.by_kind.get(worth.kind if worth else "")
@@ -280,7 +197,7 @@ def _partner(request: Request, ctx: Context) -> Reply:
     by_hand = row.hand if words.by_hand.search(flat) else None
     parts = [by_hand, row.first, *row.say] if by_hand else [row.first, *row.say, row.hand]
     first = ctx.say.prose(parts[0] or "").rstrip(".")
-    return Reply(f"{name}: {first[:1].lower() + first[1:]}.", lines=_said(parts[1:], ctx), sources=cited(row), data={"partner": {"crop": crop.id, "alone": row.alone}})
+    return Reply(f"{name}: {first[:1].lower() + first[1:]}.", lines=sentences(parts[1:], ctx), sources=cited(row), data={"partner": {"crop": crop.id, "alone": row.alone}})
 
 
 # --- kinds ---------------------------------------------------------------------------------------------------------
@@ -290,7 +207,7 @@ def _kinds(request: Request, ctx: Context) -> Reply:
     crop = which_crop(request, ctx, "Which crop do you want to choose a kind of?", "which kind of")
     if isinstance(crop, Reply):
         return crop
-    room, words, flat, name = ctx.facts.needs.kinds, words_in(ctx.facts.root), plain(request.text), _name(request, crop, ctx)
+    room, words, flat, name = ctx.facts.needs.kinds, words_in(ctx.facts.root), plain(request.text), name_of(request, crop, ctx)
     row = row_of(room.rows, crop.id)
     if row is None:
         return Reply(f"{name}: {room.any}", sources=cited(room), data={"kinds": {"crop": crop.id, "trait": None}})
@@ -298,40 +215,7 @@ def _kinds(request: Request, ctx: Context) -> Reply:
     known = [trait for trait in asked if trait in row.traits]
     parts = [*(row.traits[trait] for trait in known), *row.say]
     lines = [*parts[1:], "I name no varieties: seed lists change, and what does well differs from place to place." if asked else None]
-    return Reply(f"{name}: {ctx.say.prose(parts[0]).rstrip('.')}.", lines=_said(lines, ctx), sources=cited(row), data={"kinds": {"crop": crop.id, "trait": known[0] if known else None}})
-
-
-# --- how long ------------------------------------------------------------------------------------------------------
-
-_FROM = {"sowing": "sowing", "transplant": "planting out", "planting": "planting"}
-
-
-def _time(request: Request, ctx: Context) -> Reply:
-    crop = which_crop(request, ctx, "Which crop's time do you want to know?", "how long from planting for")
-    if isinstance(crop, Reply):
-        return crop
-    name, growth, say = _name(request, crop, ctx), crop.growth, ctx.say
-    ready = (Choice("When would they be ready here?", f"when will {say.crop(crop.id)} be ready if I start now"),) if ctx.season else ()
-    data = {"crop": crop.id, "days": list(growth.days_to_maturity) if growth and growth.days_to_maturity else None, "from": growth.counted_from if growth else None,
-            "years": growth.first_crop_years if growth else None}
-    if growth is None or not (growth.days_to_maturity and growth.counted_from) and growth.first_crop_years is None:
-        return Reply(f"{name}: I hold no figure for how long they take.", lines=("The label is the best guide.",), data={"time": data})
-    sign = (f"Ready when: {say.prose(crop.harvest.sign)[:1].lower()}{say.prose(crop.harvest.sign)[1:]}",) if crop.harvest else ()
-    if growth.lasting and growth.first_crop_years is not None:
-        years = growth.first_crop_years
-        head = f"{name}: about {plural(int(years), 'year')} from planting to the first real picking."
-        return Reply(head, lines=_said([*sign, "Take off the first blossom, or pick little, so that the plants grow strong." if years >= 2 else None], ctx),
-                     sources=(*cited(growth), "isu-harvest-wait"), data={"time": data})
-    assert growth.days_to_maturity and growth.counted_from
-    low, high = growth.days_to_maturity
-    weeks = f"{number(low / _DAYS_A_WEEK, 1)} to {number(high / _DAYS_A_WEEK, 1)} weeks" if round(low / 7) != round(high / 7) else f"{number(low / 7, 1)} weeks"
-    began = _FROM[growth.counted_from]
-    lines: list[str | None] = [f"First leaves can be cut after about {growth.days_to_leaves[0]:g} days" if growth.days_to_leaves else None]
-    lines.append("Add five to eight weeks as young plants if you sow them yourself" if growth.counted_from == "transplant" else None)
-    lines += [f"{capital(say.crop(kin.id))}: {kin.growth.days_to_maturity[0]:g} to {kin.growth.days_to_maturity[1]:g} days" for kin in ctx.facts.written_crops.values()
-              if kin.like == crop.id and kin.growth and kin.growth.days_to_maturity and kin.growth.days_to_maturity != growth.days_to_maturity][:2]
-    lines += ["That is in the growing season; in cold or dark months it is longer.", *sign]
-    return Reply(f"{name}: about {weeks} from {began} ({low:g} to {high:g} days).", lines=_said(lines, ctx), sources=cited(growth, crop.harvest), choices=ready, data={"time": data})
+    return Reply(f"{name}: {ctx.say.prose(parts[0]).rstrip('.')}.", lines=sentences(lines, ctx), sources=cited(row), data={"kinds": {"crop": crop.id, "trait": known[0] if known else None}})
 
 
 # --- how easy, and nets --------------------------------------------------------------------------------------------
@@ -341,13 +225,13 @@ def _ease(request: Request, ctx: Context) -> Reply:
     crop = which_crop(request, ctx, "Which crop do you mean?", "is it easy to grow")
     if isinstance(crop, Reply):
         return crop
-    row, name = row_of(ctx.facts.needs.suited.ease, crop.id), _name(request, crop, ctx)
+    row, name = row_of(ctx.facts.needs.suited.ease, crop.id), name_of(request, crop, ctx)
     if row is None:
         return handler_for("crop_info")(request.with_(intent="crop_info", crops=(crop.id,)), ctx)
     verdict = {"easy": "easy", "fair": "neither easy nor hard", "hard": "on the hard side"}[row.ease]
     tips = [*crop.growing_well[:3]]
     choices = (Choice("What is easy?", "what is easy for a beginner"),) if row.ease == "hard" else (Choice("When to sow", f"when do I sow {ctx.say.crop(crop.id)}"),)
-    return Reply(f"{name}: {verdict}; {row.why}.", lines=_said(tips, ctx), sources=cited(row), choices=choices, data={"ease": {"crop": crop.id, "ease": row.ease}})
+    return Reply(f"{name}: {verdict}; {row.why}.", lines=sentences(tips, ctx), sources=cited(row), choices=choices, data={"ease": {"crop": crop.id, "ease": row.ease}})
 
 
 def _net(request: Request, ctx: Context) -> Reply:
@@ -360,4 +244,4 @@ def _net(request: Request, ctx: Context) -> Reply:
 
 
 _FITS = {"pots": _pot_does, "sun": _light_does, "soil": _ground_does, "ease": _easy}
-_TELL: dict[Topic, Handler] = {"pots": _pots, "sun": _sun, "soil": _soil, "partner": _partner, "kinds": _kinds, "time": _time, "ease": _ease, "net": _net}
+_TELL: dict[Topic, Handler] = {"pots": pots, "sun": _sun, "soil": _soil, "partner": _partner, "kinds": _kinds, "time": time_taken, "ease": _ease, "net": _net}

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from bot.growing.need_words import crop_said
 from bot.growing.need_words import topic_of as need_of
 from bot.growing.need_words import unplaced as needed
 from bot.handlers.aftercare import aftercare_reply
@@ -29,6 +30,8 @@ def unplaced(text: str, reading: Reading, facts: Facts, memory: Memory) -> Reque
         return None
     if facts.asking.ground.green_manure.search(text):
         return Request("lime_feed", text=text)
+    if facts.asking.tending.pinching.search(text) and (crop := crop_said(text, facts)) is not None:
+        return as_named(Request("prune", text=text, crops=(crop,)), reading)
     found = supported(text, facts, memory.requests) or needed(text, facts)
     return None if found is None else as_named(found, reading)
 

@@ -67,7 +67,7 @@ def _quickest(request: Request, ctx: Context) -> Reply:
     days = {crop: ctx.facts.crops[crop].growth for _, _, crop in found[:_NAMED]}
     said = [f"{ctx.say.crop(crop)} ({growth.days_to_maturity[0]:g} to {growth.days_to_maturity[1]:g} days)" for crop, growth in days.items() if growth and growth.days_to_maturity]
     crops = [crop for _, _, crop in found[:_NAMED]]
-    return Reply(f"Quickest from seed: {listing(said[:4])}.", lines=(f"Then {listing(said[4:9])}.", "Salad leaves cut small are sooner still, three to four weeks after sowing.", *_now(crops, request, ctx)),
+    return Reply(f"Quickest from seed: {listing(said[:4])}.", lines=(f"Then {listing(said[4:9])}.", ctx.say.prose(ctx.facts.needs.times.soonest), *_now(crops, request, ctx)),
                  sources=("common-practice",), data={"suited": {"list": "quick", "crops": crops}})
 
 

@@ -12,16 +12,16 @@ def no_crops(sheet: Sheet, lexicon: Lexicon) -> None:
     """Mark a crop and the thing called after it as that thing, and leave the name of a person unmarked."""
     for found in [f for f in sheet.found if f.kind in _NAMES]:
         one = not sheet.word(found.end - 1).endswith("s") or sheet.word(found.end - 1) in ("asparagus", "brassicas")
-        if one and found.kind != "variety" and sheet.word(found.end) in lexicon.beside["kit"] and not sheet.taken[found.end] and not _has_kit(sheet, found.end):
+        if one and found.kind != "variety" and sheet.word(found.end) in lexicon.beside["kit"] and not sheet.taken[found.end] and not _is_done_to(sheet, found.end, lexicon):
             sheet.unmark(found)
             sheet.mark(Found("thing", found.start, found.end + 1, sheet.said(found.start, found.end + 1)))
         elif found.end == found.start + 1 and sheet.word(found.start) in lexicon.beside["given_names"] and _is_somebody(sheet, found, lexicon):
             sheet.unmark(found)
 
 
-def _has_kit(sheet: Sheet, at: int) -> bool:
+def _is_done_to(sheet: Sheet, at: int, lexicon: Lexicon) -> bool:
     """Tell whether the word after a crop is something done or asked of it, and no thing: "garlic press on", "rhubarb show signs"."""
-    return sheet.word(at) in ("show", "net", "feed", "stake", "press", "support") and sheet.word(at + 1) in ("it", "them", "signs", "on", "me", "the")
+    return sheet.word(at) in lexicon.beside["kit_deeds"] and sheet.word(at + 1) in lexicon.beside["after_kit_deeds"]
 
 
 def _is_somebody(sheet: Sheet, found: Found, lexicon: Lexicon) -> bool:
@@ -29,7 +29,7 @@ def _is_somebody(sheet: Sheet, found: Found, lexicon: Lexicon) -> bool:
     before, after, then = sheet.word(found.start - 1), sheet.word(found.end), sheet.word(found.end + 1)
     if before in lexicon.beside["kin"] or (after in ("and", "&") and then in ("i", "me", "we")) or (before in ("and", "&") and sheet.word(found.start - 2) in ("me", "i")):
         return True
-    if after == "from" and then in ("next", "across", "down", "over", "work", "up"):
+    if after == "from" and then in lexicon.beside["where_from"]:
         return True  # "basil from next door"
     if after in lexicon.beside["people_do"]:
         return True

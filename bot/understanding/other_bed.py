@@ -41,11 +41,6 @@ def another_bed(recall: Recall) -> Request | Reply | None:
     return None
 
 
-#: What may be said round the numbers of beds that a record goes on with, and the words of which one says that it does.
-_ROUND_NUMBERS, _GOES_ON = frozenset(("and", "same", "for", "did", "done", "in", "the", "also", "too", "as", "well", "then", "now", "likewise", "ditto", "plus", "again", "it")), frozenset(
-    ("and", "same", "did", "also", "too", "well", "likewise", "ditto", "plus"))
-
-
 def _by_number(recall: Recall, last: Request) -> Request | None:
     """Read "and 4", "same for 2" or "did 3 and 4 too" after a record of a bed, with no amount told, as the same record of the beds of those numbers."""
     if last.intent not in (*recall.reader.rules["told_of_other_beds"], "log_note") or not last.beds or last.quantities or recall.sheet.found:
@@ -54,7 +49,8 @@ def _by_number(recall: Recall, last: Request) -> Request | None:
     numbers, rest = [w for w in words if w.isdigit()], {w for w in words if not w.isdigit()}
     called = {name.lower(): bed for bed, names in recall.names.beds.items() for name in names}
     beds = tuple(dict.fromkeys(called.get(f"bed {number}", "") for number in numbers))
-    if not beds or "" in beds or set(beds) & set(last.beds) or not rest & _GOES_ON or rest - _ROUND_NUMBERS:
+    beside = recall.reader.lexicon.beside
+    if not beds or "" in beds or set(beds) & set(last.beds) or not rest & set(beside["goes_on_with_beds"]) or rest - set(beside["round_bed_numbers"]):
         return None
     return last.with_(beds=beds, unknown_bed=None, text=recall.sheet.text, confidence=0.95, inherited=("intent",))
 
