@@ -9,6 +9,7 @@ from bot.reply import ask
 from bot.request import Request
 from bot.understanding.found import Sheet
 from bot.understanding.shapes import Reading
+from bot.understanding.text import words_of
 from bot.wording import capital
 
 if TYPE_CHECKING:
@@ -27,7 +28,7 @@ def decide(reader: Understander, requests: list[Request], parts: list[Clause], s
         return Reading((_none(sheet),), explain=explain)
     if len(wanted) == 1 and len(parts) == 1 and _bare_crop(parts[0]) and wanted[0].intent == "crop_info" and wanted[0].crops:
         return _ask_about_crop(reader, wanted[0], sheet, explain)
-    wanted = [_with_kin(reader, r, parts) for r in wanted]
+    wanted = [_with_kin(reader, _of_trouble_alone(reader, r), parts) for r in wanted]
     sure = [r for r in wanted if r.confidence >= _act(reader, r, parts)]
     if sure:
         return Reading((*sure, *_left(reader, wanted, sure, parts, sheet)), explain=explain)
@@ -70,6 +71,15 @@ def _with_kin(reader: Understander, request: Request, parts: list[Clause]) -> Re
     together = request.confidence * sum(chances.get(k, 0.0) for k in kin) / max(part.ranked[0][1], 1e-6)
     asks = next((k for k in kin if reader.intents[k].kind == "ask"), request.intent)
     return request.with_(intent=asks, confidence=round(min(together, 0.99), 4))
+
+
+def _of_trouble_alone(reader: Understander, request: Request) -> Request:
+    """Return a record that a crop was cleared as one of the trouble it names, where no word tells that it was taken out: nobody's crop is struck off for bolting."""
+    rule = reader.rules["of_trouble_alone"]
+    if request.intent != rule["ends"] or not request.pest:
+        return request
+    taken = reader.lexicon.sets[rule["ends"]] | set(rule["unless"])
+    return request if set(words_of(request.text)) & taken else request.with_(intent=rule["seen"])
 
 
 def _apart(reader: Understander, part: Clause, leans: bool = False) -> bool:

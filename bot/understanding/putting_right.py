@@ -86,13 +86,14 @@ def corrected(recall: Recall, kinds: set[str]) -> Request | None:
 
 
 def tells_anew(recall: Recall) -> bool:
-    """Tell whether the message names a pest, a product or a material with no word that puts anything right.
+    """Tell whether the message asks, or names a pest, a product or a material, with no word that puts anything right.
 
-    "Blackfly on the runner beans" after slugs on the lettuces is another record, and changes nothing in the first.
+    "Blackfly on the runner beans" after slugs on the lettuces is another record, and changes nothing in the first; nor does "garlic scapes?".
     """
     named = {f.kind for f in recall.slots()} & THINGS
     tokens = [t for t in recall.sheet.tokens if t.kind != "mark"]
-    return bool(named - {"method"}) and not any(recall.reader.lexicon.follow["correct"].longest(tokens, i) for i in range(len(tokens)))
+    asks = any(t.word == "?" for t in recall.sheet.tokens)
+    return (asks or bool(named - {"method"})) and not any(recall.reader.lexicon.follow["correct"].longest(tokens, i) for i in range(len(tokens)))
 
 
 def puts_right(recall: Recall) -> bool:
